@@ -1,0 +1,178 @@
+# SPDX-License-Identifier: MIT
+# One Makefile for everything; whatever is built goes under $(BUILD).
+
+CFLAGS ?= -O3 -g
+WERROR ?= -Werror
+PREFIX ?= /usr/local
+
+prefix ?= $(PREFIX)
+bindir ?= $(prefix)/bin
+libdir ?= $(prefix)/lib
+includedir ?= $(prefix)/include
+docdir ?= $(prefix)/share/doc/overwinter
+moduledir = $(libdir)/overwinter
+INSTALL ?= install
+
+BUILD ?= build
+DEMO_GARDEN ?= config-examples/rooftop.json
+DEMO_WEATHER ?= config-examples/rooftop-cold-spell.csv
+
+# Sources and tests are found by their place.
+layers := physics plants garden judgement people hub
+core_sources := $(wildcard module/status.c $(layers:%=module/%/*.c))
+host_sources := $(wildcard module/hosts/*.c)
+# What tests of the hosts link: all but the entry and the loading of the module.
+tested_host_sources := $(filter-out %/main.c %/load.c,$(host_sources))
+GENERATED ?= $(BUILD)/gen/taxa.c
+TESTS ?= $(wildcard tests/test_*.c tests/*/test_*.c)
+SCRIPTS ?= $(wildcard tests/*/test_*.sh)
+BENCHES ?= $(wildcard tests/bench/bench_*.c)
+PROGRAMS ?= $(BUILD)/overwinter.so $(BUILD)/overwinter
+
+# Contraction to fused multiply-add is off so that a replay gives the same bits everywhere.
+warnings := -Wall -Wextra -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes $(WERROR)
+compile = $(CC) -std=c17 -Imodule -Itests $(CPPFLAGS) $(CFLAGS) $(warnings) \
+	-ffp-contract=off -fno-trapping-math -fno-math-errno -fPIC -fvisibility=hidden $(own_flags)
+link = $(CC) $(CFLAGS) -Wl,--as-needed $(LDFLAGS)
+core_libraries := -lcjson -lm
+
+# The core is built three times: as it is used, with the solver's cells in double, and under the
+# sanitizers (which cannot bear functions chosen while loading, hence OW_NO_CLONES).
+plain_flags :=
+double_flags := -DOW_REAL=double
+sanitized_flags := -O1 -fno-omit-frame-pointer -fsanitize=address,undefined \
+	-fno-sanitize-recover=all -DOW_NO_CLONES
+plain_core := $(BUILD)/libcore.a
+double_core := $(BUILD)/double/libcore.a
+sanitized_core := $(BUILD)/sanitized/libcore.a
+
+single_tests := $(filter-out %_double.c,$(TESTS))
+built_suites := $(single_tests:%.c=$(BUILD)/plain/%) \
+	$(patsubst %.c,$(BUILD)/double/%,$(filter %_double.c,$(TESTS)))
+suites := $(built_suites) $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS)
+benches := $(BENCHES:%.c=$(BUILD)/plain/%)
+
+# As many jobs as processors, unless the caller said how many.
+parallel = $(if $(findstring -j,$(MAKEFLAGS)),,-j$$(nproc))
+again = +@$(MAKE) --no-print-directory $(parallel)
+
+V ?= 0
+ifeq ($(V),0)
+quiet = @echo '  $(1) $@';
+endif
+
+.PHONY: all demo test test-all bench install uninstall clean help run-demo run-tests run-memcheck \
+	run-bench FORCE
+.DELETE_ON_ERROR:
+.SECONDARY:
+
+all: $(PROGRAMS) ## build the module and the program
+
+demo: ## install what is missing, build, and play a cold spell on a rooftop garden
+	@CC='$(CC)' tests/install-needs build >&2
+	+@$(MAKE) --no-print-directory $(parallel) all >&2
+	@$(BUILD)/overwinter rehearse $(DEMO_GARDEN) $(DEMO_WEATHER) --out $(BUILD)/demo
+
+test: ## install what is missing, build, and run every test
+	@CC='$(CC)' tests/install-needs test
+	$(again) run-tests
+
+test-all: ## every test with gcc and with clang, then under memcheck
+	@CC='$(CC)' tests/install-needs test-all
+	$(again) run-tests CC=gcc BUILD=$(BUILD)/gcc
+	$(again) run-tests CC=clang BUILD=$(BUILD)/clang
+	$(again) run-memcheck CC=gcc BUILD=$(BUILD)/gcc
+
+bench: ## build and run the benchmarks
+	@CC='$(CC)' tests/install-needs build
+	$(again) run-bench
+
+run-tests: $(PROGRAMS) $(suites)
+	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
+
+run-memcheck: $(built_suites)
+	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
+
+run-bench: $(benches)
+	@set -e; for bench in $(benches); do "$$bench"; done
+
+install: all ## install under DESTDIR and PREFIX
+	$(INSTALL) -d $(DESTDIR)$(bindir) $(DESTDIR)$(moduledir) $(DESTDIR)$(includedir) \
+		$(DESTDIR)$(docdir)/config-examples
+	$(INSTALL) -m 755 $(BUILD)/overwinter $(DESTDIR)$(bindir)/overwinter
+	$(INSTALL) -m 644 $(BUILD)/overwinter.so $(DESTDIR)$(moduledir)/overwinter.so
+	$(INSTALL) -m 644 module/overwinter.h $(DESTDIR)$(includedir)/overwinter.h
+	$(INSTALL) -m 644 README.md LICENSE $(DESTDIR)$(docdir)
+	$(INSTALL) -m 644 $(wildcard config-examples/*) $(DESTDIR)$(docdir)/config-examples
+
+uninstall: ## take away what install put there
+	rm -f $(DESTDIR)$(bindir)/overwinter $(DESTDIR)$(includedir)/overwinter.h
+	rm -rf $(DESTDIR)$(moduledir) $(DESTDIR)$(docdir)
+
+clean: ## take away what was built
+	rm -rf $(BUILD)
+
+help: ## show these lines
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-10s %s\n", $$1, $$2 }' Makefile
+	@echo 'Variables: CC CFLAGS CPPFLAGS LDFLAGS PREFIX DESTDIR BUILD V=1'
+
+# A stamp changes only when its text does, so that other flags rebuild what they concern.
+define stamp
+	@mkdir -p $(@D)
+	@echo '$(1)' | cmp -s - $@ || echo '$(1)' >$@
+endef
+
+$(BUILD)/flags: FORCE
+	$(call stamp,$(compile) $(link))
+
+$(BUILD)/moduledir: FORCE
+	$(call stamp,$(moduledir))
+
+$(BUILD)/gen/taxa.c: module/plants/taxa.tsv module/plants/make-taxa
+	@mkdir -p $(@D)
+	$(call quiet,gen) sh module/plants/make-taxa <$< >$@
+
+# Objects, archive and tests of one variant of the core.
+define variant
+$(1)_objects := $$(core_sources:%.c=$$(BUILD)/$(1)/%.o) \
+	$$(patsubst $$(BUILD)/%.c,$$(BUILD)/$(1)/%.o,$$(GENERATED))
+
+$$(BUILD)/$(1)/%.o: %.c $$(BUILD)/flags
+	@mkdir -p $$(@D)
+	$$(call quiet,cc ) $$(compile) $$($(1)_flags) -MMD -MP -c -o $$@ $$<
+
+$$(BUILD)/$(1)/gen/%.o: $$(BUILD)/gen/%.c $$(BUILD)/flags
+	@mkdir -p $$(@D)
+	$$(call quiet,cc ) $$(compile) $$($(1)_flags) -MMD -MP -c -o $$@ $$<
+
+$$($(1)_core): $$($(1)_objects)
+	@mkdir -p $$(@D)
+	$$(call quiet,ar ) rm -f $$@ && $$(AR) rcs $$@ $$^
+
+$$(BUILD)/$(1)/tests/hosts/%: $$(BUILD)/$(1)/tests/hosts/%.o \
+		$$(tested_host_sources:%.c=$$(BUILD)/$(1)/%.o) $$($(1)_core)
+	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$^ -lcmocka $$(core_libraries)
+
+$$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
+	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$^ -lcmocka $$(core_libraries)
+endef
+$(foreach name,plain double sanitized,$(eval $(call variant,$(name))))
+
+# Benchmarks need no test library.
+$(benches): $(BUILD)/plain/tests/bench/%: $(BUILD)/plain/tests/bench/%.o $(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
+
+# The module holds the whole core and shows its entry points only.
+$(BUILD)/overwinter.so: $(plain_core) module/hub/exports.map
+	$(call quiet,ld ) $(link) -shared -Wl,-z,defs -Wl,--version-script=module/hub/exports.map \
+		-o $@ -Wl,--whole-archive $(plain_core) -Wl,--no-whole-archive $(core_libraries)
+
+# The program has of the core only the few helpers that its own files call.
+host_objects := $(host_sources:%.c=$(BUILD)/plain/%.o)
+$(host_objects): $(BUILD)/moduledir
+$(host_objects): private own_flags = -DOW_MODULE_DIR='"$(moduledir)"'
+
+$(BUILD)/overwinter: $(host_objects) $(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries) -ldl
+
+-include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
