@@ -1,0 +1,923 @@
+/* SPDX-License-Identifier: MIT */
+#include "physics/solver.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "physics/ow_math.h"
+
+#if defined(__x86_64__) && !defined(OW_NO_CLONES)
+#define OW_CLONES __attribute__((target_clones("arch=x86-64-v3", "default")))
+#else
+#define OW_CLONES
+#endif
+#define OW_INLINE static inline __attribute__((always_inline))
+
+#define FOR_LANES(l) for (int l = 0; l < OW_LANES; l++)
+
+enum { MOST_REPEATS = 20, WORK_ROWS = 5 };
+
+/* A line may miss its linearised potential by this many kelvins times the least conductivity. */
+static const ow_real MISS_K = (ow_real)0.2;
+
+static const ow_row NONE; /* zeros */
+
+/* Outside one end of a line: conductance h to te behind the half-cell; the axis is closed. */
+typedef struct edge {
+    const ow_real *te_c, *h;
+    const ow_real *area, *half_m;
+} edge;
+
+static bool is_open(const edge *e)
+{
+    return e->h != NONE;
+}
+
+typedef struct line {
+    int n;
+    ow_row *h_j_m3, *u, *slope; /* first cell; the next one is `stride` rows on */
+    int stride;
+    const ow_row *conductance, *capacity;
+    edge near, far;
+} line;
+
+/* ---- set-up ------------------------------------------------------------------------------- */
+
+static size_t cells_of(const ow_grid *grid)
+{
+    return (size_t)grid->nr * (size_t)grid->nz;
+}
+
+static bool grid_is_possible(const ow_grid *g)
+{
+    return g->nr >= 1 && g->nz >= 1 && g->nr <= OW_LINE_CELLS && g->nz <= OW_LINE_CELLS &&
+           g->upper_rows >= 0 && g->upper_rows <= g->nz;
+}
+
+static size_t rows_of(const ow_grid *g)
+{
+    size_t longest = (size_t)(g->nr > g->nz ? g->nr : g->nz);
+    return 3 * cells_of(g) + 2 * (size_t)g->nr + 2 * (size_t)g->nz + WORK_ROWS * longest;
+}
+
+size_t ow_block_bytes(const ow_grid *grid)
+{
+    return grid_is_possible(grid) ? rows_of(grid) * sizeof(ow_row) : 0;
+}
+
+static ow_row *take(ow_row **memory, size_t rows)
+{
+    ow_row *taken = *memory;
+    *memory += rows;
+    return taken;
+}
+
+static void idle_lane(ow_block *b, int l)
+{
+    static const double face[2] = {0.0, 1.0};
+    double z[OW_LINE_CELLS + 1];
+    const double unit_t[1] = {-100.0}, unit_h[1] = {-1e8}, unit_ice[1] = {0.0};
+    ow_law law;
+    if (ow_law_of_nodes(1, unit_t, unit_h, unit_ice, NULL, 1e6, 1.0, 1e6, 1.0, &law) != OW_OK) {
+        return;
+    }
+    double r[OW_LINE_CELLS + 1];
+    ow_spread_faces(1.0, b->grid.nz, 1.0, OW_FINE_START, z);
+    ow_spread_faces(1.0, b->grid.nr, 1.0, OW_FINE_START, r);
+    ow_body body = {.r_face_m = b->grid.nr == 1 ? face : r, .z_face_m = z, .law = &law};
+    (void)!ow_block_put(b, l, &body);
+}
+
+ow_status ow_block_init(ow_block *b, const ow_grid *grid, void *memory)
+{
+    if (!grid_is_possible(grid)) {
+        return OW_BAD_INPUT;
+    }
+    memset(b, 0, sizeof *b);
+    memset(memory, 0, ow_block_bytes(grid));
+    b->grid = *grid;
+    b->r.cells = grid->nr;
+    b->z.cells = grid->nz;
+    ow_row *rows = memory;
+    b->h_j_m3 = take(&rows, cells_of(grid));
+    b->u_w_m = take(&rows, cells_of(grid));
+    b->slope = take(&rows, cells_of(grid));
+    b->r.conductance = take(&rows, (size_t)grid->nr);
+    b->r.capacity = take(&rows, (size_t)grid->nr);
+    b->z.conductance = take(&rows, (size_t)grid->nz);
+    b->z.capacity = take(&rows, (size_t)grid->nz);
+    b->work = rows;
+    FOR_LANES(l)
+    {
+        idle_lane(b, l);
+    }
+    return OW_OK;
+}
+
+static bool faces_rise(const double *face, int n)
+{
+    for (int i = 0; i < n; i++) {
+        if (!(face[i + 1] > face[i])) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* The node of a ring: its mid radius; the innermost one sits on half its radius. */
+static double ring_node(const double *face, int i)
+{
+    return 0.5 * (face[i] + face[i + 1]);
+}
+
+static void put_radius(ow_axis *a, int l, const double *face)
+{
+    int n = a->cells;
+    double node = 0.5, outer = 1.0;
+    if (face == NULL) { /* a column of 1 m2 */
+        a->capacity[0][l] = 1;
+        a->edge_area[l] = 0;
+        a->far_half_m[l] = 1;
+        return;
+    }
+    for (int i = 0; i < n; i++) {
+        node = ring_node(face, i);
+        outer = face[i + 1];
+        a->capacity[i][l] = (ow_real)(OW_PI * (outer - face[i]) * (outer + face[i]));
+        if (i + 1 < n) {
+            a->conductance[i][l] = (ow_real)(2.0 * OW_PI * outer / (ring_node(face, i + 1) - node));
+        }
+    }
+    a->edge_area[l] = (ow_real)(2.0 * OW_PI * outer);
+    a->far_half_m[l] = (ow_real)(outer - node);
+}
+
+static void put_depth(ow_axis *a, int l, const double *face)
+{
+    for (int i = 0; i < a->cells; i++) {
+        a->capacity[i][l] = (ow_real)(face[i + 1] - face[i]);
+        if (i + 1 < a->cells) {
+            a->conductance[i][l] = (ow_real)(2.0 / (face[i + 2] - face[i]));
+        }
+    }
+    a->edge_area[l] = 1;
+    a->near_half_m[l] = (ow_real)(0.5 * (face[1] - face[0]));
+    a->far_half_m[l] = (ow_real)(0.5 * (face[a->cells] - face[a->cells - 1]));
+}
+
+/* Slope of the segment below hinge i (above hinge 0 for i = -1) of a value against enthalpy. */
+static double segment(const ow_law *law, const double *value, int i, double warm, double cold)
+{
+    if (i < 0) {
+        return warm;
+    }
+    if (i == law->hinges - 1) {
+        return cold;
+    }
+    return (value[i + 1] - value[i]) / (law->h_j_m3[i + 1] - law->h_j_m3[i]);
+}
+
+static double conductivity(const ow_law *law, int i)
+{
+    if (i < 0) {
+        return law->warm_w_mk;
+    }
+    if (i == law->hinges - 1) {
+        return law->cold_w_mk;
+    }
+    double fall = law->t_c[i] - law->t_c[i + 1];
+    return fall > 0.0 ? (law->u_w_m[i] - law->u_w_m[i + 1]) / fall : NAN;
+}
+
+static void put_law(ow_block *b, int l, const ow_law *law)
+{
+    double warm_t = 1.0 / law->warm_j_m3k, warm_u = law->warm_w_mk * warm_t;
+    double cold_t = 1.0 / law->cold_j_m3k, cold_u = law->cold_w_mk * cold_t;
+    double k_above = law->warm_w_mk;
+    b->law[l] = *law;
+    b->base_h[l] = (ow_real)law->h_j_m3[0];
+    b->base_u[l] = (ow_real)law->u_w_m[0];
+    b->base_t[l] = (ow_real)law->t_c[0];
+    b->warm_u[l] = (ow_real)warm_u;
+    b->warm_t[l] = (ow_real)warm_t;
+    b->warm_k[l] = (ow_real)law->warm_w_mk;
+    b->least_k[l] = (ow_real)law->least_w_mk;
+    b->most_k[l] = (ow_real)law->most_w_mk;
+    for (int i = 0; i < OW_HINGES; i++) {
+        bool used = i < law->hinges;
+        double h = law->h_j_m3[used ? i : 0], t = law->t_c[used ? i : 0];
+        double du = 0.0, dt = 0.0, dk = 0.0;
+        if (used) {
+            du = segment(law, law->u_w_m, i, warm_u, cold_u) -
+                 segment(law, law->u_w_m, i - 1, warm_u, cold_u);
+            dt = segment(law, law->t_c, i, warm_t, cold_t) -
+                 segment(law, law->t_c, i - 1, warm_t, cold_t);
+            double k_below = conductivity(law, i);
+            if (!isnan(k_below)) { /* NAN: a front, its change is told at the next hinge */
+                dk = k_below - k_above;
+                k_above = k_below;
+            }
+        }
+        b->hinge_h[i][l] = (ow_real)h;
+        b->hinge_u[i][l] = (ow_real)du;
+        b->hinge_t[i][l] = (ow_real)dt;
+        b->knee_t[i][l] = (ow_real)t;
+        b->knee_k[i][l] = (ow_real)dk;
+    }
+}
+
+OW_INLINE void evaluate_u(const ow_block *b, const ow_real *h, ow_real *u, ow_real *slope);
+
+static void refresh_lane_potential(ow_block *b)
+{
+    for (size_t c = 0; c < cells_of(&b->grid); c++) {
+        evaluate_u(b, b->h_j_m3[c], b->u_w_m[c], b->slope[c]);
+    }
+}
+
+ow_status ow_block_put(ow_block *b, int l, const ow_body *body)
+{
+    bool uniform = !isnan(body->start_c);
+    if (l < 0 || l >= OW_LANES || !faces_rise(body->z_face_m, b->grid.nz) ||
+        (body->r_face_m != NULL && !faces_rise(body->r_face_m, b->grid.nr)) ||
+        (body->r_face_m == NULL && b->grid.nr != 1) ||
+        (!uniform && body->start_profile_c == NULL)) {
+        return OW_BAD_INPUT;
+    }
+    for (int iz = 0; iz < b->grid.nz; iz++) {
+        double t = uniform ? body->start_c : body->start_profile_c[iz];
+        if (!(t >= -60.0 && t <= 80.0)) {
+            return OW_BAD_INPUT;
+        }
+    }
+    put_radius(&b->r, l, body->r_face_m);
+    put_depth(&b->z, l, body->z_face_m);
+    put_law(b, l, body->law);
+    for (int iz = 0; iz < b->grid.nz; iz++) {
+        double t = uniform ? body->start_c : body->start_profile_c[iz];
+        for (int ir = 0; ir < b->grid.nr; ir++) {
+            b->h_j_m3[iz * b->grid.nr + ir][l] = (ow_real)ow_law_h(body->law, t);
+        }
+    }
+    for (int face = 0; face < OW_FACES; face++) {
+        b->te_c[face][l] = 0;
+        b->face_h[face][l] = 0;
+    }
+    b->heat_in_j[l] = 0.0;
+    refresh_lane_potential(b);
+    return OW_OK;
+}
+
+static void copy_rows(ow_row *to, int to_lane, const ow_row *from, int from_lane, size_t rows)
+{
+    for (size_t i = 0; i < rows; i++) {
+        to[i][to_lane] = from[i][from_lane];
+    }
+}
+
+static void copy_axis(ow_axis *to, int tl, const ow_axis *from, int fl)
+{
+    copy_rows(to->conductance, tl, from->conductance, fl, (size_t)from->cells);
+    copy_rows(to->capacity, tl, from->capacity, fl, (size_t)from->cells);
+    to->edge_area[tl] = from->edge_area[fl];
+    to->near_half_m[tl] = from->near_half_m[fl];
+    to->far_half_m[tl] = from->far_half_m[fl];
+}
+
+void ow_block_copy(ow_block *to, int tl, const ow_block *from, int fl)
+{
+    size_t cells = cells_of(&from->grid);
+    copy_axis(&to->r, tl, &from->r, fl);
+    copy_axis(&to->z, tl, &from->z, fl);
+    put_law(to, tl, &from->law[fl]);
+    copy_rows(to->h_j_m3, tl, from->h_j_m3, fl, cells);
+    copy_rows(to->u_w_m, tl, from->u_w_m, fl, cells);
+    copy_rows(to->slope, tl, from->slope, fl, cells);
+    copy_rows(to->te_c, tl, from->te_c, fl, OW_FACES);
+    copy_rows(to->face_h, tl, from->face_h, fl, OW_FACES);
+    to->heat_in_j[tl] = from->heat_in_j[fl];
+}
+
+void ow_block_boundary(ow_block *b, int l, ow_side face, ow_boundary boundary)
+{
+    b->te_c[face][l] = (ow_real)boundary.te_c;
+    b->face_h[face][l] = (ow_real)boundary.h_w_m2k;
+}
+
+/* ---- the law, all lanes ------------------------------------------------------------------- */
+
+/*
+ * A piecewise linear function and its slope: from a base point along the warm slope, bent at each
+ * knot that lies above x. Lanes innermost and results local, so that compilers see plain vectors.
+ */
+OW_INLINE void bend(const ow_real *x, const ow_real *base_x, const ow_real *base,
+                    const ow_real *warm_slope, const ow_row *knot, const ow_row *kink,
+                    ow_real *value, ow_real *slope)
+{
+    ow_row v, s;
+    FOR_LANES(l)
+    {
+        s[l] = warm_slope[l];
+        v[l] = base[l] + s[l] * (x[l] - base_x[l]);
+    }
+    for (int j = 0; j < OW_HINGES; j++) {
+        FOR_LANES(l)
+        {
+            ow_real below = x[l] - knot[j][l], bent = kink[j][l];
+            below = below < 0 ? below : 0;
+            bent = below < 0 ? bent : 0;
+            v[l] += bent * below;
+            s[l] += bent;
+        }
+    }
+    FOR_LANES(l)
+    {
+        value[l] = v[l];
+        slope[l] = s[l] > 0 ? s[l] : 0; /* rounding may leave a plateau a hair below zero */
+    }
+}
+
+OW_INLINE void evaluate_u(const ow_block *b, const ow_real *h, ow_real *u, ow_real *slope)
+{
+    bend(h, b->base_h, b->base_u, b->warm_u, (const ow_row *)b->hinge_h,
+         (const ow_row *)b->hinge_u, u, slope);
+}
+
+OW_INLINE void evaluate_t(const ow_block *b, const ow_real *h, ow_real *t, ow_real *slope)
+{
+    bend(h, b->base_h, b->base_t, b->warm_t, (const ow_row *)b->hinge_h,
+         (const ow_row *)b->hinge_t, t, slope);
+}
+
+/* Potential and conductivity at a temperature. */
+OW_INLINE void evaluate_k(const ow_block *b, const ow_real *t, ow_real *u, ow_real *k)
+{
+    bend(t, b->base_t, b->base_u, b->warm_k, (const ow_row *)b->knee_t,
+         (const ow_row *)b->knee_k, u, k);
+}
+
+OW_INLINE ow_real clamp(ow_real x, ow_real low, ow_real high)
+{
+    return x < low ? low : x > high ? high : x;
+}
+
+/*
+ * Conductance from te to the node of the edge cell, per m2 of edge: outer h in series with the
+ * half-cell, whose conductivity is the mean between node and surface (one Kirchhoff pass).
+ */
+OW_INLINE void edge_conductance(const ow_block *b, const edge *e, const ow_real *t, ow_real *g)
+{
+    ow_row u, k, surface_c, surface_u, surface_k;
+    evaluate_k(b, t, u, k);
+    FOR_LANES(l)
+    {
+        ow_real inner = k[l] / e->half_m[l];
+        surface_c[l] = (e->h[l] * e->te_c[l] + inner * t[l]) / (e->h[l] + inner);
+    }
+    evaluate_k(b, surface_c, surface_u, surface_k);
+    FOR_LANES(l)
+    {
+        ow_real drop = surface_c[l] - t[l];
+        bool apart = drop > (ow_real)1e-3 || drop < (ow_real)-1e-3;
+        ow_real mean = apart ? (surface_u[l] - u[l]) / drop : k[l];
+        mean = clamp(mean, b->least_k[l], b->most_k[l]);
+        g[l] = e->h[l] * mean / (mean + e->h[l] * e->half_m[l]);
+    }
+}
+
+/* ---- one line ----------------------------------------------------------------------------- */
+
+typedef struct edge_state {
+    ow_row g;        /* conductance, per line measure */
+    ow_row t, slope; /* node temperature and dt/dh at the current enthalpy */
+    ow_row flux;     /* heat into the line at the end of the step */
+} edge_state;
+
+OW_INLINE void open_edge(const ow_block *b, const edge *e, const ow_real *h, edge_state *s)
+{
+    memset(s, 0, sizeof *s);
+    if (!is_open(e)) {
+        return;
+    }
+    evaluate_t(b, h, s->t, s->slope);
+    edge_conductance(b, e, s->t, s->g);
+    FOR_LANES(l)
+    {
+        s->g[l] *= e->area[l];
+    }
+}
+
+/* Heat through an edge at the current enthalpy, per line measure. */
+OW_INLINE ow_real edge_pull(const edge *e, const edge_state *s, int l)
+{
+    return s->g[l] * (e->te_c[l] - s->t[l]);
+}
+
+/*
+ * Thomas elimination for the change of enthalpy dh around the current one; the matrix is column
+ * dominant, so no pivoting. `p` gets the upper factors, `dh` the right sides and then the answer.
+ */
+OW_INLINE void line_change(const line *ln, const ow_row *old_h, const edge_state *near,
+                           const edge_state *far, ow_real per_dt, ow_row *p, ow_row *dh)
+{
+    int n = ln->n;
+    for (int i = 0; i < n; i++) {
+        int up = i > 0 ? i - 1 : i, down = i + 1 < n ? i + 1 : i;
+        const ow_real *h = ln->h_j_m3[i * ln->stride], *u = ln->u[i * ln->stride];
+        const ow_real *s = ln->slope[i * ln->stride], *capacity = ln->capacity[i];
+        const ow_real *up_u = ln->u[up * ln->stride], *up_s = ln->slope[up * ln->stride];
+        const ow_real *down_u = ln->u[down * ln->stride], *down_s = ln->slope[down * ln->stride];
+        const ow_real *g_up = i > 0 ? ln->conductance[up] : NONE;
+        const ow_real *g_down = i + 1 < n ? ln->conductance[i] : NONE;
+        const ow_real *p_up = i > 0 ? p[up] : NONE, *dh_up = i > 0 ? dh[up] : NONE;
+        ow_row diagonal, right, p_new, dh_new;
+        FOR_LANES(l)
+        {
+            ow_real a = capacity[l] * per_dt;
+            diagonal[l] = a + (g_up[l] + g_down[l]) * s[l];
+            right[l] = a * (old_h[i][l] - h[l]) + g_up[l] * (up_u[l] - u[l]) -
+                       g_down[l] * (u[l] - down_u[l]);
+        }
+        if (i == 0) {
+            FOR_LANES(l)
+            {
+                diagonal[l] += near->g[l] * near->slope[l];
+                right[l] += edge_pull(&ln->near, near, l);
+            }
+        }
+        if (i == n - 1) {
+            FOR_LANES(l)
+            {
+                diagonal[l] += far->g[l] * far->slope[l];
+                right[l] += edge_pull(&ln->far, far, l);
+            }
+        }
+        FOR_LANES(l)
+        {
+            ow_real lower = g_up[l] * up_s[l]; /* both off-diagonals are minus these */
+            ow_real inverse = 1 / (diagonal[l] - lower * p_up[l]);
+            p_new[l] = g_down[l] * down_s[l] * inverse;
+            dh_new[l] = (right[l] + lower * dh_up[l]) * inverse;
+        }
+        memcpy(p[i], p_new, sizeof p_new);
+        memcpy(dh[i], dh_new, sizeof dh_new);
+    }
+    for (int i = n - 2; i >= 0; i--) {
+        FOR_LANES(l)
+        {
+            dh[i][l] += p[i][l] * dh[i + 1][l];
+        }
+    }
+}
+
+/*
+ * New enthalpies from the fluxes of the linearised potentials, for the lanes still active; then
+ * whether each lane's line hit its linearisation. Returns true when some lane goes on.
+ */
+OW_INLINE bool line_update(const ow_block *b, const line *ln, const ow_row *old_h,
+                           edge_state *near, edge_state *far, ow_real dt_s, const ow_row *dh,
+                           ow_row *steep, bool keep_steep, int32_t *active)
+{
+    int n = ln->n;
+    ow_row inflow, far_q, linear_u, h_new, u_new, s_new;
+    int32_t again[OW_LANES] = {0};
+    FOR_LANES(l)
+    {
+        inflow[l] = edge_pull(&ln->near, near, l) - near->g[l] * near->slope[l] * dh[0][l];
+        far_q[l] = edge_pull(&ln->far, far, l) - far->g[l] * far->slope[l] * dh[n - 1][l];
+        near->flux[l] = active[l] ? inflow[l] : near->flux[l];
+        far->flux[l] = active[l] ? far_q[l] : far->flux[l];
+        linear_u[l] = ln->u[0][l] + ln->slope[0][l] * dh[0][l];
+    }
+    for (int i = 0; i < n; i++) {
+        int down = i + 1 < n ? i + 1 : i;
+        ow_real *h = ln->h_j_m3[i * ln->stride], *u = ln->u[i * ln->stride];
+        ow_real *s = ln->slope[i * ln->stride];
+        const ow_real *down_u = ln->u[down * ln->stride], *down_s = ln->slope[down * ln->stride];
+        const ow_real *g_down = i + 1 < n ? ln->conductance[i] : NONE;
+        ow_row down_linear, outflow, h_kept, u_kept, s_kept, larger_kept;
+        FOR_LANES(l)
+        {
+            down_linear[l] = down_u[l] + down_s[l] * dh[down][l];
+            outflow[l] = g_down[l] * (linear_u[l] - down_linear[l]);
+        }
+        if (i == n - 1) {
+            FOR_LANES(l)
+            {
+                outflow[l] = -far_q[l];
+            }
+        }
+        FOR_LANES(l)
+        {
+            h_new[l] = old_h[i][l] + dt_s / ln->capacity[i][l] * (inflow[l] - outflow[l]);
+            inflow[l] = outflow[l];
+        }
+        evaluate_u(b, h_new, u_new, s_new);
+        FOR_LANES(l)
+        {
+            ow_real miss = u_new[l] - linear_u[l];
+            ow_real allowed = MISS_K * b->least_k[l];
+            ow_real met = steep[i][l];
+            ow_real larger = met > s_new[l] ? met : s_new[l];
+            ow_real s_next = keep_steep ? larger : s_new[l];
+            ow_real h_old = h[l], u_old = u[l], s_old = s[l];
+            miss = miss < 0 ? -miss : miss;
+            again[l] |= miss > allowed ? 1 : 0;
+            h_kept[l] = active[l] ? h_new[l] : h_old;
+            u_kept[l] = active[l] ? u_new[l] : u_old;
+            s_kept[l] = active[l] ? s_next : s_old;
+            larger_kept[l] = larger;
+            linear_u[l] = down_linear[l];
+        }
+        memcpy(h, h_kept, sizeof h_kept);
+        memcpy(u, u_kept, sizeof u_kept);
+        memcpy(s, s_kept, sizeof s_kept);
+        memcpy(steep[i], larger_kept, sizeof larger_kept);
+    }
+    int32_t any = 0;
+    FOR_LANES(l)
+    {
+        active[l] &= again[l];
+        any |= active[l];
+    }
+    return any != 0;
+}
+
+/* Edge temperatures after a repeat; from the second one on with the larger slope met. */
+OW_INLINE void move_edge(const ow_block *b, const edge *e, const ow_real *h, bool keep_steep,
+                         edge_state *s)
+{
+    ow_row slope;
+    if (!is_open(e)) {
+        return;
+    }
+    evaluate_t(b, h, s->t, slope);
+    FOR_LANES(l)
+    {
+        s->slope[l] = keep_steep && s->slope[l] > slope[l] ? s->slope[l] : slope[l];
+    }
+}
+
+/* Solves one line over dt; heat into it over its two ends is added to `heat` times `weight`. */
+OW_INLINE void solve_line(ow_block *b, const line *ln, ow_real dt_s, const ow_real *weight,
+                          ow_real *heat)
+{
+    int n = ln->n;
+    ow_row *old_h = b->work, *p = old_h + n, *dh = p + n, *steep = dh + n;
+    ow_real per_dt = 1 / dt_s;
+    edge_state near, far;
+    int32_t active[OW_LANES];
+    bool repeated = false;
+    for (int i = 0; i < n; i++) {
+        FOR_LANES(l)
+        {
+            old_h[i][l] = ln->h_j_m3[i * ln->stride][l];
+            steep[i][l] = ln->slope[i * ln->stride][l];
+        }
+    }
+    FOR_LANES(l)
+    {
+        active[l] = 1;
+    }
+    open_edge(b, &ln->near, ln->h_j_m3[0], &near);
+    open_edge(b, &ln->far, ln->h_j_m3[(n - 1) * ln->stride], &far);
+    for (int repeat = 0;; repeat++) {
+        line_change(ln, old_h, &near, &far, per_dt, p, dh);
+        if (!line_update(b, ln, old_h, &near, &far, dt_s, dh, steep, repeat > 0, active)) {
+            break;
+        }
+        if (repeat == MOST_REPEATS) {
+            b->unsettled++;
+            break;
+        }
+        repeated = true;
+        b->repeats++;
+        move_edge(b, &ln->near, ln->h_j_m3[0], repeat > 0, &near);
+        move_edge(b, &ln->far, ln->h_j_m3[(n - 1) * ln->stride], repeat > 0, &far);
+    }
+    for (int i = 0; repeated && i < n; i++) { /* steepened slopes must not reach the next line */
+        int c = i * ln->stride;
+        evaluate_u(b, ln->h_j_m3[c], ln->u[c], ln->slope[c]);
+    }
+    FOR_LANES(l)
+    {
+        heat[l] += (near.flux[l] + far.flux[l]) * weight[l] * dt_s;
+    }
+}
+
+/* ---- sweeps ------------------------------------------------------------------------------- */
+
+static ow_side side_of_row(const ow_block *b, int iz)
+{
+    return iz < b->grid.upper_rows ? OW_SIDE_UPPER : OW_SIDE;
+}
+
+OW_INLINE line radial_line(ow_block *b, int iz)
+{
+    int first = iz * b->grid.nr;
+    ow_side side = side_of_row(b, iz);
+    return (line){.n = b->grid.nr,
+                  .h_j_m3 = b->h_j_m3 + first,
+                  .u = b->u_w_m + first,
+                  .slope = b->slope + first,
+                  .stride = 1,
+                  .conductance = (const ow_row *)b->r.conductance,
+                  .capacity = (const ow_row *)b->r.capacity,
+                  .near = {NONE, NONE, NONE, NONE},
+                  .far = {b->te_c[side], b->face_h[side], b->r.edge_area, b->r.far_half_m}};
+}
+
+OW_INLINE line axial_line(ow_block *b, int ir)
+{
+    return (line){.n = b->grid.nz,
+                  .h_j_m3 = b->h_j_m3 + ir,
+                  .u = b->u_w_m + ir,
+                  .slope = b->slope + ir,
+                  .stride = b->grid.nr,
+                  .conductance = (const ow_row *)b->z.conductance,
+                  .capacity = (const ow_row *)b->z.capacity,
+                  .near = {b->te_c[OW_TOP], b->face_h[OW_TOP], b->z.edge_area, b->z.near_half_m},
+                  .far = {b->te_c[OW_BASE], b->face_h[OW_BASE], b->z.edge_area, b->z.far_half_m}};
+}
+
+OW_CLONES static void sweep_radius(ow_block *b, ow_real dt_s, ow_real *heat)
+{
+    for (int iz = 0; iz < b->grid.nz; iz++) {
+        line ln = radial_line(b, iz);
+        solve_line(b, &ln, dt_s, b->z.capacity[iz], heat);
+    }
+}
+
+OW_CLONES static void sweep_depth(ow_block *b, ow_real dt_s, ow_real *heat)
+{
+    for (int ir = 0; ir < b->grid.nr; ir++) {
+        line ln = axial_line(b, ir);
+        solve_line(b, &ln, dt_s, b->r.capacity[ir], heat);
+    }
+}
+
+void ow_block_step(ow_block *b, double dt_s, uint64_t step_index)
+{
+    ow_row heat = {0};
+    ow_real dt = (ow_real)dt_s;
+    if (step_index & 1) {
+        sweep_depth(b, dt, heat);
+        sweep_radius(b, dt, heat);
+    } else {
+        sweep_radius(b, dt, heat);
+        sweep_depth(b, dt, heat);
+    }
+    FOR_LANES(l)
+    {
+        b->heat_in_j[l] += (double)heat[l];
+    }
+}
+
+/* ---- explicit stepping of the same fluxes -------------------------------------------------- */
+
+static void line_rates(const ow_block *b, const line *ln, ow_row *rate)
+{
+    edge_state near, far;
+    open_edge(b, &ln->near, ln->h_j_m3[0], &near);
+    open_edge(b, &ln->far, ln->h_j_m3[(ln->n - 1) * ln->stride], &far);
+    for (int i = 0; i < ln->n; i++) {
+        FOR_LANES(l)
+        {
+            bool first = i == 0, last = i == ln->n - 1;
+            ow_real u = ln->u[i * ln->stride][l];
+            ow_real in = first ? edge_pull(&ln->near, &near, l)
+                               : ln->conductance[i - 1][l] * (ln->u[(i - 1) * ln->stride][l] - u);
+            in += last ? edge_pull(&ln->far, &far, l)
+                       : ln->conductance[i][l] * (ln->u[(i + 1) * ln->stride][l] - u);
+            rate[i * ln->stride][l] += in / ln->capacity[i][l];
+        }
+    }
+}
+
+void ow_block_rates(ow_block *b, ow_real *rate)
+{
+    ow_row *rows = (ow_row *)rate;
+    memset(rate, 0, cells_of(&b->grid) * sizeof(ow_row));
+    for (int iz = 0; iz < b->grid.nz; iz++) {
+        line ln = radial_line(b, iz);
+        line_rates(b, &ln, rows + iz * b->grid.nr);
+    }
+    for (int ir = 0; ir < b->grid.nr; ir++) {
+        line ln = axial_line(b, ir);
+        line_rates(b, &ln, rows + ir);
+    }
+}
+
+void ow_block_add(ow_block *b, const ow_real *rate, double dt_s)
+{
+    for (size_t c = 0; c < cells_of(&b->grid); c++) {
+        FOR_LANES(l)
+        {
+            b->h_j_m3[c][l] += rate[c * OW_LANES + (size_t)l] * (ow_real)dt_s;
+        }
+    }
+    refresh_lane_potential(b);
+}
+
+/* ---- reading ------------------------------------------------------------------------------- */
+
+void ow_block_set_h(ow_block *b, int l, const double *h_j_m3)
+{
+    for (size_t c = 0; c < cells_of(&b->grid); c++) {
+        b->h_j_m3[c][l] = (ow_real)h_j_m3[c];
+    }
+    refresh_lane_potential(b);
+}
+
+double ow_block_h(const ow_block *b, int l, int cell)
+{
+    return (double)b->h_j_m3[cell][l];
+}
+
+double ow_block_t(const ow_block *b, int l, int cell)
+{
+    return ow_law_t(&b->law[l], (double)b->h_j_m3[cell][l]);
+}
+
+static double volume(const ow_block *b, int l, int ir, int iz)
+{
+    return (double)b->r.capacity[ir][l] * (double)b->z.capacity[iz][l];
+}
+
+/* Axis temperature of a row: the even parabola through the two innermost cell means while both
+ * are unfrozen, else the cell's own (a front knows no parabola). */
+static double axis_c(const ow_block *b, int l, int iz)
+{
+    const ow_law *law = &b->law[l];
+    double t0 = ow_block_t(b, l, iz * b->grid.nr);
+    if (b->grid.nr < 2) {
+        return t0;
+    }
+    double t1 = ow_block_t(b, l, iz * b->grid.nr + 1);
+    if (t0 < law->t_c[0] || t1 < law->t_c[0]) {
+        return t0;
+    }
+    double a0 = (double)b->r.capacity[0][l], a1 = (double)b->r.capacity[1][l];
+    double axis = t0 - (t1 - t0) * a0 / (a0 + a1);
+    return axis < law->t_c[0] ? law->t_c[0] : axis;
+}
+
+double ow_block_axis_c(const ow_block *b, int l, double z_m)
+{
+    double top = 0.0, mid_before = 0.0, t_before = 0.0;
+    for (int iz = 0; iz < b->grid.nz; iz++) {
+        double thick = (double)b->z.capacity[iz][l], mid = top + 0.5 * thick;
+        double t = axis_c(b, l, iz);
+        if (z_m <= mid) {
+            double share = iz == 0 ? 1.0 : (z_m - mid_before) / (mid - mid_before);
+            return iz == 0 ? t : t_before + share * (t - t_before);
+        }
+        top += thick;
+        mid_before = mid;
+        t_before = t;
+    }
+    return t_before;
+}
+
+void ow_block_inside(const ow_block *b, int l, ow_inside *inside)
+{
+    ow_block_inside_above(b, l, INFINITY, inside);
+}
+
+void ow_block_inside_above(const ow_block *b, int l, double depth_limit_m, ow_inside *inside)
+{
+    const ow_law *law = &b->law[l];
+    ow_inside x = {.coldest_c = INFINITY, .warmest_c = -INFINITY, .least_ice = 1.0, .least_relative_ice = 1.0};
+    double whole = 0.0, top_m = 0.0;
+    for (int iz = 0; iz < b->grid.nz; iz++) {
+        double thick_m = (double)b->z.capacity[iz][l];
+        if (iz > 0 && top_m + 0.5 * thick_m > depth_limit_m) {
+            break;
+        }
+        top_m += thick_m;
+        for (int ir = 0; ir < b->grid.nr; ir++) {
+            double h = ow_block_h(b, l, iz * b->grid.nr + ir), v = volume(b, l, ir, iz);
+            double t = ow_law_t(law, h), relative = ow_law_relative_ice(law, h);
+            whole += v;
+            x.mean_c += v * t;
+            x.mean_h_j_m3 += v * h;
+            x.ice_share += v * ow_law_ice(law, h);
+            x.least_ice = fmin(x.least_ice, ow_law_ice(law, h));
+            x.open_share += relative < 0.5 ? v : 0.0;
+            x.coldest_c = fmin(x.coldest_c, t);
+            x.warmest_c = fmax(x.warmest_c, t);
+            x.least_relative_ice = fmin(x.least_relative_ice, relative);
+        }
+    }
+    x.mean_c /= whole;
+    x.mean_h_j_m3 /= whole;
+    x.ice_share /= whole;
+    x.open_share /= whole;
+    x.centre_c = ow_block_axis_c(b, l, 0.5 * top_m);
+    *inside = x;
+}
+
+/* The cells behind a face, one after the other: index and area (m2). */
+typedef struct face_cells {
+    const ow_block *b;
+    int lane, at, last;
+    ow_side face;
+} face_cells;
+
+static face_cells cells_behind(const ow_block *b, int l, ow_side face)
+{
+    int nz = b->grid.nz, upper = b->grid.upper_rows;
+    switch (face) {
+    case OW_SIDE:
+        return (face_cells){b, l, upper, nz, face};
+    case OW_SIDE_UPPER:
+        return (face_cells){b, l, 0, upper, face};
+    case OW_TOP:
+    case OW_BASE:
+    case OW_FACES:
+        break;
+    }
+    return (face_cells){b, l, 0, b->grid.nr, face};
+}
+
+static bool next_cell(face_cells *f, int *cell, double *area_m2, double *half_m)
+{
+    const ow_block *b = f->b;
+    int l = f->lane, i = f->at++;
+    if (i >= f->last) {
+        return false;
+    }
+    if (f->face == OW_SIDE || f->face == OW_SIDE_UPPER) {
+        *cell = i * b->grid.nr + b->grid.nr - 1;
+        *area_m2 = (double)b->r.edge_area[l] * (double)b->z.capacity[i][l];
+        *half_m = (double)b->r.far_half_m[l];
+    } else {
+        bool top = f->face == OW_TOP;
+        *cell = (top ? 0 : (b->grid.nz - 1) * b->grid.nr) + i;
+        *area_m2 = (double)b->r.capacity[i][l];
+        *half_m = (double)(top ? b->z.near_half_m[l] : b->z.far_half_m[l]);
+    }
+    return true;
+}
+
+/* Conductivity right at a cell's temperature. */
+static double cell_w_mk(const ow_block *b, int l, int cell)
+{
+    const ow_law *law = &b->law[l];
+    double t = ow_block_t(b, l, cell), h = ow_block_h(b, l, cell);
+    double u = ow_law_u(law, ow_law_h(law, t + 0.01));
+    double k = (u - ow_law_u(law, h)) / 0.01;
+    return fmin(fmax(k, law->least_w_mk), law->most_w_mk);
+}
+
+double ow_block_face_c(const ow_block *b, int l, ow_side face)
+{
+    face_cells f = cells_behind(b, l, face);
+    double te = (double)b->te_c[face][l], h = (double)b->face_h[face][l];
+    double coldest = INFINITY, area, half;
+    int cell;
+    while (next_cell(&f, &cell, &area, &half)) {
+        double inner = cell_w_mk(b, l, cell) / half;
+        coldest = fmin(coldest, (h * te + inner * ow_block_t(b, l, cell)) / (h + inner));
+    }
+    return coldest;
+}
+
+void ow_block_exchange(const ow_block *b, int l, ow_side face, double *ga_w_k, double *gat_w)
+{
+    face_cells f = cells_behind(b, l, face);
+    double h = (double)b->face_h[face][l], area, half;
+    int cell;
+    *ga_w_k = *gat_w = 0.0;
+    while (next_cell(&f, &cell, &area, &half)) {
+        double k = cell_w_mk(b, l, cell);
+        double ga = area * h * k / (k + h * half);
+        *ga_w_k += ga;
+        *gat_w += ga * ow_block_t(b, l, cell);
+    }
+}
+
+/* ---- grids ---------------------------------------------------------------------------------- */
+
+void ow_spread_faces(double length_m, int n, double growth, ow_spacing spacing, double *face)
+{
+    double whole = 0.0, size = 1.0;
+    for (int i = 0; i < n; i++) { /* sizes first, in the array itself */
+        int from_start = i, from_end = n - 1 - i;
+        int steps = spacing == OW_FINE_START ? from_start
+                    : spacing == OW_FINE_END ? from_end
+                    : from_start < from_end  ? from_start
+                                             : from_end;
+        size = 1.0;
+        for (int k = 0; k < steps; k++) {
+            size *= growth;
+        }
+        face[i + 1] = size;
+        whole += size;
+    }
+    face[0] = 0.0;
+    for (int i = 0; i < n; i++) {
+        face[i + 1] = face[i] + face[i + 1] * length_m / whole;
+    }
+    face[n] = length_m;
+}
