@@ -1,0 +1,407 @@
+/* SPDX-License-Identifier: MIT */
+#include "garden/cast.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "garden/climate.h"
+#include "physics/materials.h"
+#include "physics/ow_math.h"
+
+/* Production grids; see docs/verification.md for what they reach. */
+static const ow_grid grids[OW_BODY_GRIDS] = {
+    [OW_BODY_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
+    [OW_BODY_BED] = {.nr = 1, .nz = 28, .upper_rows = 0},
+    [OW_BODY_TRUNK] = {.nr = 6, .nz = 12, .upper_rows = 5},
+};
+enum { MOST_FACES = 32 };
+static const double POT_GROWTH = 1.2, BED_GROWTH = 1.15, TRUNK_GROWTH = 1.25;
+static const double BED_DEPTH_M = 2.0;
+
+/* How deep the weather of the last weeks has warmed or cooled a bed at the start. */
+static const double START_RELAX_M = 0.4;
+
+/* Depth of a growing point that sits at the soil of a pot or bed without a trunk. */
+static const double CROWN_DEPTH_M = 0.02;
+
+int ow_root_grid(const ow_plant *plant)
+{
+    return plant->pot.given ? OW_BODY_POT : OW_BODY_BED;
+}
+
+/* ---- building ------------------------------------------------------------------------------ */
+
+static ow_status law_of_soil(const ow_soil *soil, ow_law *law)
+{
+    ow_medium medium = soil->measured.medium;
+    if (isnan(medium.thawed_w_mk)) {
+        ow_status status = ow_medium_of(soil->kind, soil->moisture, &medium);
+        if (status != OW_OK) {
+            return status;
+        }
+    }
+    return ow_law_of_medium(&medium, OW_HINGES, law);
+}
+
+static bool is_tree_fern(const ow_plant *plant)
+{
+    const char *kind = plant->tolerance.kind;
+    return kind != NULL && kind[0] == 't' && kind[1] == 'r'; /* "tree fern" */
+}
+
+static ow_status trunk_law(const ow_plant *plant, ow_law *law)
+{
+    ow_medium medium;
+    ow_medium_kind kind = is_tree_fern(plant) ? OW_MEDIUM_FIBROUS_TRUNK : OW_MEDIUM_WOODY_TRUNK;
+    ow_status status = ow_medium_of(kind, OW_MOISTURE_MOIST, &medium);
+    return status == OW_OK ? ow_law_of_medium(&medium, OW_HINGES, law) : status;
+}
+
+static ow_status put_pot(ow_block *b, int lane, const ow_pot *pot, double start_c)
+{
+    double r[MOST_FACES], z[MOST_FACES];
+    ow_law law;
+    ow_status status = law_of_soil(&pot->soil, &law);
+    if (status != OW_OK) {
+        return status;
+    }
+    ow_spread_faces(ow_pot_radius_m(pot), b->grid.nr, POT_GROWTH, OW_FINE_END, r);
+    ow_spread_faces(pot->depth_mm / 1000.0, b->grid.nz, POT_GROWTH, OW_FINE_BOTH, z);
+    ow_body body = {.r_face_m = r, .z_face_m = z, .law = &law, .start_c = start_c};
+    return ow_block_put(b, lane, &body);
+}
+
+static ow_status put_bed(ow_block *b, int lane, const ow_garden *garden, const ow_plant *plant,
+                         double surface_c, ow_utc_s utc_s)
+{
+    double z[MOST_FACES], profile[MOST_FACES];
+    ow_law law;
+    ow_status status = law_of_soil(&plant->bed.soil, &law);
+    if (status != OW_OK) {
+        return status;
+    }
+    ow_spread_faces(BED_DEPTH_M, b->grid.nz, BED_GROWTH, OW_FINE_START, z);
+    double off_k = surface_c - ow_normal_ground_c(&garden->site, utc_s, 0.0);
+    for (int i = 0; i < b->grid.nz; i++) {
+        double mid = 0.5 * (z[i] + z[i + 1]);
+        profile[i] = ow_normal_ground_c(&garden->site, utc_s, mid) +
+                     off_k * ow_exp(-mid / START_RELAX_M);
+    }
+    ow_body body = {.z_face_m = z,
+                    .law = &law,
+                    .start_c = plant->start_c,
+                    .start_profile_c = profile};
+    return ow_block_put(b, lane, &body);
+}
+
+static ow_status put_trunk(ow_block *b, int lane, const ow_plant *plant, double start_c)
+{
+    double r[MOST_FACES], z[MOST_FACES];
+    ow_law law;
+    ow_status status = trunk_law(plant, &law);
+    if (status != OW_OK) {
+        return status;
+    }
+    ow_spread_faces(plant->trunk.diameter_mm / 2000.0, b->grid.nr, POT_GROWTH, OW_FINE_END, r);
+    ow_spread_faces(plant->trunk.height_mm / 1000.0, b->grid.nz, TRUNK_GROWTH, OW_FINE_START, z);
+    ow_body body = {.r_face_m = r, .z_face_m = z, .law = &law, .start_c = start_c};
+    return ow_block_put(b, lane, &body);
+}
+
+static ow_block *block_of(const ow_cast *cast, int grid, ow_lane at)
+{
+    return &cast->block[grid][at.block];
+}
+
+static ow_block *root_block(const ow_cast *cast, const ow_actor *a)
+{
+    return block_of(cast, ow_root_grid(&cast->garden->plants[a->plant]), a->root);
+}
+
+static ow_status start_actor(ow_cast *cast, ow_actor *a, double start_c, ow_utc_s utc_s)
+{
+    const ow_garden *g = cast->garden;
+    const ow_plant *plant = &g->plants[a->plant];
+    double at = isnan(plant->start_c) ? start_c : plant->start_c;
+    a->place = plant->place.at;
+    ow_status status = plant->pot.given
+                           ? put_pot(root_block(cast, a), a->root.lane, &plant->pot, at)
+                           : put_bed(root_block(cast, a), a->root.lane, g, plant, at, utc_s);
+    if (status == OW_OK && plant->trunk.given) {
+        status = put_trunk(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, plant, at);
+    }
+    a->has_tray = plant->pot.given && isnan(plant->pot.base_r_m2k_w) &&
+                  plant->pot.stands_on == OW_BASE_TRAY;
+    if (a->has_tray) {
+        a->tray = ow_tray_at(plant->pot.tray_mm / 1000.0, fmax(at, 0.0));
+    }
+    for (int i = 0; status == OW_OK && i < plant->wearing.count; i++) {
+        status = ow_dress_add(&a->dress, g, plant->wearing.item[i].at);
+    }
+    ow_condition_start(&a->condition, utc_s, g->site.latitude_deg);
+    return status;
+}
+
+/* Lanes are handed out in the order of the actors, block after block. */
+static void hand_out_lanes(ow_cast *cast)
+{
+    int used[OW_BODY_GRIDS] = {0};
+    for (int i = 0; i < cast->actors; i++) {
+        ow_actor *a = &cast->actor[i];
+        const ow_plant *plant = &cast->garden->plants[a->plant];
+        int *next = &used[ow_root_grid(plant)];
+        a->root = (ow_lane){*next / OW_LANES, *next % OW_LANES};
+        (*next)++;
+        a->trunk = (ow_lane){-1, 0};
+        if (plant->trunk.given) {
+            next = &used[OW_BODY_TRUNK];
+            a->trunk = (ow_lane){*next / OW_LANES, *next % OW_LANES};
+            (*next)++;
+        }
+    }
+    for (int g = 0; g < OW_BODY_GRIDS; g++) {
+        cast->blocks[g] = (used[g] + OW_LANES - 1) / OW_LANES;
+    }
+}
+
+static size_t round_up(size_t bytes)
+{
+    return (bytes + 63) / 64 * 64;
+}
+
+static ow_status build_blocks(ow_cast *cast)
+{
+    size_t bytes = 0;
+    for (int g = 0; g < OW_BODY_GRIDS; g++) {
+        bytes += (size_t)cast->blocks[g] *
+                 (round_up(sizeof(ow_block)) + round_up(ow_block_bytes(&grids[g])));
+    }
+    char *at = cast->memory = aligned_alloc(64, bytes + 64);
+    if (at == NULL) {
+        return OW_NO_MEMORY;
+    }
+    for (int g = 0; g < OW_BODY_GRIDS; g++) {
+        cast->block[g] = (ow_block *)(void *)at;
+        at += round_up((size_t)cast->blocks[g] * sizeof(ow_block));
+        for (int i = 0; i < cast->blocks[g]; i++) {
+            ow_status status = ow_block_init(&cast->block[g][i], &grids[g], at);
+            if (status != OW_OK) {
+                return status;
+            }
+            at += round_up(ow_block_bytes(&grids[g]));
+        }
+    }
+    return OW_OK;
+}
+
+ow_status ow_cast_new(const ow_garden *garden, const int *plant, int n, const double *start_c,
+                      ow_utc_s utc_s, ow_cast **out)
+{
+    ow_cast *cast = calloc(1, sizeof *cast);
+    ow_status status = OW_NO_MEMORY;
+    if (cast == NULL) {
+        return status;
+    }
+    cast->garden = garden;
+    cast->actors = n;
+    cast->actor = calloc((size_t)n, sizeof *cast->actor);
+    if (cast->actor != NULL) {
+        for (int i = 0; i < n; i++) {
+            cast->actor[i].plant = plant[i];
+        }
+        hand_out_lanes(cast);
+        status = build_blocks(cast);
+    }
+    for (int i = 0; status == OW_OK && i < n; i++) {
+        status = start_actor(cast, &cast->actor[i], start_c[i], utc_s);
+    }
+    if (status != OW_OK) {
+        ow_cast_free(cast);
+        return status;
+    }
+    *out = cast;
+    return OW_OK;
+}
+
+void ow_cast_free(ow_cast *cast)
+{
+    if (cast != NULL) {
+        free(cast->actor);
+        free(cast->memory);
+        free(cast);
+    }
+}
+
+void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor)
+{
+    ow_actor *t = &to->actor[to_actor];
+    const ow_actor *f = &from->actor[from_actor];
+    ow_lane root = t->root, trunk = t->trunk;
+    ow_block_copy(root_block(to, t), root.lane, root_block(from, f), f->root.lane);
+    if (trunk.block >= 0) {
+        ow_block_copy(block_of(to, OW_BODY_TRUNK, trunk), trunk.lane,
+                      block_of(from, OW_BODY_TRUNK, f->trunk), f->trunk.lane);
+    }
+    *t = *f;
+    t->root = root;
+    t->trunk = trunk;
+}
+
+/* ---- a step --------------------------------------------------------------------------------- */
+
+static void set_faces(ow_block *b, int lane, const ow_boundary face[OW_FACES])
+{
+    for (int f = 0; f < OW_FACES; f++) {
+        ow_block_boundary(b, lane, (ow_side)f, face[f]);
+    }
+}
+
+/* What a trunk stands on: the root ball, or the bed at the depth of its roots. */
+static double under_trunk_c(const ow_cast *cast, const ow_actor *a)
+{
+    const ow_block *b = root_block(cast, a);
+    if (cast->garden->plants[a->plant].bed.given) {
+        return ow_block_axis_c(b, a->root.lane, 0.5 * OW_ROOT_ZONE_M);
+    }
+    ow_inside inside;
+    ow_block_inside(b, a->root.lane, &inside);
+    return inside.mean_c;
+}
+
+static double deep_c(const ow_cast *cast, const ow_spot *spot, ow_utc_s utc_s)
+{
+    return spot->ground_fixed ? spot->ground_c
+                              : ow_normal_ground_c(&cast->garden->site, utc_s, BED_DEPTH_M);
+}
+
+void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
+{
+    for (int i = 0; i < cast->actors; i++) {
+        ow_actor *a = &cast->actor[i];
+        const ow_plant *plant = &cast->garden->plants[a->plant];
+        const ow_spot *spot = &spots[a->place];
+        ow_boundary face[OW_FACES];
+        if (plant->pot.given) {
+            ow_pot_exposure(&plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL, face);
+        } else {
+            ow_bed_exposure(&plant->bed, spot, &a->dress, deep_c(cast, spot, start_s), face);
+        }
+        set_faces(root_block(cast, a), a->root.lane, face);
+        if (a->trunk.block >= 0) {
+            ow_trunk_exposure(&plant->trunk, spot, &a->dress, under_trunk_c(cast, a), face);
+            set_faces(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, face);
+        }
+    }
+}
+
+static void step_tray(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int dt_s)
+{
+    const ow_block *b = root_block(cast, a);
+    const ow_plant *plant = &cast->garden->plants[a->plant];
+    double pot_w_k, pot_w, radius = ow_pot_radius_m(&plant->pot);
+    ow_block_exchange(b, a->root.lane, OW_BASE, &pot_w_k, &pot_w);
+    if (pot_w_k > 0.0) {
+        (void)ow_tray_step(&a->tray, pot_w / pot_w_k, pot_w_k / (OW_PI * radius * radius),
+                           spot->ground_c, ow_tray_ground_w_m2k(&plant->pot, &a->tray), dt_s);
+    }
+}
+
+static double growing_point_c(const ow_cast *cast, const ow_actor *a)
+{
+    const ow_plant *plant = &cast->garden->plants[a->plant];
+    if (a->trunk.block >= 0) {
+        return ow_block_axis_c(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane,
+                               plant->trunk.growing_point_mm / 1000.0);
+    }
+    return ow_block_axis_c(root_block(cast, a), a->root.lane, CROWN_DEPTH_M);
+}
+
+/* A storage organ lies at its depth in a bed, in the middle of a pot's root ball. */
+static double storage_c(const ow_cast *cast, const ow_actor *a)
+{
+    const ow_plant *plant = &cast->garden->plants[a->plant];
+    double depth = plant->bed.given ? plant->bed.organ_depth_mm : 0.5 * plant->pot.depth_mm;
+    return ow_block_axis_c(root_block(cast, a), a->root.lane, depth / 1000.0);
+}
+
+static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot)
+{
+    const ow_plant *plant = &cast->garden->plants[a->plant];
+    const ow_tolerance *stands = &plant->tolerance;
+    ow_sense *s = &a->sense;
+    ow_leaf_state leaf = ow_leaf_exposure(OW_LEAF_WIDTH_M, spot, &a->dress);
+    ow_leaf_state bud = ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress);
+    bool leafy = stands->leaves != OW_LEAVES_NONE || stands->limit[OW_FOLIAGE].set;
+    ow_block_inside_above(root_block(cast, a), a->root.lane,
+                          plant->bed.given ? OW_ROOT_ZONE_M : INFINITY, &s->root);
+    s->part_c[OW_FOLIAGE] = leafy ? leaf.leaf_c : NAN;
+    s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set ? bud.leaf_c : NAN;
+    s->part_c[OW_ROOTS] = s->root.coldest_c;
+    s->part_c[OW_GROWING_POINT] = a->trunk.block >= 0 || stands->limit[OW_GROWING_POINT].set
+                                      ? growing_point_c(cast, a)
+                                      : NAN;
+    s->part_c[OW_STORAGE_ORGAN] =
+        stands->limit[OW_STORAGE_ORGAN].set ? storage_c(cast, a) : NAN;
+    s->air_c = spot->sky.air_c;
+    s->leaf_air_c = leaf.air_at_leaf_c;
+    s->sun_wm2 = ow_leaf_sun_wm2(spot, &a->dress);
+    s->wind_ms = spot->sky.wind_ms * spot->wind_share;
+}
+
+void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_s)
+{
+    for (int i = 0; i < cast->actors; i++) {
+        ow_actor *a = &cast->actor[i];
+        const ow_spot *spot = &spots[a->place];
+        ow_covers_step(a->dress.cover, a->dress.n, spot->rain_mm_h,
+                       spot->sky.wind_ms * spot->wind_share, dt_s);
+    }
+    ow_cast_face(cast, spots, start_s);
+    for (int g = 0; g < OW_BODY_GRIDS; g++) {
+        for (int i = 0; i < cast->blocks[g]; i++) {
+            ow_block_step(&cast->block[g][i], dt_s, (uint64_t)(start_s / dt_s));
+        }
+    }
+    for (int i = 0; i < cast->actors; i++) {
+        ow_actor *a = &cast->actor[i];
+        const ow_spot *spot = &spots[a->place];
+        if (a->has_tray) {
+            step_tray(cast, a, spot, dt_s);
+        }
+        sense_actor(cast, a, spot);
+        ow_condition_step(&a->condition, &cast->garden->plants[a->plant].tolerance, &a->sense,
+                          start_s + dt_s, dt_s);
+    }
+}
+
+void ow_cast_exchange(const ow_cast *cast, int place, double *w_k, double *w)
+{
+    *w_k = *w = 0.0;
+    for (int i = 0; i < cast->actors; i++) {
+        const ow_actor *a = &cast->actor[i];
+        if (a->place != place || cast->garden->plants[a->plant].bed.given) {
+            continue;
+        }
+        double ga, gat;
+        for (int f = 0; f <= OW_TOP; f++) {
+            ow_block_exchange(root_block(cast, a), a->root.lane, (ow_side)f, &ga, &gat);
+            *w_k += ga;
+            *w += gat;
+        }
+        for (int f = 0; a->trunk.block >= 0 && f <= OW_TOP; f++) {
+            ow_block_exchange(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, (ow_side)f,
+                              &ga, &gat);
+            *w_k += ga;
+            *w += gat;
+        }
+    }
+}
+
+double ow_cast_bed_c(const ow_cast *cast, int actor, double depth_m)
+{
+    const ow_actor *a = &cast->actor[actor];
+    if (!cast->garden->plants[a->plant].bed.given) {
+        return NAN;
+    }
+    return ow_block_axis_c(root_block(cast, a), a->root.lane, depth_m);
+}

@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * A cast of actors: plants as bodies in solver blocks, each with where it stands and what it
+ * wears. The living garden is one cast with an actor a plant; a question "what if" is another, up
+ * to sixteen actors of one plant dressed or placed differently, lane beside lane.
+ */
+#ifndef OVERWINTER_GARDEN_CAST_H
+#define OVERWINTER_GARDEN_CAST_H
+
+#include "garden/condition.h"
+#include "garden/exposure.h"
+#include "garden/garden.h"
+#include "garden/spot.h"
+#include "physics/solver.h"
+
+enum { OW_BODY_POT, OW_BODY_BED, OW_BODY_TRUNK, OW_BODY_GRIDS };
+
+typedef struct ow_lane {
+    int block; /* -1: no such body */
+    int lane;
+} ow_lane;
+
+typedef struct ow_actor {
+    int plant; /* index in the garden */
+    int place; /* index in the garden */
+    ow_dress dress;
+    ow_tray tray;
+    bool has_tray;
+    ow_lane root, trunk;
+    ow_sense sense;
+    ow_condition condition;
+} ow_actor;
+
+typedef struct ow_cast {
+    const ow_garden *garden;
+    int actors;
+    ow_actor *actor;
+    int blocks[OW_BODY_GRIDS];
+    ow_block *block[OW_BODY_GRIDS];
+    void *memory;
+} ow_cast;
+
+/* The body grid of a plant's roots: OW_BODY_POT or OW_BODY_BED. */
+int ow_root_grid(const ow_plant *plant);
+
+/*
+ * Builds a cast of n actors of the given plants (indices may repeat), in their places, wearing
+ * what the file says, at start_c[i] (NAN: the file's start_c must be set). Beds take their start
+ * from the ground profile: surface value start_c[i] relaxing with depth to the season's normal,
+ * unless the file gives start_c. The garden must outlive the cast. OW_NO_MEMORY, OW_BAD_INPUT.
+ */
+OW_CHECK ow_status ow_cast_new(const ow_garden *garden, const int *plant, int n,
+                               const double *start_c, ow_utc_s utc_s, ow_cast **cast);
+void ow_cast_free(ow_cast *cast);
+
+/* Copies one actor, bodies and all, onto an actor of the same plant. */
+void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor);
+
+/* Sets all boundaries from the spots (one a place of the garden) and steps everything. */
+void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_s);
+
+/* Sets boundaries only, so that exchanges can be read before the first step. */
+void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s);
+
+/* Sum of conductance (W/K) and conductance x temperature (W) of all bodies at a place to its air. */
+void ow_cast_exchange(const ow_cast *cast, int place, double *w_k, double *w);
+
+/* Ground temperature in an actor's bed at a depth; NAN for a pot. */
+double ow_cast_bed_c(const ow_cast *cast, int actor, double depth_m);
+
+#endif

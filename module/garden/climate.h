@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The season's normal of a site, for what nothing measures: how warm the ground is deep down and
+ * what weather relaxes to when nothing is known. A rough fit by latitude and height (from memory,
+ * within about 3 K of European lowland stations); measured values always win.
+ */
+#ifndef OVERWINTER_GARDEN_CLIMATE_H
+#define OVERWINTER_GARDEN_CLIMATE_H
+
+#include "physics/calendar.h"
+#include "physics/weather.h"
+
+#define OW_YEAR_S 31556952.0
+
+/* Normal air temperature of the day, C. */
+double ow_normal_air_c(const ow_site *site, ow_utc_s utc_s);
+
+/*
+ * Normal ground temperature at a depth, C: the yearly wave damped and delayed with depth
+ * (damping depth 2.24 m, that of 5e-7 m2/s: Carslaw & Jaeger 1959, 2.6).
+ */
+double ow_normal_ground_c(const ow_site *site, ow_utc_s utc_s, double depth_m);
+
+#endif

@@ -1,0 +1,252 @@
+/* SPDX-License-Identifier: MIT */
+#include "garden/exposure.h"
+
+#include <math.h>
+
+#include "physics/materials.h"
+#include "physics/surface.h"
+
+/* Short-wave absorbed and long-wave emitted by pots, soil and bark: dull, rather dark surfaces
+ * (handbook order). Snow throws most of the sun back. */
+static const double ABSORBS = 0.7, SNOW_ABSORBS = 0.2, EMISSIVITY = 0.95;
+
+/* Leaves over a pot's top and a trunk's crown take part of the sky from it (our judgement). */
+static const double VIEW_UNDER_LEAVES = 0.7;
+
+/* Typical garden ground under a pot, W/mK, for the spreading of heat below it. */
+static const double GROUND_W_MK = 1.5;
+
+static const double BED_WIDTH_M = 1.0, TRUNK_TO_ROOT_M = 0.15, TRUNK_W_MK = 0.4;
+
+/* A measured surface drives a bed as if nothing lay between. */
+static const double DIRECT_W_M2K = 1e5;
+
+ow_status ow_dress_add(ow_dress *dress, const ow_garden *garden, int cover)
+{
+    const ow_cover *of = &garden->covers[cover];
+    if (dress->n == OW_WORN_MAX) {
+        return OW_FULL;
+    }
+    dress->cover[dress->n] =
+        (ow_worn_cover){.kind = of->kind, .r_m2k_w = of->r_m2k_w, .on = of->on};
+    dress->item[dress->n++] = cover;
+    return OW_OK;
+}
+
+ow_status ow_dress_remove(ow_dress *dress, int cover)
+{
+    for (size_t i = 0; i < dress->n; i++) {
+        if (dress->item[i] == cover) {
+            dress->n--;
+            for (size_t k = i; k < dress->n; k++) {
+                dress->cover[k] = dress->cover[k + 1];
+                dress->item[k] = dress->item[k + 1];
+            }
+            return OW_OK;
+        }
+    }
+    return OW_NOT_FOUND;
+}
+
+bool ow_dress_has(const ow_dress *dress, int cover)
+{
+    for (size_t i = 0; i < dress->n; i++) {
+        if (dress->item[i] == cover) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static ow_wall wall_of(const ow_pot *pot)
+{
+    ow_wall wall = {.r_m2k_w = pot->wall_r_m2k_w};
+    if (isnan(pot->wall_r_m2k_w) && ow_wall_of(pot->wall, &wall) != OW_OK) {
+        wall = (ow_wall){0};
+    }
+    return wall;
+}
+
+double ow_pot_radius_m(const ow_pot *pot)
+{
+    return pot->diameter_mm / 2000.0 - wall_of(pot).thickness_m;
+}
+
+static ow_face face_of(ow_face_kind kind, double size_m, const ow_spot *spot,
+                       const ow_zone_cover *cover)
+{
+    return (ow_face){.kind = kind,
+                     .diameter_m = size_m,
+                     .sky_view = spot->sky_view,
+                     .wind_share = spot->wind_share,
+                     .sun_share = spot->sun_share,
+                     .absorbs = ABSORBS * (1.0 - cover->shut_light),
+                     .emissivity = EMISSIVITY,
+                     .surround_c = spot->surround_c,
+                     .faces_deg = kind == OW_FACE_MANTLE ? spot->faces_deg : NAN};
+}
+
+static ow_boundary film_on(const ow_face *face, const ow_spot *spot)
+{
+    if (!isnan(spot->film_w_m2k)) {
+        return (ow_boundary){.te_c = spot->sky.air_c, .h_w_m2k = spot->film_w_m2k};
+    }
+    return ow_face_film(face, &spot->sky);
+}
+
+/* Mantle of a round body: film outside of wall and covers, all referred to the medium's edge. */
+static ow_boundary mantle(double radius_m, double wall_outer_m, double wall_r, double shielded,
+                          ow_zone zone, const ow_spot *spot, const ow_dress *dress)
+{
+    ow_zone_cover cover;
+    ow_covers_on_zone(dress->cover, dress->n, zone, radius_m, wall_outer_m, &cover);
+    ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover.outer_radius_m, spot, &cover);
+    face.shielded_share = shielded;
+    ow_boundary film = film_on(&face, spot);
+    if (isnan(spot->film_w_m2k)) {
+        film = ow_film_round(film, radius_m, cover.outer_radius_m);
+    }
+    return ow_boundary_behind(film, wall_r + cover.r_m2k_w);
+}
+
+/* Snow cannot be warmer than 0 C: it melts instead. */
+static ow_boundary under_snow(ow_boundary film, const ow_spot *spot)
+{
+    if (spot->snow_cm < OW_SNOW_SHOWS_CM || !isnan(spot->film_w_m2k)) {
+        return film;
+    }
+    film.te_c = fmin(film.te_c, 0.0);
+    return ow_boundary_behind(film, spot->snow_r_m2k_w);
+}
+
+static ow_boundary level_top(double size_m, double view, double extra_r, ow_zone zone,
+                             const ow_spot *spot, const ow_dress *dress)
+{
+    ow_zone_cover cover;
+    ow_covers_on_zone(dress->cover, dress->n, zone, 0.0, 0.0, &cover);
+    ow_face face = face_of(OW_FACE_LEVEL_UP, size_m, spot, &cover);
+    face.sky_view *= view;
+    if (spot->snow_cm >= OW_SNOW_SHOWS_CM) {
+        face.absorbs = SNOW_ABSORBS;
+    }
+    ow_boundary film = under_snow(film_on(&face, spot), spot);
+    return ow_boundary_behind(film, cover.r_m2k_w + extra_r);
+}
+
+static ow_boundary raised_base(double radius_m, double r, const ow_spot *spot)
+{
+    ow_zone_cover none = {0};
+    ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, spot, &none);
+    return ow_boundary_behind(film_on(&face, spot), r);
+}
+
+static ow_base base_of(const ow_pot *pot)
+{
+    ow_base base = {.r_m2k_w = pot->base_r_m2k_w};
+    if (isnan(pot->base_r_m2k_w) && ow_base_of(pot->stands_on, &base) != OW_OK) {
+        base = (ow_base){0};
+    }
+    return base;
+}
+
+/* From the underside of what it stands on to the ground's own temperature. */
+static double ground_r(const ow_pot *pot, const ow_spot *spot)
+{
+    return spot->ground_fixed ? 0.0 : ow_spreading_r_m2k_w(ow_pot_radius_m(pot), GROUND_W_MK);
+}
+
+double ow_tray_ground_w_m2k(const ow_pot *pot, const ow_tray *tray)
+{
+    double spreading = ow_spreading_r_m2k_w(ow_pot_radius_m(pot), GROUND_W_MK);
+    return 1.0 / (ow_tray_r_m2k_w(tray) + base_of(pot).r_m2k_w + spreading);
+}
+
+static ow_boundary pot_base(const ow_pot *pot, const ow_spot *spot, const ow_tray *tray)
+{
+    double radius = ow_pot_radius_m(pot), wall_r = wall_of(pot).r_m2k_w;
+    ow_base base = base_of(pot);
+    if (base.water && tray != NULL) {
+        return (ow_boundary){.te_c = ow_tray_c(tray),
+                             .h_w_m2k = 1.0 / (wall_r + ow_tray_r_m2k_w(tray))};
+    }
+    if (base.to_air) {
+        return raised_base(radius, wall_r + base.r_m2k_w, spot);
+    }
+    double r = wall_r + base.r_m2k_w + ground_r(pot, spot);
+    return (ow_boundary){.te_c = spot->ground_c, .h_w_m2k = 1.0 / fmax(r, 1e-4)};
+}
+
+void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
+                     const ow_tray *tray, ow_boundary face[OW_FACES])
+{
+    double radius = ow_pot_radius_m(pot);
+    ow_wall wall = wall_of(pot);
+    face[OW_SIDE] = mantle(radius, radius + wall.thickness_m, wall.r_m2k_w, pot->shielded_share,
+                           OW_ZONE_SIDE, spot, dress);
+    face[OW_SIDE_UPPER] = face[OW_SIDE];
+    face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, 0.0, OW_ZONE_TOP, spot, dress);
+    face[OW_BASE] = pot_base(pot, spot, tray);
+}
+
+void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress, double deep_c,
+                     ow_boundary face[OW_FACES])
+{
+    double mulch_r = ow_mulch_r_m2k_w(bed->mulch_mm / 1000.0, spot->rain_mm_h > 0.0);
+    face[OW_SIDE] = face[OW_SIDE_UPPER] = (ow_boundary){.te_c = deep_c, .h_w_m2k = 0.0};
+    face[OW_TOP] = !isnan(spot->surface_c)
+                       ? (ow_boundary){.te_c = spot->surface_c, .h_w_m2k = DIRECT_W_M2K}
+                       : level_top(BED_WIDTH_M, 1.0, mulch_r, OW_ZONE_TOP, spot, dress);
+    face[OW_BASE] = (ow_boundary){.te_c = deep_c, .h_w_m2k = DIRECT_W_M2K};
+}
+
+void ow_trunk_exposure(const ow_trunk *trunk, const ow_spot *spot, const ow_dress *dress,
+                       double root_c, ow_boundary face[OW_FACES])
+{
+    double radius = trunk->diameter_mm / 2000.0;
+    face[OW_SIDE] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_SIDE, spot, dress);
+    face[OW_SIDE_UPPER] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
+    face[OW_TOP] =
+        level_top(2.0 * radius, VIEW_UNDER_LEAVES, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
+    face[OW_BASE] = (ow_boundary){.te_c = root_c, .h_w_m2k = TRUNK_W_MK / TRUNK_TO_ROOT_M};
+}
+
+static void leaf_cover(const ow_dress *dress, ow_zone_cover *cover)
+{
+    ow_covers_on_zone(dress->cover, dress->n, OW_ZONE_FOLIAGE, 0.0, 0.0, cover);
+}
+
+ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dress *dress)
+{
+    ow_zone_cover cover;
+    leaf_cover(dress, &cover);
+    if (!isnan(spot->film_w_m2k)) { /* such a place has no sky of its own */
+        double c = spot->sky.air_c + cover.foliage_k;
+        return (ow_leaf_state){.leaf_c = c, .air_at_leaf_c = c};
+    }
+    ow_leaf leaf = {.width_m = width_m,
+                    .sky_view = spot->sky_view,
+                    .wind_share = spot->wind_share,
+                    .sun_share = spot->sun_share,
+                    .surround_c = spot->surround_c,
+                    .credit_k = cover.foliage_k,
+                    .sky_shut = cover.shut_sky,
+                    .light_shut = cover.shut_light,
+                    .wind_shut = cover.shut_wind};
+    return ow_leaf_under(&leaf, &spot->sky);
+}
+
+double ow_leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress)
+{
+    ow_zone_cover cover;
+    leaf_cover(dress, &cover);
+    return ow_sun_on_plane_wm2(&spot->sky, 0.0, 0.0, spot->sun_share, spot->sky_view) *
+           (1.0 - cover.shut_light);
+}
+
+ow_boundary ow_ground_exposure(const ow_outdoors *out)
+{
+    static const ow_dress bare;
+    ow_place open = {.kind = OW_PLACE_OPEN_SKY, .film_w_m2k = NAN, .ground_c = NAN};
+    ow_spot spot = ow_spot_outdoors(&open, out);
+    return level_top(BED_WIDTH_M, 1.0, 0.0, OW_ZONE_TOP, &spot, &bare);
+}

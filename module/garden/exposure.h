@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * From a spot, a plant's own things (pot, wall, bed, trunk) and what it wears to the boundaries of
+ * its bodies and the temperature of its leaves.
+ */
+#ifndef OVERWINTER_GARDEN_EXPOSURE_H
+#define OVERWINTER_GARDEN_EXPOSURE_H
+
+#include "garden/garden.h"
+#include "garden/spot.h"
+#include "physics/boundary.h"
+#include "physics/covers.h"
+#include "physics/foliage.h"
+#include "physics/solver.h"
+#include "physics/tray.h"
+
+enum { OW_WORN_MAX = 6 };
+
+/* What a plant wears, from the inside out. */
+typedef struct ow_dress {
+    size_t n;
+    ow_worn_cover cover[OW_WORN_MAX];
+    int item[OW_WORN_MAX]; /* index into garden.covers */
+} ow_dress;
+
+/* Puts one more cover on, dry and laid; OW_FULL when it wears OW_WORN_MAX. */
+OW_CHECK ow_status ow_dress_add(ow_dress *dress, const ow_garden *garden, int cover);
+/* Takes one off; OW_NOT_FOUND when it is not worn. */
+OW_CHECK ow_status ow_dress_remove(ow_dress *dress, int cover);
+bool ow_dress_has(const ow_dress *dress, int cover);
+
+/* Radius of the medium in a pot, m: half the outside diameter less the wall. */
+double ow_pot_radius_m(const ow_pot *pot);
+
+/* Boundaries of a pot; the tray is read only when the pot stands in one. */
+void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
+                     const ow_tray *tray, ow_boundary face[OW_FACES]);
+
+/* Conductance from a tray's water down to the ground, W/m2K of the pot's base. */
+double ow_tray_ground_w_m2k(const ow_pot *pot, const ow_tray *tray);
+
+/* Boundaries of a bed; deep_c is the ground's temperature at the column's foot. */
+void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress, double deep_c,
+                     ow_boundary face[OW_FACES]);
+
+/* Boundaries of a trunk that stands on a root ball at root_c. */
+void ow_trunk_exposure(const ow_trunk *trunk, const ow_spot *spot, const ow_dress *dress,
+                       double root_c, ow_boundary face[OW_FACES]);
+
+/* Leaves (or buds, by their width) of a plant there, and the air at them. */
+ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dress *dress);
+
+/* Sun on the leaves after shade and covers, W/m2. */
+double ow_leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress);
+
+/* Bare ground as the foot of pots: surface exposure of the open site. */
+ow_boundary ow_ground_exposure(const ow_outdoors *out);
+
+#endif

@@ -1,0 +1,337 @@
+/* SPDX-License-Identifier: MIT */
+#include "garden/scene.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "garden/climate.h"
+#include "physics/materials.h"
+#include "physics/ow_math.h"
+#include "physics/surface.h"
+
+static const ow_grid ground_grid = {.nr = 1, .nz = 28, .upper_rows = 0};
+enum { GROUND_LANE = 0, GROUND_FACES = 29 };
+static const double GROUND_DEPTH_M = 2.0, GROUND_GROWTH = 1.15, START_RELAX_M = 0.4;
+
+/* The ground that pots feel out of doors and under glass. */
+static const double UNDER_POTS_M = 0.15;
+
+/* Floor of a glasshouse to its air: convection and radiation of a level face (ISO 6946, 1/0.17). */
+static const double FLOOR_W_M2K = 5.9;
+static const double FLOOR_ABSORBS = 0.7;
+
+/* Benches, pots' walls and the like that follow the air, J/K per m2 of floor (our judgement). */
+static const double STAGING_J_M2K = 2e4;
+
+/* Masonry follows the air by a day and is warmed a little by the house (our judgement). */
+static const double WALL_MEMORY_S = 86400.0, WALL_WARMTH_K = 1.0;
+
+/* What daylight told of the sky is believed through the following night. */
+static const ow_utc_s CLOUD_MEMORY_S = 18 * OW_HOUR_S;
+
+static const double GLASS_SIZE_M = 3.0, GLASS_VIEW = 0.7, GLASS_EMISSIVITY = 0.9;
+
+static int floor_lane(const ow_garden *g, int place)
+{
+    int lane = GROUND_LANE;
+    for (int i = 0; i <= place; i++) {
+        lane += g->places[i].kind == OW_PLACE_GLASSHOUSE;
+    }
+    return lane;
+}
+
+static ow_status put_ground(ow_scene *s, int lane, double surface_c)
+{
+    double z[GROUND_FACES], profile[GROUND_FACES];
+    ow_medium medium;
+    ow_law law;
+    ow_status status = ow_medium_of(OW_MEDIUM_LOAM, OW_MOISTURE_MOIST, &medium);
+    if (status == OW_OK) {
+        status = ow_law_of_medium(&medium, OW_HINGES, &law);
+    }
+    if (status != OW_OK) {
+        return status;
+    }
+    const ow_site *site = &s->garden->site;
+    ow_spread_faces(GROUND_DEPTH_M, ground_grid.nz, GROUND_GROWTH, OW_FINE_START, z);
+    double off_k = surface_c - ow_normal_ground_c(site, s->now_s, 0.0);
+    for (int i = 0; i < ground_grid.nz; i++) {
+        double mid = 0.5 * (z[i] + z[i + 1]);
+        profile[i] = ow_normal_ground_c(site, s->now_s, mid) +
+                     off_k * ow_exp(-mid / START_RELAX_M);
+    }
+    ow_body body = {
+        .z_face_m = z, .law = &law, .start_c = NAN, .start_profile_c = profile};
+    return ow_block_put(&s->ground, lane, &body);
+}
+
+static ow_status build_ground(ow_scene *s, double air_c)
+{
+    const ow_garden *g = s->garden;
+    s->ground_memory = aligned_alloc(64, (ow_block_bytes(&ground_grid) + 63) / 64 * 64);
+    if (s->ground_memory == NULL) {
+        return OW_NO_MEMORY;
+    }
+    ow_status status = ow_block_init(&s->ground, &ground_grid, s->ground_memory);
+    if (status == OW_OK) {
+        status = put_ground(s, GROUND_LANE, air_c);
+    }
+    for (int p = 0; status == OW_OK && p < g->place_count; p++) {
+        if (g->places[p].kind == OW_PLACE_GLASSHOUSE) {
+            int lane = floor_lane(g, p);
+            status = lane < OW_LANES ? put_ground(s, lane, air_c) : OW_BAD_INPUT;
+        }
+    }
+    return status;
+}
+
+static double start_air_c(const ow_place *place, double air_c)
+{
+    return place->kind == OW_PLACE_INDOORS ? place->air_c : air_c;
+}
+
+static ow_status build_cast(ow_scene *s, double air_c)
+{
+    const ow_garden *g = s->garden;
+    size_t n = (size_t)g->plant_count;
+    int *plant = calloc(n, sizeof *plant);
+    double *start = calloc(n, sizeof *start);
+    ow_status status = OW_NO_MEMORY;
+    if (plant != NULL && start != NULL) {
+        for (int i = 0; i < g->plant_count; i++) {
+            plant[i] = i;
+            start[i] = start_air_c(&g->places[g->plants[i].place.at], air_c);
+        }
+        status = ow_cast_new(g, plant, g->plant_count, start, s->now_s, &s->cast);
+    }
+    free(plant);
+    free(start);
+    return status;
+}
+
+ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, double air_c,
+                       ow_scene **out)
+{
+    ow_scene *s = calloc(1, sizeof *s);
+    if (s == NULL) {
+        return OW_NO_MEMORY;
+    }
+    s->garden = garden;
+    s->now_s = utc_s;
+    s->step_s = step_s;
+    s->outdoors.wall_c = air_c;
+    s->outdoors.weather = (ow_weather){.air_c = air_c};
+    s->cloud_memory_pct = s->guessed_cloud_pct = NAN;
+    s->spot = calloc((size_t)garden->place_count, sizeof *s->spot);
+    s->glass = calloc((size_t)garden->place_count, sizeof *s->glass);
+    s->heater_j = calloc((size_t)garden->output_count + 1, sizeof *s->heater_j);
+    s->heater_w = calloc((size_t)garden->output_count + 1, sizeof *s->heater_w);
+    bool whole = s->spot != NULL && s->glass != NULL && s->heater_j != NULL && s->heater_w != NULL;
+    ow_status status = whole ? build_ground(s, air_c) : OW_NO_MEMORY;
+    if (status == OW_OK) {
+        status = build_cast(s, air_c);
+    }
+    for (int p = 0; whole && p < garden->place_count; p++) {
+        s->glass[p].air_c = start_air_c(&garden->places[p], air_c);
+    }
+    if (status != OW_OK) {
+        ow_scene_free(s);
+        return status;
+    }
+    *out = s;
+    return OW_OK;
+}
+
+void ow_scene_free(ow_scene *s)
+{
+    if (s != NULL) {
+        ow_cast_free(s->cast);
+        free(s->ground_memory);
+        free(s->spot);
+        free(s->glass);
+        free(s->heater_j);
+        free(s->heater_w);
+        free(s);
+    }
+}
+
+void ow_scene_copy(ow_scene *to, const ow_scene *from)
+{
+    const ow_garden *g = from->garden;
+    size_t places = (size_t)g->place_count, outputs = (size_t)g->output_count;
+    to->now_s = from->now_s;
+    to->outdoors = from->outdoors;
+    to->cloud_memory_pct = from->cloud_memory_pct;
+    to->cloud_seen_s = from->cloud_seen_s;
+    to->sky_assumed = from->sky_assumed;
+    to->snow_cm = from->snow_cm;
+    memcpy(to->spot, from->spot, places * sizeof *to->spot);
+    memcpy(to->glass, from->glass, places * sizeof *to->glass);
+    memcpy(to->heater_j, from->heater_j, outputs * sizeof *to->heater_j);
+    memcpy(to->heater_w, from->heater_w, outputs * sizeof *to->heater_w);
+    for (int l = 0; l < OW_LANES; l++) {
+        ow_block_copy(&to->ground, l, &from->ground, l);
+    }
+    for (int i = 0; i < from->cast->actors; i++) {
+        ow_cast_copy(to->cast, i, from->cast, i);
+    }
+}
+
+int ow_scene_crowd(const ow_scene *s, int place)
+{
+    int crowd = 0;
+    for (int i = 0; i < s->cast->actors; i++) {
+        crowd += s->cast->actor[i].place == place;
+    }
+    return crowd;
+}
+
+/* ---- a step --------------------------------------------------------------------------------- */
+
+static double cloud_guess(const ow_scene *s)
+{
+    bool fresh = s->now_s - s->cloud_seen_s <= CLOUD_MEMORY_S;
+    if (!isnan(s->guessed_cloud_pct)) {
+        return s->guessed_cloud_pct;
+    }
+    return fresh ? s->cloud_memory_pct : NAN;
+}
+
+static void look_outdoors(ow_scene *s, const ow_weather *weather)
+{
+    ow_outdoors *o = &s->outdoors;
+    double snow_m = isnan(weather->snow_cm) ? 0.0 : weather->snow_cm / 100.0;
+    double pull = s->step_s / WALL_MEMORY_S;
+    o->weather = *weather;
+    o->sky = ow_sky_of(weather, &s->garden->site, s->now_s + s->step_s / 2, cloud_guess(s));
+    s->sky_assumed = o->sky.sky_from == OW_ORIGIN_ASSUMED;
+    if (o->sky.sky_from == OW_ORIGIN_DERIVED) {
+        s->cloud_memory_pct = o->sky.cloud_pct;
+        s->cloud_seen_s = s->now_s;
+    }
+    o->wall_c += pull * (weather->air_c + WALL_WARMTH_K - o->wall_c);
+    o->snow_age_days =
+        ow_snow_age_days(o->snow_age_days, s->snow_cm / 100.0, snow_m, s->step_s);
+    s->snow_cm = snow_m * 100.0;
+    o->ground_c = isnan(weather->ground_c)
+                      ? ow_block_axis_c(&s->ground, GROUND_LANE, UNDER_POTS_M)
+                      : weather->ground_c;
+}
+
+/* The heaters of a house act as one: together their watts, the highest set point. */
+static void heaters_of(const ow_garden *g, int place, double *watts, double *set_c)
+{
+    *watts = 0.0;
+    *set_c = -INFINITY;
+    for (int i = 0; i < g->output_count; i++) {
+        const ow_output *o = &g->outputs[i];
+        if (o->kind == OW_OUTPUT_HEATER && o->place.at == place) {
+            *watts += o->watts;
+            *set_c = fmax(*set_c, o->keep_air_above_c);
+        }
+    }
+    *set_c = *watts > 0.0 ? *set_c : 0.0;
+}
+
+static void note_heat(ow_scene *s, int place, double given_w, double watts)
+{
+    const ow_garden *g = s->garden;
+    for (int i = 0; i < g->output_count; i++) {
+        const ow_output *o = &g->outputs[i];
+        if (o->kind == OW_OUTPUT_HEATER && o->place.at == place) {
+            s->heater_w[i] = watts > 0.0 ? given_w * o->watts / watts : 0.0;
+            s->heater_j[i] += s->heater_w[i] * s->step_s;
+        }
+    }
+}
+
+static ow_boundary glass_outside(const ow_scene *s)
+{
+    ow_face pane = {.kind = OW_FACE_LEVEL_UP,
+                    .diameter_m = GLASS_SIZE_M,
+                    .sky_view = GLASS_VIEW,
+                    .wind_share = 1.0,
+                    .sun_share = 1.0,
+                    .emissivity = GLASS_EMISSIVITY,
+                    .surround_c = NAN,
+                    .faces_deg = NAN};
+    return ow_face_film(&pane, &s->outdoors.sky);
+}
+
+static void air_under_glass(ow_scene *s, int place)
+{
+    const ow_place *p = &s->garden->places[place];
+    ow_glasshouse_in in = {.glazing = ow_glazing_of(p->glazing),
+                           .glazing_m2 = p->glazing_m2,
+                           .floor_m2 = p->floor_m2,
+                           .volume_m3 = p->volume_m3,
+                           .air_changes_per_h = p->air_changes_per_h,
+                           .outside = glass_outside(s),
+                           .outside_c = s->outdoors.sky.air_c,
+                           .sky_c = s->outdoors.sky.sky_c,
+                           .sun_wm2 = s->outdoors.sky.global_wm2,
+                           .floor_c = ow_block_axis_c(&s->ground, floor_lane(s->garden, place), 0.0),
+                           .floor_w_m2k = FLOOR_W_M2K,
+                           .extra_j_k = STAGING_J_M2K * p->floor_m2,
+                           .before_c = s->glass[place].air_c,
+                           .dt_s = s->step_s};
+    ow_cast_exchange(s->cast, place, &in.bodies_w_k, &in.bodies_w);
+    heaters_of(s->garden, place, &in.heater_max_w, &in.heater_set_c);
+    if (ow_glasshouse_step(&in, &s->glass[place]) == OW_OK) {
+        note_heat(s, place, s->glass[place].heater_w, in.heater_max_w);
+    }
+}
+
+static void lay_floor(ow_scene *s, int place)
+{
+    const ow_glasshouse_out *air = &s->glass[place];
+    double te = air->air_c + FLOOR_ABSORBS * air->sun_floor_wm2 / FLOOR_W_M2K;
+    ow_block_boundary(&s->ground, floor_lane(s->garden, place), OW_TOP,
+                      (ow_boundary){.te_c = te, .h_w_m2k = FLOOR_W_M2K});
+}
+
+static void look_round(ow_scene *s)
+{
+    const ow_garden *g = s->garden;
+    for (int p = 0; p < g->place_count; p++) {
+        const ow_place *place = &g->places[p];
+        switch (place->kind) {
+        case OW_PLACE_GLASSHOUSE:
+            air_under_glass(s, p);
+            lay_floor(s, p);
+            s->spot[p] = ow_spot_under_glass(
+                place, &s->outdoors, &s->glass[p],
+                ow_block_axis_c(&s->ground, floor_lane(g, p), UNDER_POTS_M), g->site.elevation_m);
+            break;
+        case OW_PLACE_INDOORS:
+            s->spot[p] = ow_spot_indoors(place, g->site.elevation_m);
+            break;
+        case OW_PLACE_OPEN_SKY:
+        case OW_PLACE_UNDER_EAVES:
+        case OW_PLACE_WALL:
+        case OW_PLACE_KIND_COUNT:
+            s->spot[p] = ow_spot_outdoors(place, &s->outdoors);
+            break;
+        }
+    }
+}
+
+static void step_ground(ow_scene *s)
+{
+    double deep = ow_normal_ground_c(&s->garden->site, s->now_s, GROUND_DEPTH_M);
+    ow_block_boundary(&s->ground, GROUND_LANE, OW_TOP, ow_ground_exposure(&s->outdoors));
+    for (int l = 0; l < OW_LANES; l++) {
+        ow_block_boundary(&s->ground, l, OW_BASE, (ow_boundary){.te_c = deep, .h_w_m2k = 1e5});
+    }
+    ow_block_step(&s->ground, s->step_s, (uint64_t)(s->now_s / s->step_s));
+}
+
+void ow_scene_step(ow_scene *s, const ow_weather *weather)
+{
+    look_outdoors(s, weather);
+    look_round(s);
+    step_ground(s);
+    ow_cast_step(s->cast, s->spot, s->now_s, s->step_s);
+    s->now_s += s->step_s;
+}

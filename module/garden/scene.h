@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The garden in time: open ground, glasshouses with their floors and heaters, indoor places, and
+ * the cast of plants, all advancing together step by step under one weather.
+ */
+#ifndef OVERWINTER_GARDEN_SCENE_H
+#define OVERWINTER_GARDEN_SCENE_H
+
+#include "garden/cast.h"
+#include "garden/garden.h"
+#include "garden/spot.h"
+
+typedef struct ow_scene {
+    const ow_garden *garden;
+    ow_cast *cast;           /* actor i is plant i */
+    ow_utc_s now_s;
+    int step_s;
+    ow_outdoors outdoors;    /* of the last step */
+    ow_block ground;         /* lane 0: open ground; then a floor a glasshouse */
+    void *ground_memory;
+    ow_spot *spot;           /* one a place, of the last step */
+    ow_glasshouse_out *glass; /* one a place; meaningful for glasshouses */
+    double *heater_j;        /* heat given so far, one an output */
+    double *heater_w;        /* mean of the last step, one an output */
+    double cloud_memory_pct; /* what the last daylight told of the sky; NAN: nothing */
+    ow_utc_s cloud_seen_s;
+    double guessed_cloud_pct; /* sky to assume when nothing was measured; NAN: memory, else the
+                                 default of physics/sky.h */
+    bool sky_assumed;        /* in the last step */
+    double snow_cm;
+} ow_scene;
+
+/*
+ * Builds the scene at utc_s with everything out of doors at air_c (a recent mean of the air).
+ * step_s divides the time axis: utc_s is a multiple of it. The garden must outlive the scene.
+ * OW_BAD_INPUT for more glasshouses than a block has lanes; OW_NO_MEMORY.
+ */
+OW_CHECK ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, double air_c,
+                                ow_scene **scene);
+void ow_scene_free(ow_scene *scene);
+
+/* Makes `to` (built for the same garden) what `from` is, its own guessed sky excepted. */
+void ow_scene_copy(ow_scene *to, const ow_scene *from);
+
+/* One step of step_s under the mean weather of that step (rain_mm per hour). */
+void ow_scene_step(ow_scene *scene, const ow_weather *weather);
+
+/* Plants standing at a place. */
+int ow_scene_crowd(const ow_scene *scene, int place);
+
+#endif

@@ -1,0 +1,68 @@
+/* SPDX-License-Identifier: MIT */
+#include "garden/spot.h"
+
+#include <math.h>
+
+#include "physics/covers.h"
+
+/* Shares by kind of place; our own judgement (common practice, no source). */
+static const struct {
+    double sky_view, wind_share, sun_share, rain_share, snow_share;
+} shares[OW_PLACE_KIND_COUNT] = {
+    [OW_PLACE_OPEN_SKY] = {1.0, 1.0, 1.0, 1.0, 1.0},
+    [OW_PLACE_UNDER_EAVES] = {0.35, 0.6, 0.5, 0.0, 0.0},
+    [OW_PLACE_WALL] = {0.5, 0.5, 1.0, 0.7, 0.7},
+    [OW_PLACE_GLASSHOUSE] = {1.0, 0.0, 0.0, 0.0, 0.0},
+    [OW_PLACE_INDOORS] = {1.0, 0.0, 0.0, 0.0, 0.0},
+};
+
+static ow_spot spot_of(const ow_place *place, const ow_sky *sky, double ground_c)
+{
+    bool fixed = !isnan(place->ground_c);
+    return (ow_spot){.sky = *sky,
+                     .sky_view = shares[place->kind].sky_view,
+                     .wind_share = shares[place->kind].wind_share,
+                     .sun_share = shares[place->kind].sun_share,
+                     .surround_c = NAN,
+                     .faces_deg = NAN,
+                     .ground_c = fixed ? place->ground_c : ground_c,
+                     .surface_c = NAN,
+                     .film_w_m2k = place->film_w_m2k,
+                     .ground_fixed = fixed};
+}
+
+ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out)
+{
+    ow_spot spot = spot_of(place, &out->sky, out->ground_c);
+    double rain = out->weather.rain_mm, snow = out->weather.snow_cm;
+    spot.open_air = true;
+    spot.surface_c = out->weather.surface_c;
+    spot.rain_mm_h = isnan(rain) ? 0.0 : rain * shares[place->kind].rain_share;
+    spot.snow_cm = isnan(snow) ? 0.0 : snow * shares[place->kind].snow_share;
+    spot.snow_age_days = out->snow_age_days;
+    spot.snow_r_m2k_w = ow_snow_r_m2k_w(spot.snow_cm / 100.0, out->snow_age_days);
+    if (place->kind == OW_PLACE_WALL) {
+        spot.surround_c = out->wall_c;
+        spot.faces_deg = place->faces_deg;
+    }
+    return spot;
+}
+
+ow_spot ow_spot_indoors(const ow_place *place, double elevation_m)
+{
+    ow_sky room = ow_sky_within(place->air_c, NAN, elevation_m);
+    return spot_of(place, &room, place->air_c);
+}
+
+ow_spot ow_spot_under_glass(const ow_place *place, const ow_outdoors *out,
+                            const ow_glasshouse_out *air, double floor_c, double elevation_m)
+{
+    ow_sky within = ow_sky_within(air->air_c, out->sky.rh_pct, elevation_m);
+    within.longwave_wm2 = ow_black_body_wm2(air->radiant_c);
+    within.sky_c = air->radiant_c;
+    within.global_wm2 = air->sun_floor_wm2;
+    within.diffuse_wm2 = air->sun_floor_wm2; /* scattered by panes, bars and leaves */
+    within.altitude_rad = out->sky.altitude_rad;
+    within.azimuth_deg = out->sky.azimuth_deg;
+    return spot_of(place, &within, floor_c);
+}
