@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: MIT */
+/* What a garden file says, and what cold does to it before any weather is known. */
+#ifndef OVERWINTER_JUDGEMENT_ADVICE_H
+#define OVERWINTER_JUDGEMENT_ADVICE_H
+
+#include "garden/garden.h"
+#include "status.h"
+
+/*
+ * Says, in lines of at most 80 columns: places, stock, outputs; and for each plant what it stands
+ * (with source and grade), what there is to lift, and how long its root ball, trunk or bed holds
+ * out in a steady frost, bare and under each cover at hand. OW_NO_MEMORY.
+ */
+OW_CHECK ow_status ow_advise(const ow_garden *garden, ow_report *report);
+
+#endif

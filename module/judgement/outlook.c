@@ -1,0 +1,234 @@
+/* SPDX-License-Identifier: MIT */
+#include "judgement/outlook.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- courses -------------------------------------------------------------------------------- */
+
+static void course_start(ow_course *c, ow_actor *actor)
+{
+    *c = (ow_course){.suffers_s = OW_NEVER,
+                     .may_die_s = OW_NEVER,
+                     .frozen_s = OW_NEVER,
+                     .open_s = OW_NEVER,
+                     .reset_s = OW_NEVER,
+                     .lowest_air_c = INFINITY};
+    for (int p = 0; p < OW_PARTS; p++) { /* what was passed already is not news */
+        ow_harm_watch_start(&actor->condition.watch[p]);
+        c->limit_c[p] = NAN;
+    }
+}
+
+static void note_first(ow_utc_s *at, bool now, ow_utc_s end_s)
+{
+    if (now && *at == OW_NEVER) {
+        *at = end_s;
+    }
+}
+
+static void course_step(ow_course *c, const ow_actor *a, const ow_tolerance *stands, ow_utc_s end_s)
+{
+    const ow_condition *k = &a->condition;
+    double days = ow_drought_clock_days(&k->drought);
+    bool open = a->sense.root.open_share >= OW_OPEN_VOLUME;
+    note_first(&c->suffers_s, days >= stands->suffers_days, end_s);
+    note_first(&c->may_die_s, days >= stands->may_die_days, end_s);
+    note_first(&c->frozen_s, k->drought.frozen_through, end_s);
+    note_first(&c->open_s, open && k->drought.was_frozen, end_s);
+    note_first(&c->reset_s, !k->drought.was_frozen, end_s);
+    c->lowest_air_c = fmin(c->lowest_air_c, a->sense.air_c);
+    for (int p = 0; p < OW_PARTS; p++) {
+        if (stands->limit[p].set && k->watch[p].lowest_at == end_s) {
+            c->limit_c[p] = ow_condition_limit(k, stands, (ow_part)p).damaged_c;
+        }
+    }
+}
+
+static void course_end(ow_course *c, const ow_actor *a)
+{
+    for (int p = 0; p < OW_PARTS; p++) {
+        const ow_harm_watch *w = &a->condition.watch[p];
+        c->damaged_s[p] = w->damaged ? w->damaged_at : OW_NEVER;
+        c->killed_s[p] = w->killed ? w->killed_at : OW_NEVER;
+        c->lowest_c[p] = w->lowest_c;
+        c->lowest_s[p] = w->lowest_at;
+    }
+    c->clock_days = ow_drought_clock_days(&a->condition.drought);
+}
+
+/* ---- the garden ahead ------------------------------------------------------------------------ */
+
+ow_status ow_outlook_new(const ow_scene *scene, ow_outlook **out)
+{
+    const ow_garden *g = scene->garden;
+    ow_outlook *o = calloc(1, sizeof *o);
+    if (o == NULL) {
+        return OW_NO_MEMORY;
+    }
+    o->garden = g;
+    o->step_s = scene->step_s;
+    o->course = calloc((size_t)g->plant_count, sizeof *o->course);
+    o->trial = calloc((size_t)g->plant_count, sizeof *o->trial);
+    ow_status status = o->course != NULL && o->trial != NULL ? OW_OK : OW_NO_MEMORY;
+    if (status == OW_OK) {
+        status = ow_scene_new(g, scene->now_s, scene->step_s, scene->outdoors.weather.air_c,
+                              &o->ahead);
+    }
+    if (status != OW_OK) {
+        ow_outlook_free(o);
+        return status;
+    }
+    *out = o;
+    return OW_OK;
+}
+
+void ow_outlook_free(ow_outlook *o)
+{
+    if (o == NULL) {
+        return;
+    }
+    for (int i = 0; o->trial != NULL && i < o->garden->plant_count; i++) {
+        ow_cast_free(o->trial[i]);
+    }
+    ow_scene_free(o->ahead);
+    free(o->trial);
+    free(o->course);
+    free(o->spot);
+    free(o);
+}
+
+ow_utc_s ow_outlook_end_s(const ow_outlook *o)
+{
+    return o->start_s + (ow_utc_s)o->steps * o->step_s;
+}
+
+static ow_status make_room(ow_outlook *o, int steps)
+{
+    size_t need = (size_t)steps * (size_t)o->garden->place_count;
+    if (need > o->room) {
+        ow_spot *grown = realloc(o->spot, need * sizeof *grown);
+        if (grown == NULL) {
+            return OW_NO_MEMORY;
+        }
+        o->spot = grown;
+        o->room = need;
+    }
+    return OW_OK;
+}
+
+static int steps_ahead(const ow_outlook *o, const ow_forcing *forecast, double hours)
+{
+    ow_utc_s end = o->start_s + (ow_utc_s)(hours * OW_HOUR_S);
+    ow_utc_s last = forecast->rows ? forecast->row[forecast->rows - 1].utc_s : o->start_s;
+    ow_utc_s until = end < last ? end : last;
+    return until > o->start_s ? (int)((until - o->start_s) / o->step_s) : 0;
+}
+
+static void look_step(ow_outlook *o, int step, const ow_forcing *forecast)
+{
+    ow_scene *s = o->ahead;
+    ow_weather weather;
+    size_t places = (size_t)o->garden->place_count;
+    (void)ow_forcing_mean(forecast, s->now_s, s->now_s + o->step_s, &weather);
+    ow_scene_step(s, &weather);
+    memcpy(o->spot + (size_t)step * places, s->spot, places * sizeof *s->spot);
+    if (weather.air_c < o->lowest_air_c) {
+        o->lowest_air_c = weather.air_c;
+        o->lowest_air_s = s->now_s;
+    }
+    for (int i = 0; i < s->cast->actors; i++) {
+        course_step(&o->course[i], &s->cast->actor[i], &o->garden->plants[i].tolerance, s->now_s);
+    }
+}
+
+ow_status ow_outlook_run(ow_outlook *o, const ow_scene *now, const ow_forcing *forecast,
+                         double hours)
+{
+    o->steps = 0;
+    o->start_s = now->now_s;
+    o->lowest_air_c = INFINITY;
+    o->lowest_air_s = OW_NEVER;
+    int steps = steps_ahead(o, forecast, hours);
+    ow_status status = make_room(o, steps);
+    if (status != OW_OK) {
+        return status;
+    }
+    ow_scene_copy(o->ahead, now);
+    for (int i = 0; i < o->garden->plant_count; i++) {
+        course_start(&o->course[i], &o->ahead->cast->actor[i]);
+    }
+    for (int step = 0; step < steps; step++) {
+        look_step(o, step, forecast);
+    }
+    for (int i = 0; i < o->garden->plant_count; i++) {
+        course_end(&o->course[i], &o->ahead->cast->actor[i]);
+    }
+    o->steps = steps;
+    return OW_OK;
+}
+
+/* ---- trials ---------------------------------------------------------------------------------- */
+
+void ow_trial_apply(const ow_trial *t, const ow_garden *garden, ow_actor *actor)
+{
+    if (t->place >= 0) {
+        actor->place = t->place;
+    }
+    if (t->bare) {
+        actor->dress.n = 0;
+    }
+    for (int i = 0; i < t->covers; i++) {
+        if (ow_dress_add(&actor->dress, garden, t->cover[i]) != OW_OK) {
+            break;
+        }
+    }
+}
+
+static ow_status trial_cast(ow_outlook *o, int plant)
+{
+    int same[OW_LANES];
+    double start_c[OW_LANES];
+    for (int i = 0; i < OW_LANES; i++) {
+        same[i] = plant;
+        start_c[i] = 0.0; /* overwritten by the copy of the living plant */
+    }
+    return o->trial[plant] != NULL ? OW_OK
+                                   : ow_cast_new(o->garden, same, OW_LANES, start_c, o->start_s,
+                                                 &o->trial[plant]);
+}
+
+ow_status ow_outlook_try(ow_outlook *o, const ow_scene *now, int plant, const ow_trial *trial,
+                         int n, ow_course *course)
+{
+    const ow_tolerance *stands = &o->garden->plants[plant].tolerance;
+    ow_status status = trial_cast(o, plant);
+    if (status != OW_OK) {
+        return status;
+    }
+    ow_cast *cast = o->trial[plant];
+    cast->actors = n; /* idle lanes are stepped, but not looked at */
+    for (int i = 0; i < n; i++) {
+        ow_cast_copy(cast, i, now->cast, plant);
+        course_start(&course[i], &cast->actor[i]);
+    }
+    for (int step = 0; step < o->steps; step++) {
+        ow_utc_s start = o->start_s + (ow_utc_s)step * o->step_s;
+        for (int i = 0; i < n; i++) {
+            ow_utc_s at = trial[i].at_s > o->start_s ? trial[i].at_s : o->start_s;
+            if (at >= start && at < start + o->step_s) {
+                ow_trial_apply(&trial[i], o->garden, &cast->actor[i]);
+            }
+        }
+        ow_cast_step(cast, o->spot + step * o->garden->place_count, start, o->step_s);
+        for (int i = 0; i < n; i++) {
+            course_step(&course[i], &cast->actor[i], stands, start + o->step_s);
+        }
+    }
+    for (int i = 0; i < n; i++) {
+        course_end(&course[i], &cast->actor[i]);
+    }
+    cast->actors = OW_LANES;
+    return OW_OK;
+}

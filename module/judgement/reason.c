@@ -1,0 +1,310 @@
+/* SPDX-License-Identifier: MIT */
+#include "judgement/reason.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "plants/lookback.h"
+
+/* Leaves colder than this may hang while the plant is well. */
+static const double DROOP_C = -3.0;
+
+static void add(char *text, size_t room, const char *format, ...) OW_PRINTF(3, 4);
+
+static void add(char *text, size_t room, const char *format, ...)
+{
+    size_t used = strlen(text);
+    va_list args;
+    va_start(args, format);
+    vsnprintf(text + used, room - used, format, args);
+    va_end(args);
+}
+
+static ow_date local_date(const ow_local *local, ow_utc_s utc_s)
+{
+    return ow_date_of(utc_s + local->utc_offset_s(local->self, utc_s));
+}
+
+static const char *const weekdays[] = {"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
+static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                     "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+
+char *ow_when(const ow_local *local, ow_utc_s utc_s, char text[OW_WHEN_TEXT])
+{
+    ow_date d = local_date(local, utc_s);
+    int weekday = ow_weekday(utc_s + local->utc_offset_s(local->self, utc_s));
+    snprintf(text, OW_WHEN_TEXT, "%s %d %s %02d:%02d", weekdays[weekday % 7], d.day,
+             months[(d.month - 1) % 12], d.hour, d.minute);
+    return text;
+}
+
+static char *day_of(const ow_local *local, ow_utc_s utc_s, char text[OW_WHEN_TEXT])
+{
+    ow_date d = local_date(local, utc_s);
+    snprintf(text, OW_WHEN_TEXT, "%d %s %d", d.day, months[(d.month - 1) % 12], d.year);
+    return text;
+}
+
+/* No "-0.0" for people. */
+static double shown(double c)
+{
+    double tenth = floor(c * 10.0 + 0.5) / 10.0;
+    return tenth == 0.0 ? 0.0 : tenth;
+}
+
+static const char *part_in_sentence(ow_part part)
+{
+    static const char *const names[OW_PARTS] = {
+        [OW_FOLIAGE] = "The leaves",
+        [OW_BUDS] = "The buds",
+        [OW_ROOTS] = "The roots",
+        [OW_GROWING_POINT] = "The growing point",
+        [OW_STORAGE_ORGAN] = "The storage organ",
+    };
+    return names[part];
+}
+
+static bool is_plural(ow_part part)
+{
+    return part == OW_FOLIAGE || part == OW_BUDS || part == OW_ROOTS;
+}
+
+/* ---- what is asked --------------------------------------------------------------------------- */
+
+static void name_covers(const ow_trial *act, const ow_garden *g, char *text, size_t room)
+{
+    for (int i = 0; i < act->covers; i++) {
+        add(text, room, "%s%s", i > 0 ? " and " : "", g->covers[act->cover[i]].name);
+    }
+}
+
+void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT])
+{
+    text[0] = '\0';
+    if (!v->asks) {
+        return;
+    }
+    if (v->act.bare) {
+        add(text, OW_ACTION_TEXT, "take the covers off");
+    } else if (v->act.covers > 0) {
+        add(text, OW_ACTION_TEXT, "cover with ");
+        name_covers(&v->act, g, text, OW_ACTION_TEXT);
+    } else {
+        const char *verb = v->state == OW_STATE_CARRY_OUT ? "carry back to" : "carry to";
+        add(text, OW_ACTION_TEXT, "%s %s%s", verb, g->places[v->act.place].name,
+            v->state == OW_STATE_THAW_NEEDED ? " to thaw slowly" : "");
+    }
+}
+
+/* ---- reasons --------------------------------------------------------------------------------- */
+
+static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const ow_local *local,
+                       char *text)
+{
+    const ow_plant *p = &s->garden->plants[plant];
+    const ow_limit *limit = &p->tolerance.limit[v->threat.part];
+    char when[OW_WHEN_TEXT];
+    double softer = v->threat.limit_c - limit->damaged_c;
+    const char *why = ow_hardening_why(&s->cast->actor[plant].condition.hardening);
+    add(text, OW_REASON_TEXT, "%s%s will fall to %.1f C by %s; %s from %.1f C%s%s",
+        v->late ? "It is late. " : "", part_in_sentence(v->threat.part), shown(v->threat.lowest_c),
+        ow_when(local, v->threat.lowest_s, when),
+        is_plural(v->threat.part) ? "they are harmed" : "it is harmed", shown(v->threat.limit_c),
+        limit->of_air ? " in the air" : "", limit->grade == 'C' ? " (growers' word)" : "");
+    if (softer > 0.05 && why != NULL) {
+        add(text, OW_REASON_TEXT, ", %s: %.1f K warmer than in midwinter", why, softer);
+    }
+    add(text, OW_REASON_TEXT, ".");
+}
+
+static void say_answer(const ow_verdict *v, const ow_garden *g, char *text)
+{
+    char names[OW_ACTION_TEXT] = "";
+    if (!v->asks) {
+        add(text, OW_REASON_TEXT, " No cover and no place in this garden prevents it.");
+        return;
+    }
+    if (v->act.covers > 0) {
+        name_covers(&v->act, g, names, sizeof names);
+    } else {
+        add(names, sizeof names, "%s", g->places[v->act.place].name);
+    }
+    if (v->prevents) {
+        add(text, OW_REASON_TEXT, " With %s: %.1f C.", names, shown(v->eased_c));
+    } else {
+        add(text, OW_REASON_TEXT, " Nothing at hand prevents all of it; %s does most: %.1f C.",
+            names, shown(v->eased_c));
+    }
+}
+
+static void say_thaw_needed(const ow_verdict *v, const ow_actor *a, const ow_tolerance *stands,
+                            const ow_local *local, char *text)
+{
+    char when[OW_WHEN_TEXT];
+    add(text, OW_REASON_TEXT,
+        "The root ball has been frozen through for %.1f days and no water moves; ",
+        ow_drought_frozen_days(&a->condition.drought));
+    if (v->late || v->act_by_s == OW_NEVER) {
+        add(text, OW_REASON_TEXT, "it suffers after %.0f days and may die after %.0f.",
+            stands->suffers_days, stands->may_die_days);
+    } else {
+        add(text, OW_REASON_TEXT, "it suffers from %s (%.0f days) and will not thaw before.",
+            ow_when(local, v->act_by_s, when), stands->suffers_days);
+    }
+}
+
+static void say_thawing(const ow_actor *a, const ow_course *course, const ow_local *local,
+                        char *text)
+{
+    char when[OW_WHEN_TEXT];
+    add(text, OW_REASON_TEXT,
+        "The root ball was frozen through for %.1f days; water moves again in %.0f %% of it, "
+        "%.0f %% of its water is still ice.",
+        ow_drought_frozen_days(&a->condition.drought), 100.0 * a->sense.root.open_share,
+        100.0 * a->sense.root.ice_share);
+    if (course->reset_s != OW_NEVER) {
+        add(text, OW_REASON_TEXT, " Over it by %s.", ow_when(local, course->reset_s, when));
+    }
+}
+
+/* The part whose harm takes longest to show is the one to wait for. */
+static void say_wait(const ow_scene *s, const ow_actor *a, const ow_local *local, char *text)
+{
+    const ow_harm_watch *worst = NULL;
+    ow_part part = OW_FOLIAGE;
+    for (int p = 0; p < OW_PARTS; p++) {
+        const ow_harm_watch *w = &a->condition.watch[p];
+        bool more = worst == NULL || w->killed > worst->killed ||
+                    (w->killed == worst->killed && p >= OW_ROOTS);
+        if ((w->damaged || w->killed) && more) {
+            worst = w;
+            part = (ow_part)p;
+        }
+    }
+    if (worst == NULL) {
+        return;
+    }
+    char when[OW_WHEN_TEXT], day[OW_WHEN_TEXT];
+    ow_utc_s look = ow_look_again_s(part, worst->lowest_at, s->garden->site.latitude_deg);
+    add(text, OW_REASON_TEXT,
+        "%s fell to %.1f C on %s, past the limit of %s. Leave the plant alone, cut and throw out "
+        "nothing, and look again on %s.",
+        part_in_sentence(part), shown(worst->lowest_c), ow_when(local, worst->lowest_at, when),
+        worst->killed ? "what kills" : "harm", day_of(local, look, day));
+}
+
+static void say_mild(const ow_outlook *o, bool covers, const ow_local *local, char *text)
+{
+    char when[OW_WHEN_TEXT];
+    add(text, OW_REASON_TEXT, "Not colder than %.1f C until %s: %s.", shown(o->lowest_air_c),
+        ow_when(local, ow_outlook_end_s(o), when),
+        covers ? "covers now only cost light and air" : "it can go back to its place");
+}
+
+static void say_droop(const ow_actor *a, const ow_tolerance *stands, char *text)
+{
+    if (stands->leaves == OW_LEAVES_EVERGREEN && a->sense.part_c[OW_FOLIAGE] < DROOP_C) {
+        add(text, OW_REASON_TEXT, " Leaves that hang in frost are a defence, not damage.");
+    }
+}
+
+static bool say_frozen_but_well(const ow_actor *a, const ow_course *course, bool foreseen,
+                                const ow_local *local, char *text)
+{
+    char when[OW_WHEN_TEXT];
+    if (!a->condition.drought.frozen_through && !a->condition.drought.running) {
+        return false;
+    }
+    add(text, OW_REASON_TEXT, "The root ball has been frozen through for %.1f days, which it stands",
+        ow_drought_frozen_days(&a->condition.drought));
+    if (foreseen && course->open_s != OW_NEVER) {
+        add(text, OW_REASON_TEXT, "; it begins to thaw by itself by %s",
+            ow_when(local, course->open_s, when));
+    }
+    add(text, OW_REASON_TEXT, ".");
+    return true;
+}
+
+static void say_hold(const ow_outlook *o, const ow_actor *a, const ow_course *course,
+                     const ow_tolerance *stands, const ow_local *local, char *text)
+{
+    int nearest = -1;
+    double spare = INFINITY;
+    char when[OW_WHEN_TEXT];
+    if (say_frozen_but_well(a, course, o->steps > 0, local, text)) {
+        say_droop(a, stands, text);
+        return;
+    }
+    for (int p = 0; o->steps > 0 && p < OW_PARTS; p++) {
+        double k = course->lowest_c[p] - course->limit_c[p];
+        if (k < spare) {
+            spare = k;
+            nearest = p;
+        }
+    }
+    if (nearest < 0) {
+        add(text, OW_REASON_TEXT, "Nothing to do.");
+    } else if (spare < 0.0) {
+        add(text, OW_REASON_TEXT, "Nothing more to do: %s will touch %.1f C by %s, not for long enough to harm.",
+            ow_part_name((ow_part)nearest), shown(course->lowest_c[nearest]),
+            ow_when(local, course->lowest_s[nearest], when));
+    } else {
+        add(text, OW_REASON_TEXT, "%s: the coldest ahead is %s at %.1f C by %s, %.1f K to spare.",
+            a->dress.n > 0 ? "Covered and safe" : "Nothing to do", ow_part_name((ow_part)nearest),
+            shown(course->lowest_c[nearest]), ow_when(local, course->lowest_s[nearest], when),
+            spare);
+    }
+    say_droop(a, stands, text);
+}
+
+static void say_blown(const ow_actor *a, const ow_garden *g, char *text)
+{
+    for (size_t i = 0; i < a->dress.n; i++) {
+        if (a->dress.cover[i].state.blown_off) {
+            add(text, OW_REASON_TEXT, " The wind may have taken %s: look.",
+                g->covers[a->dress.item[i]].name);
+        }
+    }
+}
+
+void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int plant,
+               const ow_local *local, char text[OW_REASON_TEXT])
+{
+    const ow_actor *a = &s->cast->actor[plant];
+    const ow_tolerance *stands = &s->garden->plants[plant].tolerance;
+    const ow_course *course = &o->course[plant];
+    text[0] = '\0';
+    switch (v->state) {
+    case OW_STATE_NO_READING:
+        add(text, OW_REASON_TEXT, "The air has gone unmeasured for over six hours: nothing here "
+                                  "can be vouched for.");
+        break;
+    case OW_STATE_THAW_NEEDED:
+        say_thaw_needed(v, a, stands, local, text);
+        break;
+    case OW_STATE_CARRY_IN:
+    case OW_STATE_COVER_SOON:
+        say_threat(v, s, plant, local, text);
+        say_answer(v, s->garden, text);
+        break;
+    case OW_STATE_THAWING:
+        say_thawing(a, course, local, text);
+        break;
+    case OW_STATE_WAIT_AND_SEE:
+        say_wait(s, a, local, text);
+        break;
+    case OW_STATE_UNCOVER:
+        say_mild(o, true, local, text);
+        break;
+    case OW_STATE_CARRY_OUT:
+        say_mild(o, false, local, text);
+        break;
+    case OW_STATE_HOLD:
+    case OW_STATES:
+        say_hold(o, a, course, stands, local, text);
+        break;
+    }
+    say_blown(a, s->garden, text);
+}

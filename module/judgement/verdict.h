@@ -1,0 +1,80 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The verdict on one plant: its state, what to do and by when, and why.
+ *
+ * A limit that will be passed asks for an act: a cover at hand that prevents it (cover soon), else
+ * another place (carry in). The latest useful time of the act is searched among sixteen starting
+ * times at once, twice. A verdict is left for a milder one only after it has been milder for two
+ * hours, or at once when half a kelvin lies between the plant and its limit.
+ */
+#ifndef OVERWINTER_JUDGEMENT_VERDICT_H
+#define OVERWINTER_JUDGEMENT_VERDICT_H
+
+#include "judgement/outlook.h"
+
+/* Worst first; the words are the states' names everywhere. */
+#define OW_STATE_LIST(X)                                                                           \
+    X(OW_STATE_NO_READING, "no reading")                                                           \
+    X(OW_STATE_THAW_NEEDED, "thaw needed")                                                         \
+    X(OW_STATE_CARRY_IN, "carry in")                                                               \
+    X(OW_STATE_COVER_SOON, "cover soon")                                                           \
+    X(OW_STATE_THAWING, "thawing")                                                                 \
+    X(OW_STATE_WAIT_AND_SEE, "wait and see")                                                       \
+    X(OW_STATE_UNCOVER, "uncover")                                                                 \
+    X(OW_STATE_CARRY_OUT, "carry out")                                                             \
+    X(OW_STATE_HOLD, "hold")
+
+typedef enum ow_state {
+#define OW_STATE_ENUM(name, word) name,
+    OW_STATE_LIST(OW_STATE_ENUM)
+#undef OW_STATE_ENUM
+        OW_STATES
+} ow_state;
+
+const char *ow_state_word(ow_state state);
+
+/* The first harm ahead of a plant. */
+typedef struct ow_threat {
+    bool any;
+    ow_part part;
+    bool kills;        /* killed_c, not only damaged_c, will have been passed by any part */
+    ow_utc_s at_s;     /* when the first limit will have been passed */
+    double lowest_c;   /* of that part, as held against the limit */
+    ow_utc_s lowest_s;
+    double limit_c;
+    double weight;     /* sum over parts, for comparing what is left under an act */
+} ow_threat;
+
+typedef struct ow_verdict {
+    ow_state state;
+    unsigned also;         /* bit 1u << state for the others that hold */
+    ow_trial act;          /* what is asked; meaningful when `asks` */
+    bool asks;
+    bool prevents;         /* the act prevents all of the threat */
+    ow_utc_s act_by_s;     /* OW_NEVER: none */
+    bool late;
+    ow_threat threat;      /* with nothing done */
+    double eased_c;        /* the threatened part's lowest under the act; NAN: no act */
+    ow_utc_s thaw_s;       /* water expected to move again; OW_NEVER: not within the outlook */
+    ow_utc_s milder_since_s; /* since when a milder state would do; OW_NEVER: it would not */
+} ow_verdict;
+
+void ow_verdict_start(ow_verdict *verdict);
+
+/* What a verdict may know of the moment besides the scene and the outlook. */
+typedef struct ow_moment {
+    double air_gap_s;      /* hole in the measured air that now lies in */
+    const int *cover_left; /* covers of each kind not worn by anything, one a cover */
+} ow_moment;
+
+/*
+ * Judges one plant of the scene at its now. The outlook may have no steps (nothing foreseen).
+ * `verdict` holds the one before and gets the new. OW_NO_MEMORY.
+ */
+OW_CHECK ow_status ow_verdict_judge(ow_verdict *verdict, ow_outlook *outlook,
+                                    const ow_scene *scene, int plant, const ow_moment *moment);
+
+/* The first harm on a course, what the plant has suffered already left out. */
+ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition);
+
+#endif
