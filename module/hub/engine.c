@@ -1,0 +1,273 @@
+/* SPDX-License-Identifier: MIT */
+#include "hub/engine.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
+static const double CLEAR_PCT = 0.0, SHUT_PCT = 100.0;
+
+static void tell(ow_engine *e, const char *subject, const char *event, const char *detail)
+{
+    e->host.event(e->host.self, e->scene->now_s, subject, event, detail);
+}
+
+/* ---- start ----------------------------------------------------------------------------------- */
+
+static ow_status new_scene(const ow_engine *e, double guess_pct, ow_scene **scene)
+{
+    const ow_weather_at *first = &e->measured.row[0];
+    double air = isnan(e->settings.start_air_c) ? first->weather.air_c : e->settings.start_air_c;
+    ow_utc_s start = first->utc_s - first->utc_s % e->settings.step_s;
+    ow_status status = ow_scene_new(e->garden, start, e->settings.step_s, air, scene);
+    if (status == OW_OK) {
+        (*scene)->guessed_cloud_pct = guess_pct;
+    }
+    return status;
+}
+
+ow_status ow_engine_start(ow_engine *e)
+{
+    if (e->scene != NULL) {
+        return OW_OK;
+    }
+    if (e->measured.rows == 0) {
+        return OW_BAD_INPUT;
+    }
+    ow_status status = new_scene(e, NAN, &e->scene);
+    if (status == OW_OK) {
+        status = new_scene(e, CLEAR_PCT, &e->shadow[OW_SHADOW_CLEAR]);
+    }
+    if (status == OW_OK) {
+        status = new_scene(e, SHUT_PCT, &e->shadow[OW_SHADOW_SHUT]);
+    }
+    if (status == OW_OK) {
+        status = ow_outlook_new(e->scene, &e->outlook);
+    }
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_verdict_start(&e->judged[i].verdict);
+    }
+    e->judged_s = INT64_MIN;
+    return status;
+}
+
+/* ---- hands ----------------------------------------------------------------------------------- */
+
+static void count_covers(ow_engine *e)
+{
+    for (int c = 0; c < e->garden->cover_count; c++) {
+        e->cover_left[c] = e->garden->covers[c].count;
+        for (int i = 0; i < e->scene->cast->actors; i++) {
+            e->cover_left[c] -= ow_dress_has(&e->scene->cast->actor[i].dress, c);
+        }
+    }
+}
+
+static bool stock_allows(const ow_engine *e, const ow_trial *act, int plant)
+{
+    for (int i = 0; i < act->covers; i++) {
+        if (e->cover_left[act->cover[i]] < 1) {
+            return false;
+        }
+    }
+    int place = act->place;
+    return place < 0 || e->scene->cast->actor[plant].place == place ||
+           ow_scene_crowd(e->scene, place) < e->garden->places[place].room_for;
+}
+
+static void do_job(ow_engine *e, int plant)
+{
+    ow_judged *j = &e->judged[plant];
+    ow_trial_apply(&j->verdict.act, e->garden, &e->scene->cast->actor[plant]);
+    for (int k = 0; k < OW_SHADOWS; k++) {
+        ow_trial_apply(&j->verdict.act, e->garden, &e->shadow[k]->cast->actor[plant]);
+    }
+    tell(e, e->garden->plants[plant].id, "done", j->action);
+    ow_verdict_start(&j->verdict);
+    count_covers(e);
+    e->changed = true;
+}
+
+/* Each job at its act_by, at once if that is past or there is none. */
+static void obey(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        const ow_verdict *v = &e->judged[i].verdict;
+        bool due = v->act_by_s == OW_NEVER || v->act_by_s <= e->scene->now_s;
+        if (v->asks && due && stock_allows(e, &v->act, i)) {
+            do_job(e, i);
+        }
+    }
+}
+
+/* ---- verdicts -------------------------------------------------------------------------------- */
+
+static void list(char text[OW_LIST_TEXT], const char *word)
+{
+    size_t used = strlen(text);
+    snprintf(text + used, OW_LIST_TEXT - used, "%s%s", used > 0 ? ", " : "", word);
+}
+
+static void write_texts(ow_engine *e, int plant)
+{
+    ow_judged *j = &e->judged[plant];
+    const ow_dress *dress = &e->scene->cast->actor[plant].dress;
+    ow_reason(&j->verdict, e->outlook, e->scene, plant, &e->local, j->reason);
+    ow_action(&j->verdict, e->garden, j->action);
+    j->also[0] = j->wearing[0] = '\0';
+    for (int s = 0; s < OW_STATES; s++) {
+        if (j->verdict.also & (1u << s)) {
+            list(j->also, ow_state_word((ow_state)s));
+        }
+    }
+    for (size_t i = 0; i < dress->n; i++) {
+        list(j->wearing, e->garden->covers[dress->item[i]].name);
+    }
+}
+
+static void tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool first)
+{
+    const ow_judged *j = &e->judged[plant];
+    const char *id = e->garden->plants[plant].id;
+    char detail[OW_REASON_TEXT + OW_ACTION_TEXT], when[OW_WHEN_TEXT];
+    if (first || before->state != j->verdict.state) {
+        snprintf(detail, sizeof detail, "%s: %s", ow_state_word(j->verdict.state), j->reason);
+        tell(e, id, "state", detail);
+    }
+    bool same_act = before->asks && memcmp(&before->act.place, &j->verdict.act.place,
+                                           sizeof before->act.place) == 0 &&
+                    before->act.covers == j->verdict.act.covers &&
+                    before->act.bare == j->verdict.act.bare && before->state == j->verdict.state;
+    for (int i = 0; same_act && i < j->verdict.act.covers; i++) {
+        same_act = before->act.cover[i] == j->verdict.act.cover[i];
+    }
+    if (j->verdict.asks && !same_act) {
+        if (j->verdict.act_by_s == OW_NEVER) {
+            snprintf(detail, sizeof detail, "%s", j->action);
+        } else {
+            snprintf(detail, sizeof detail, "%s by %s%s", j->action,
+                     ow_when(&e->local, j->verdict.act_by_s, when), j->verdict.late ? ", late" : "");
+        }
+        tell(e, id, "job", detail);
+    }
+}
+
+static ow_status look_ahead(ow_engine *e)
+{
+    double hours = e->forecast.rows > 0 ? e->settings.foresight_h : 0.0;
+    return ow_outlook_run(e->outlook, e->scene, &e->forecast, hours);
+}
+
+static ow_status judge(ow_engine *e)
+{
+    bool first = e->judged_s == INT64_MIN;
+    ow_moment moment = {.air_gap_s = e->air_gap_s, .cover_left = e->cover_left};
+    ow_status status = look_ahead(e);
+    count_covers(e);
+    for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
+        ow_verdict before = e->judged[i].verdict;
+        status = ow_verdict_judge(&e->judged[i].verdict, e->outlook, e->scene, i, &moment);
+        write_texts(e, i);
+        tell_verdict(e, i, &before, first);
+    }
+    e->judged_s = e->scene->now_s;
+    e->changed = false;
+    return status;
+}
+
+/* ---- what happened in a step ----------------------------------------------------------------- */
+
+static void tell_harm(ow_engine *e, int plant)
+{
+    ow_judged *j = &e->judged[plant];
+    const ow_condition *c = &e->scene->cast->actor[plant].condition;
+    char detail[OW_LIST_TEXT];
+    for (int p = 0; p < OW_PARTS; p++) {
+        const ow_harm_watch *w = &c->watch[p];
+        bool harmed = w->damaged && !j->harmed[p], killed = w->killed && !j->killed[p];
+        if (harmed || killed) {
+            snprintf(detail, sizeof detail, "%s %s, lowest so far %.1f C", ow_part_name((ow_part)p),
+                     killed ? "killed" : "harmed", w->lowest_c);
+            tell(e, e->garden->plants[plant].id, "limit passed", detail);
+        }
+        j->harmed[p] = w->damaged;
+        j->killed[p] = w->killed;
+    }
+}
+
+static void tell_frost(ow_engine *e, int plant)
+{
+    ow_judged *j = &e->judged[plant];
+    const ow_drought *d = &e->scene->cast->actor[plant].condition.drought;
+    char detail[OW_LIST_TEXT];
+    if (d->frozen_through == j->frozen_through) {
+        return;
+    }
+    j->frozen_through = d->frozen_through;
+    snprintf(detail, sizeof detail, "root ball, drought clock at %.1f days",
+             ow_drought_clock_days(d));
+    tell(e, e->garden->plants[plant].id, d->frozen_through ? "frozen through" : "no longer frozen through",
+         detail);
+}
+
+static void tell_heat(ow_engine *e)
+{
+    char detail[OW_LIST_TEXT];
+    for (int i = 0; i < e->garden->output_count; i++) {
+        bool on = e->scene->heater_w[i] > 0.0;
+        if (on != e->heating[i]) {
+            e->heating[i] = on;
+            snprintf(detail, sizeof detail, "%s, %.0f W wanted", on ? "on" : "off",
+                     e->scene->heater_w[i]);
+            tell(e, e->garden->outputs[i].id, "would switch", detail);
+        }
+    }
+}
+
+static ow_status step(ow_engine *e)
+{
+    ow_weather weather;
+    ow_utc_s start = e->scene->now_s, end = start + e->settings.step_s;
+    e->air_gap_s = ow_forcing_mean(&e->measured, start, end, &weather);
+    ow_scene_step(e->scene, &weather);
+    for (int k = 0; k < OW_SHADOWS; k++) {
+        ow_scene_step(e->shadow[k], &weather);
+    }
+    e->steps++;
+    e->assumed_steps += e->scene->sky_assumed;
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        tell_harm(e, i);
+        tell_frost(e, i);
+    }
+    tell_heat(e);
+    if (e->settings.hands_obey) {
+        obey(e);
+    }
+    bool due = e->scene->now_s % JUDGE_EVERY_S == 0 || e->scene->now_s - e->judged_s >= JUDGE_EVERY_S;
+    return due || e->changed ? judge(e) : OW_OK;
+}
+
+/* Sixteen days of rows are kept: more than any mean looks back on. */
+static const ow_utc_s KEEP_S = 16 * OW_DAY_S;
+
+ow_status ow_engine_advance(ow_engine *e, int64_t until_s)
+{
+    ow_status status = ow_engine_start(e);
+    if (status != OW_OK) {
+        return status;
+    }
+    ow_utc_s last = e->measured.row[e->measured.rows - 1].utc_s;
+    if (until_s > last || (until_s - e->scene->now_s) % e->settings.step_s != 0) {
+        return OW_BAD_INPUT;
+    }
+    if (e->judged_s == INT64_MIN) {
+        status = judge(e);
+    }
+    while (status == OW_OK && e->scene->now_s < until_s) {
+        status = step(e);
+    }
+    ow_forcing_forget(&e->measured, e->scene->now_s - KEEP_S);
+    return status;
+}

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The engine behind the module's door: one garden in time, its verdicts, and the hands that may
+ * obey them. Functions are those of ow_module in overwinter.h, with the same promises.
+ */
+#ifndef OVERWINTER_HUB_ENGINE_H
+#define OVERWINTER_HUB_ENGINE_H
+
+#include "garden/forcing.h"
+#include "garden/scene.h"
+#include "judgement/outlook.h"
+#include "judgement/reason.h"
+#include "judgement/verdict.h"
+#include "overwinter.h"
+
+enum { OW_LIST_TEXT = 200 };
+
+/* A plant's verdict and its texts. */
+typedef struct ow_judged {
+    ow_verdict verdict;
+    char reason[OW_REASON_TEXT];
+    char action[OW_ACTION_TEXT];
+    char also[OW_LIST_TEXT];
+    char wearing[OW_LIST_TEXT];
+    bool frozen_through, harmed[OW_PARTS], killed[OW_PARTS]; /* as last told */
+} ow_judged;
+
+/* The same spell under another guess of an unmeasured sky. */
+enum { OW_SHADOW_CLEAR, OW_SHADOW_SHUT, OW_SHADOWS };
+
+struct ow_engine {
+    ow_host host;
+    ow_local local;
+    ow_settings settings;
+    ow_garden *garden;
+    ow_forcing measured, forecast;
+    ow_scene *scene;              /* NULL before the first step */
+    ow_scene *shadow[OW_SHADOWS];
+    ow_outlook *outlook;
+    ow_judged *judged;            /* one a plant */
+    int *cover_left;              /* one a cover */
+    bool *heating;                /* one an output, as last told */
+    double air_gap_s;
+    ow_utc_s judged_s;
+    uint64_t steps, assumed_steps;
+    bool changed;                 /* hands moved something since the last verdict */
+};
+
+/* Starts the scene at the first measured row, when that has not been done. */
+OW_CHECK ow_status ow_engine_start(ow_engine *engine);
+
+/* Advances to an instant; see ow_module.advance. */
+OW_CHECK ow_status ow_engine_advance(ow_engine *engine, int64_t until_s);
+
+#endif

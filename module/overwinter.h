@@ -1,0 +1,145 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The module's only door: what build/overwinter.so offers to the program that hosts it.
+ *
+ * A host opens an engine on the text of a garden file, feeds it weather, moves its clock on, and
+ * reads views of plants, places and beds. The engine takes time, texts and weather only from here;
+ * it opens no file, reads no clock and starts no thread, so the same calls give the same bytes.
+ * One engine is used by one thread at a time. Times are seconds since 1970-01-01T00:00:00Z.
+ * NAN and NULL mean: unknown, or no such part. Texts in views live until the next call that
+ * changes the engine.
+ *
+ * Nothing here may be relied on for safety. The module advises people; what keeps a heater from
+ * doing harm must be in the heater and in the installation.
+ */
+#ifndef OVERWINTER_H
+#define OVERWINTER_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "status.h"
+
+#define OW_MODULE_VERSION 1u
+#define OW_MODULE_ENTRY "overwinter_module"
+
+typedef struct ow_engine ow_engine;
+
+/* What the host offers. All pointers but self must be set. */
+typedef struct ow_host {
+    void *self;
+    /* Seconds that local time of the garden's zone is ahead of UTC at an instant. */
+    int (*utc_offset_s)(void *self, int64_t utc_s);
+    /* Something happened: subject is an id (or "garden"), event a word, detail a plain text. */
+    void (*event)(void *self, int64_t utc_s, const char *subject, const char *event,
+                  const char *detail);
+} ow_host;
+
+/* One row of weather, in the units of the weather file; NAN = not measured. */
+typedef struct ow_weather_row {
+    int64_t utc_s; /* instant; sums (rain) are of the period that ends here */
+    double air_c, rh_pct, wind_ms, cloud_pct, solar_wm2, longwave_wm2, rain_mm, snow_cm, ground_c,
+        surface_c;
+} ow_weather_row;
+
+typedef struct ow_settings {
+    bool hands_obey;     /* jobs are done at their act_by, at once if that is past */
+    double foresight_h;  /* how far ahead judgement may look into the forecast; 0: not at all */
+    int step_s;          /* length of a step of the model, 60..1800 */
+    double start_air_c;  /* mean air of the first day: what everything starts at; NAN: first row's */
+} ow_settings;
+
+enum { OW_VIEW_PARTS = 5 }; /* foliage, buds, roots, growing point, storage organ */
+
+typedef struct ow_part_view {
+    const char *name;     /* NULL: the plant has no such part */
+    double now_c;         /* temperature of the part (roots: the coldest of the root ball) */
+    double lowest_c;      /* since the start */
+    int64_t lowest_s;
+    double damaged_c;     /* its limits as they are today, NAN: none known */
+    double killed_c;
+    bool of_air;          /* the limits are air minima */
+    const char *source;   /* of the limit, with its grade; NULL: none */
+    bool passed_damaged, passed_killed;
+    int64_t passed_damaged_s, passed_killed_s;
+} ow_part_view;
+
+typedef struct ow_plant_view {
+    const char *id, *name, *taxon, *place;
+    bool in_bed;
+    const char *state;    /* a state word */
+    const char *also;     /* the other states that hold, separated by ", "; may be empty */
+    const char *reason;   /* one plain sentence */
+    const char *action;   /* what is asked, e.g. "cover with fleece"; empty when nothing */
+    int64_t act_by_s;     /* latest useful time; INT64_MIN: none */
+    bool late;            /* act_by has passed */
+    const char *wearing;  /* covers on it, separated by ", "; may be empty */
+    double root_mean_c, root_coldest_c, root_warmest_c, root_centre_c;
+    double ice_share, least_ice_share; /* plain shares, 0..1 */
+    double frozen_days;   /* days that the drought clock ran */
+    double frozen_through_h; /* hours frozen through so far */
+    double foliage_c, buds_c, growing_point_c, storage_c;
+    double air_c;         /* air at the plant */
+    int nearest_part;     /* index of the part nearest its limit; -1: none has one */
+    double nearest_k;     /* how far it is above damaged_c, K; negative: passed */
+    ow_part_view part[OW_VIEW_PARTS];
+    double ice_half_s, ice_nine_tenths_s;  /* first time at that ice share, UTC seconds or NAN */
+    double thaw_half_s, thaw_gone_s;       /* afterwards: first time down to 0.5 and 0.01 */
+    double suffers_days, may_die_days;     /* of the drought clock; NAN: no threat */
+} ow_plant_view;
+
+enum { OW_BED_DEPTHS = 5 }; /* 5, 10, 20, 50, 100 cm */
+
+typedef struct ow_heater_view {
+    const char *id, *place;
+    double kwh;           /* that it would have used */
+    double watts_now;
+    double watts_max;
+} ow_heater_view;
+
+/* How much an unmeasured sky matters: the same spell under a clear and under a shut sky. */
+typedef struct ow_sky_view {
+    bool assumed;             /* the sky was not measured in some of the hours */
+    double assumed_share;     /* of the steps so far */
+    double coldest_clear_c[OW_VIEW_PARTS], coldest_shut_c[OW_VIEW_PARTS]; /* lowest of each part */
+} ow_sky_view;
+
+typedef struct ow_module {
+    uint32_t version; /* OW_MODULE_VERSION */
+
+    /* Reads and proves a garden; faults and advice go to report, in one go. settings may be NULL
+     * for a garden that is only to be checked. */
+    ow_status (*open)(const ow_host *host, const char *file_name, const char *text, size_t size,
+                      const ow_settings *settings, ow_report *report, ow_engine **engine);
+    void (*close)(ow_engine *engine);
+
+    /* Says, line by line at 80 columns, what the garden holds and what cold does to it. */
+    ow_status (*check)(ow_engine *engine, ow_report *report);
+
+    /* Measured weather, in order; the first call starts the engine's clock at its first row. */
+    ow_status (*weather)(ow_engine *engine, const ow_weather_row *rows, size_t n);
+    /* The forecast: replaces what was known of the hours ahead. */
+    ow_status (*forecast)(ow_engine *engine, const ow_weather_row *rows, size_t n);
+    /* Moves on to an instant (a whole number of steps; not past the last measured row), judging
+     * every hour; events are told on the way. */
+    ow_status (*advance)(ow_engine *engine, int64_t until_s);
+
+    /* Views. plant, heater and sky want a first advance before them. */
+    int64_t (*now_s)(const ow_engine *engine);
+    const char *(*garden_id)(const ow_engine *engine);
+    const char *(*time_zone)(const ow_engine *engine);
+    int (*plant_count)(const ow_engine *engine);
+    void (*plant)(const ow_engine *engine, int index, ow_plant_view *view);
+    /* Ground temperatures of a plant's bed at OW_BED_DEPTHS depths, NAN before the first advance;
+     * false: it stands in a pot. */
+    bool (*bed)(const ow_engine *engine, int index, double t_c[OW_BED_DEPTHS]);
+    int (*heater_count)(const ow_engine *engine);
+    void (*heater)(const ow_engine *engine, int index, ow_heater_view *view);
+    void (*sky)(const ow_engine *engine, int plant_index, ow_sky_view *view);
+} ow_module;
+
+/* The symbol OW_MODULE_ENTRY of the shared object has this type. */
+typedef const ow_module *(*ow_module_entry)(void);
+
+#endif
