@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "hub/engine.h"
 
+#include <limits.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -136,14 +137,9 @@ static void tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool
         snprintf(detail, sizeof detail, "%s: %s", ow_state_word(j->verdict.state), j->reason);
         tell(e, id, "state", detail);
     }
-    bool same_act = before->asks && memcmp(&before->act.place, &j->verdict.act.place,
-                                           sizeof before->act.place) == 0 &&
-                    before->act.covers == j->verdict.act.covers &&
-                    before->act.bare == j->verdict.act.bare && before->state == j->verdict.state;
-    for (int i = 0; same_act && i < j->verdict.act.covers; i++) {
-        same_act = before->act.cover[i] == j->verdict.act.cover[i];
-    }
-    if (j->verdict.asks && !same_act) {
+    bool same = before->asks && before->state == j->verdict.state &&
+                ow_trial_same(&before->act, &j->verdict.act);
+    if (j->verdict.asks && !same) {
         if (j->verdict.act_by_s == OW_NEVER) {
             snprintf(detail, sizeof detail, "%s", j->action);
         } else {
@@ -157,7 +153,23 @@ static void tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool
 static ow_status look_ahead(ow_engine *e)
 {
     double hours = e->forecast.rows > 0 ? e->settings.foresight_h : 0.0;
-    return ow_outlook_run(e->outlook, e->scene, &e->forecast, hours);
+    ow_status status = ow_outlook_begin(e->outlook, e->scene, &e->forecast, hours);
+    if (status == OW_OK) {
+        (void)ow_outlook_some(e->outlook, &e->forecast, INT_MAX);
+    }
+    return status;
+}
+
+static ow_status judge_plant(ow_engine *e, int plant, const ow_moment *moment)
+{
+    ow_inquiry *q = &e->inquiry;
+    ow_status status =
+        ow_inquiry_begin(q, &e->judged[plant].verdict, e->outlook, e->scene, plant, moment);
+    while (status == OW_OK && q->asking) {
+        (void)ow_question_some(&q->question, e->outlook, INT_MAX);
+        status = ow_inquiry_answer(q);
+    }
+    return status;
 }
 
 static ow_status judge(ow_engine *e)
@@ -168,7 +180,7 @@ static ow_status judge(ow_engine *e)
     count_covers(e);
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
         ow_verdict before = e->judged[i].verdict;
-        status = ow_verdict_judge(&e->judged[i].verdict, e->outlook, e->scene, i, &moment);
+        status = judge_plant(e, i, &moment);
         write_texts(e, i);
         tell_verdict(e, i, &before, first);
     }

@@ -37,6 +37,7 @@ struct ow_engine {
     ow_scene *scene;              /* NULL before the first step */
     ow_scene *shadow[OW_SHADOWS];
     ow_outlook *outlook;
+    ow_inquiry inquiry;           /* of the plant being judged */
     ow_judged *judged;            /* one a plant */
     int *cover_left;              /* one a cover */
     bool *heating;                /* one an output, as last told */

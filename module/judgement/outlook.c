@@ -143,10 +143,10 @@ static void look_step(ow_outlook *o, int step, const ow_forcing *forecast)
     }
 }
 
-ow_status ow_outlook_run(ow_outlook *o, const ow_scene *now, const ow_forcing *forecast,
-                         double hours)
+ow_status ow_outlook_begin(ow_outlook *o, const ow_scene *now, const ow_forcing *forecast,
+                           double hours)
 {
-    o->steps = 0;
+    o->steps = o->looked = o->wanted = 0;
     o->start_s = now->now_s;
     o->lowest_air_c = INFINITY;
     o->lowest_air_s = OW_NEVER;
@@ -155,18 +155,27 @@ ow_status ow_outlook_run(ow_outlook *o, const ow_scene *now, const ow_forcing *f
     if (status != OW_OK) {
         return status;
     }
+    o->wanted = steps;
     ow_scene_copy(o->ahead, now);
     for (int i = 0; i < o->garden->plant_count; i++) {
         course_start(&o->course[i], &o->ahead->cast->actor[i]);
     }
-    for (int step = 0; step < steps; step++) {
-        look_step(o, step, forecast);
+    return OW_OK;
+}
+
+bool ow_outlook_some(ow_outlook *o, const ow_forcing *forecast, int steps)
+{
+    for (; steps > 0 && o->looked < o->wanted; steps--) {
+        look_step(o, o->looked++, forecast);
     }
-    for (int i = 0; i < o->garden->plant_count; i++) {
+    if (o->looked < o->wanted) {
+        return false;
+    }
+    for (int i = 0; o->steps == 0 && i < o->garden->plant_count; i++) {
         course_end(&o->course[i], &o->ahead->cast->actor[i]);
     }
-    o->steps = steps;
-    return OW_OK;
+    o->steps = o->wanted;
+    return true;
 }
 
 /* ---- trials ---------------------------------------------------------------------------------- */
@@ -186,6 +195,15 @@ void ow_trial_apply(const ow_trial *t, const ow_garden *garden, ow_actor *actor)
     }
 }
 
+bool ow_trial_same(const ow_trial *a, const ow_trial *b)
+{
+    bool same = a->place == b->place && a->covers == b->covers && a->bare == b->bare;
+    for (int i = 0; same && i < a->covers; i++) {
+        same = a->cover[i] == b->cover[i];
+    }
+    return same;
+}
+
 static ow_status trial_cast(ow_outlook *o, int plant)
 {
     int same[OW_LANES];
@@ -199,36 +217,50 @@ static ow_status trial_cast(ow_outlook *o, int plant)
                                                  &o->trial[plant]);
 }
 
-ow_status ow_outlook_try(ow_outlook *o, const ow_scene *now, int plant, const ow_trial *trial,
-                         int n, ow_course *course)
+ow_status ow_question_begin(ow_question *q, ow_outlook *o, const ow_scene *now)
 {
-    const ow_tolerance *stands = &o->garden->plants[plant].tolerance;
-    ow_status status = trial_cast(o, plant);
+    ow_status status = trial_cast(o, q->plant);
     if (status != OW_OK) {
         return status;
     }
-    ow_cast *cast = o->trial[plant];
-    cast->actors = n; /* idle lanes are stepped, but not looked at */
-    for (int i = 0; i < n; i++) {
-        ow_cast_copy(cast, i, now->cast, plant);
-        course_start(&course[i], &cast->actor[i]);
+    ow_cast *cast = o->trial[q->plant];
+    q->step = 0;
+    for (int i = 0; i < q->n; i++) {
+        ow_cast_copy(cast, i, now->cast, q->plant);
+        course_start(&q->answer[i], &cast->actor[i]);
     }
-    for (int step = 0; step < o->steps; step++) {
-        ow_utc_s start = o->start_s + (ow_utc_s)step * o->step_s;
-        for (int i = 0; i < n; i++) {
-            ow_utc_s at = trial[i].at_s > o->start_s ? trial[i].at_s : o->start_s;
-            if (at >= start && at < start + o->step_s) {
-                ow_trial_apply(&trial[i], o->garden, &cast->actor[i]);
-            }
-        }
-        ow_cast_step(cast, o->spot + step * o->garden->place_count, start, o->step_s);
-        for (int i = 0; i < n; i++) {
-            course_step(&course[i], &cast->actor[i], stands, start + o->step_s);
-        }
-    }
-    for (int i = 0; i < n; i++) {
-        course_end(&course[i], &cast->actor[i]);
-    }
-    cast->actors = OW_LANES;
     return OW_OK;
+}
+
+static void question_step(ow_question *q, ow_outlook *o, ow_cast *cast)
+{
+    ow_utc_s start = o->start_s + (ow_utc_s)q->step * o->step_s, end = start + o->step_s;
+    for (int i = 0; i < q->n; i++) {
+        ow_utc_s at = q->trial[i].at_s > o->start_s ? q->trial[i].at_s : o->start_s;
+        if (at >= start && at < end) {
+            ow_trial_apply(&q->trial[i], o->garden, &cast->actor[i]);
+        }
+    }
+    ow_cast_step(cast, o->spot + (size_t)q->step * (size_t)o->garden->place_count, start,
+                 o->step_s);
+    for (int i = 0; i < q->n; i++) {
+        course_step(&q->answer[i], &cast->actor[i], &o->garden->plants[q->plant].tolerance, end);
+    }
+    q->step++;
+}
+
+bool ow_question_some(ow_question *q, ow_outlook *o, int steps)
+{
+    ow_cast *cast = o->trial[q->plant];
+    int all = cast->actors;
+    cast->actors = q->n; /* idle lanes are stepped, but not looked at */
+    for (; steps > 0 && q->step < o->steps; steps--) {
+        question_step(q, o, cast);
+    }
+    bool answered = q->step >= o->steps;
+    for (int i = 0; answered && i < q->n; i++) {
+        course_end(&q->answer[i], &cast->actor[i]);
+    }
+    cast->actors = all;
+    return answered;
 }

@@ -42,6 +42,7 @@ typedef struct ow_outlook {
     ow_spot *spot;           /* [step * places + place] */
     size_t room;             /* spots allocated */
     int steps, step_s;       /* steps looked ahead; 0: no outlook */
+    int wanted, looked;      /* steps of a look under way */
     ow_utc_s start_s;
     ow_course *course;       /* one a plant, nothing done */
     ow_cast **trial;         /* one a plant, built when first asked */
@@ -55,21 +56,39 @@ void ow_outlook_free(ow_outlook *outlook);
 
 /*
  * Looks ahead from the scene as it is over `hours` or to the end of the forecast, whichever is
- * less. `forecast` starts at or before the scene's now. OW_NO_MEMORY leaves no outlook (steps 0).
+ * less. `forecast` starts at or before the scene's now. The look is taken in portions, so that a
+ * host that must not be held up can spread it: begin, then _some until it says that it is done.
+ * Until then the outlook has no steps. OW_NO_MEMORY from begin leaves no outlook.
  */
-OW_CHECK ow_status ow_outlook_run(ow_outlook *outlook, const ow_scene *now,
-                                  const ow_forcing *forecast, double hours);
+OW_CHECK ow_status ow_outlook_begin(ow_outlook *outlook, const ow_scene *now,
+                                    const ow_forcing *forecast, double hours);
+/* At most `steps` more steps; true when the look is complete. The forecast is that of begin. */
+bool ow_outlook_some(ow_outlook *outlook, const ow_forcing *forecast, int steps);
+
+/* Up to OW_LANES trials of one plant; answer[i] is the course under trial[i]. */
+typedef struct ow_question {
+    int plant;
+    int n;
+    ow_trial trial[OW_LANES];
+    ow_course answer[OW_LANES];
+    int step;
+} ow_question;
 
 /*
- * Runs up to OW_LANES trials of one plant over the outlook's hours; course[i] answers trial[i].
- * The rest of the garden goes on as in the outlook.
+ * Begins a question whose plant, n and trials are set: the plant as it is now in n lanes. The rest
+ * of the garden goes on as in the outlook. The scene must be the one looked ahead from.
  */
-OW_CHECK ow_status ow_outlook_try(ow_outlook *outlook, const ow_scene *now, int plant,
-                                  const ow_trial *trial, int n, ow_course *course);
+OW_CHECK ow_status ow_question_begin(ow_question *question, ow_outlook *outlook,
+                                     const ow_scene *now);
+/* At most `steps` more; true when answered. */
+bool ow_question_some(ow_question *question, ow_outlook *outlook, int steps);
 
 ow_utc_s ow_outlook_end_s(const ow_outlook *outlook);
 
 /* Changes an actor as a trial says. Covers that no longer fit on are left away. */
 void ow_trial_apply(const ow_trial *trial, const ow_garden *garden, ow_actor *actor);
+
+/* The same act, whatever its hour. */
+bool ow_trial_same(const ow_trial *a, const ow_trial *b);
 
 #endif

@@ -139,19 +139,19 @@ static void say_answer(const ow_verdict *v, const ow_garden *g, char *text)
     }
 }
 
-static void say_thaw_needed(const ow_verdict *v, const ow_actor *a, const ow_tolerance *stands,
-                            const ow_local *local, char *text)
+static void say_thaw_needed(const ow_outlook *o, const ow_actor *a, const ow_course *course,
+                            const ow_tolerance *stands, const ow_local *local, char *text)
 {
     char when[OW_WHEN_TEXT];
     add(text, OW_REASON_TEXT,
         "The root ball has been frozen through for %.1f days and no water moves; ",
         ow_drought_frozen_days(&a->condition.drought));
-    if (v->late || v->act_by_s == OW_NEVER) {
+    if (course->suffers_s == OW_NEVER || course->suffers_s <= o->start_s + o->step_s) {
         add(text, OW_REASON_TEXT, "it suffers after %.0f days and may die after %.0f.",
             stands->suffers_days, stands->may_die_days);
     } else {
         add(text, OW_REASON_TEXT, "it suffers from %s (%.0f days) and will not thaw before.",
-            ow_when(local, v->act_by_s, when), stands->suffers_days);
+            ow_when(local, course->suffers_s, when), stands->suffers_days);
     }
 }
 
@@ -282,7 +282,7 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
                                   "can be vouched for.");
         break;
     case OW_STATE_THAW_NEEDED:
-        say_thaw_needed(v, a, stands, local, text);
+        say_thaw_needed(o, a, course, stands, local, text);
         break;
     case OW_STATE_CARRY_IN:
     case OW_STATE_COVER_SOON:

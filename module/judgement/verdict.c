@@ -121,13 +121,15 @@ static int place_trials(const ow_scene *s, const ow_actor *a, ow_utc_s now, ow_t
     return n;
 }
 
-/* The first trial that leaves the least. */
-static int least(const ow_course *course, const ow_condition *condition, int n, ow_threat *left)
+/* The first trial that leaves the least; what was asked before wins a tie. */
+static int least(const ow_trial *trial, const ow_course *course, int n,
+                 const ow_condition *condition, const ow_verdict *before, ow_threat *left)
 {
     int best = -1;
     for (int i = 0; i < n; i++) {
         ow_threat t = ow_threat_of(&course[i], condition);
-        if (best < 0 || t.weight < left->weight) {
+        bool asked = before->asks && ow_trial_same(&before->act, &trial[i]);
+        if (best < 0 || t.weight < left->weight || (asked && t.weight <= left->weight)) {
             best = i;
             *left = t;
         }
@@ -135,100 +137,11 @@ static int least(const ow_course *course, const ow_condition *condition, int n, 
     return best;
 }
 
-/* ---- the latest useful time ---------------------------------------------------------------- */
+/* ---- findings ------------------------------------------------------------------------------ */
 
-/* Of sixteen starts even in time over [from, to], the last one before prevention fails. */
-static ow_status search_start(ow_outlook *o, const ow_scene *s, int plant, const ow_trial *act,
-                              double most_weight, ow_utc_s *from, ow_utc_s *to)
+static ow_finding plain(ow_state state)
 {
-    const ow_condition *condition = &s->cast->actor[plant].condition;
-    ow_trial trial[OW_LANES];
-    ow_course course[OW_LANES];
-    ow_utc_s span = (*to - *from) / o->step_s, start = *from;
-    for (int i = 0; i < OW_LANES; i++) {
-        trial[i] = *act;
-        trial[i].at_s = start + span * i / (OW_LANES - 1) * o->step_s;
-    }
-    ow_status status = ow_outlook_try(o, s, plant, trial, OW_LANES, course);
-    for (int i = 1; status == OW_OK && i < OW_LANES; i++) {
-        *to = trial[i].at_s;
-        if (ow_threat_of(&course[i], condition).weight > most_weight) {
-            break;
-        }
-        *from = trial[i].at_s;
-    }
-    return status;
-}
-
-static ow_status latest_start(ow_outlook *o, const ow_scene *s, int plant, const ow_trial *act,
-                              double most_weight, ow_utc_s harm_s, ow_utc_s *latest_s)
-{
-    ow_utc_s from = s->now_s, to = harm_s;
-    ow_status status = search_start(o, s, plant, act, most_weight, &from, &to);
-    if (status == OW_OK && to - from > o->step_s) {
-        status = search_start(o, s, plant, act, most_weight, &from, &to);
-    }
-    *latest_s = from;
-    return status;
-}
-
-/* ---- states -------------------------------------------------------------------------------- */
-
-/* A finding: state, act, and what is left; the caller keeps the worst. */
-typedef struct finding {
-    ow_state state;
-    ow_trial act;
-    bool asks, prevents;
-    ow_utc_s act_by_s;
-    double eased_c;
-} finding;
-
-static finding plain(ow_state state)
-{
-    return (finding){.state = state, .act_by_s = OW_NEVER, .eased_c = NAN};
-}
-
-static double part_lowest_c(const ow_course *course, ow_part part)
-{
-    return course->lowest_c[part];
-}
-
-/* The best of covers, then of places; one that prevents all wins over one that does not. */
-static ow_status answer_threat(ow_outlook *o, const ow_scene *s, int plant, const ow_moment *m,
-                               const ow_threat *threat, finding *f)
-{
-    const ow_actor *a = &s->cast->actor[plant];
-    ow_trial trial[2][OW_LANES];
-    ow_course course[OW_LANES];
-    ow_threat left[2] = {*threat, *threat};
-    double eased[2] = {NAN, NAN};
-    int best[2] = {-1, -1};
-    int n[2] = {cover_trials(s->garden, a, m, s->now_s, trial[0]),
-                place_trials(s, a, s->now_s, trial[1])};
-    *f = plain(OW_STATE_CARRY_IN);
-    f->act_by_s = threat->at_s;
-    for (int way = 0; way < 2; way++) {
-        if (n[way] == 0 || (way == 1 && best[0] >= 0 && !left[0].any)) {
-            continue;
-        }
-        ow_status status = ow_outlook_try(o, s, plant, trial[way], n[way], course);
-        if (status != OW_OK) {
-            return status;
-        }
-        best[way] = least(course, &a->condition, n[way], &left[way]);
-        eased[way] = part_lowest_c(&course[best[way]], threat->part);
-    }
-    bool covered = best[0] >= 0 && left[0].weight <= left[1].weight;
-    int way = covered ? 0 : 1;
-    if (best[way] < 0 || left[way].weight >= threat->weight) {
-        return OW_OK; /* nothing at hand helps */
-    }
-    f->state = covered && !left[0].any ? OW_STATE_COVER_SOON : OW_STATE_CARRY_IN;
-    f->act = trial[way][best[way]];
-    f->asks = true;
-    f->prevents = !left[way].any;
-    f->eased_c = eased[way];
-    return latest_start(o, s, plant, &f->act, left[way].weight, threat->at_s, &f->act_by_s);
+    return (ow_finding){.state = state, .act_by_s = OW_NEVER, .eased_c = NAN};
 }
 
 /* The same question as before, with its answer still open: no need to ask again. */
@@ -259,62 +172,6 @@ static bool thaw_is_needed(const ow_actor *a, const ow_tolerance *stands, const 
     }
     *by_s = o->steps > 0 ? course->suffers_s : OW_NEVER;
     return *by_s != OW_NEVER && course->open_s > *by_s;
-}
-
-/* A warm place for a frozen pot: the first with room where water moves soonest. */
-static ow_status answer_frost(ow_outlook *o, const ow_scene *s, int plant, finding *f)
-{
-    const ow_actor *a = &s->cast->actor[plant];
-    ow_trial trial[OW_LANES];
-    ow_course course[OW_LANES];
-    int n = place_trials(s, a, s->now_s, trial), best = -1;
-    if (n == 0 || o->steps == 0) {
-        return OW_OK;
-    }
-    ow_status status = ow_outlook_try(o, s, plant, trial, n, course);
-    for (int i = 0; status == OW_OK && i < n; i++) {
-        if (course[i].open_s != OW_NEVER && (best < 0 || course[i].open_s < course[best].open_s)) {
-            best = i;
-        }
-    }
-    if (status == OW_OK && best >= 0) {
-        f->asks = true;
-        f->act = trial[best];
-    }
-    return status;
-}
-
-/* Covers off, or back to its own place, when that does no harm and it stays mild. */
-static ow_status answer_mild(ow_outlook *o, const ow_scene *s, int plant, finding *off,
-                             finding *back)
-{
-    const ow_actor *a = &s->cast->actor[plant];
-    int home = s->garden->plants[plant].place.at;
-    ow_trial trial[2];
-    ow_course course[2];
-    finding *to[2];
-    int n = 0;
-    *off = *back = plain(OW_STATE_HOLD);
-    if (ow_outlook_end_s(o) - s->now_s < MILD_AHEAD_S || !(o->lowest_air_c >= MILD_C)) {
-        return OW_OK;
-    }
-    if (a->dress.n > 0) {
-        to[n] = off;
-        trial[n++] = (ow_trial){.place = -1, .bare = true, .at_s = s->now_s};
-    }
-    if (a->place != home) {
-        to[n] = back;
-        trial[n++] = (ow_trial){.place = home, .at_s = s->now_s};
-    }
-    ow_status status = n > 0 ? ow_outlook_try(o, s, plant, trial, n, course) : OW_OK;
-    for (int i = 0; status == OW_OK && i < n; i++) {
-        if (!ow_threat_of(&course[i], &a->condition).any) {
-            to[i]->state = to[i] == off ? OW_STATE_UNCOVER : OW_STATE_CARRY_OUT;
-            to[i]->act = trial[i];
-            to[i]->asks = true;
-        }
-    }
-    return status;
 }
 
 static bool has_been_harmed(const ow_condition *c)
@@ -356,12 +213,10 @@ static bool stays_put(ow_verdict *before, ow_state next, double spare_k, ow_utc_
     return now - before->milder_since_s < STAY_S;
 }
 
-enum { FINDINGS = 8 };
-
-static void settle(ow_verdict *v, const finding *found, int n, const ow_threat *threat,
+static void settle(ow_verdict *v, const ow_finding *found, int n, const ow_threat *threat,
                    double spare_k, ow_utc_s now)
 {
-    const finding *worst = &found[0];
+    const ow_finding *worst = &found[0];
     unsigned all = 0;
     for (int i = 0; i < n; i++) {
         all |= 1u << found[i].state;
@@ -389,46 +244,258 @@ static void settle(ow_verdict *v, const finding *found, int n, const ow_threat *
     v->milder_since_s = OW_NEVER;
 }
 
-ow_status ow_verdict_judge(ow_verdict *v, ow_outlook *o, const ow_scene *s, int plant,
-                           const ow_moment *m)
+/* ---- the inquiry --------------------------------------------------------------------------- */
+
+enum { COVERS, PLACES, START_WIDE, START_FINE, FROST, MILD, DONE };
+
+/* Water moving sooner by less than this is no reason to change the place asked for. */
+static const ow_utc_s THAW_TIE_S = 6 * OW_HOUR_S;
+
+static const ow_actor *actor_of(const ow_inquiry *q)
 {
-    const ow_actor *a = &s->cast->actor[plant];
-    const ow_tolerance *stands = &s->garden->plants[plant].tolerance;
-    const ow_course *course = &o->course[plant];
-    finding found[FINDINGS] = {plain(OW_STATE_HOLD)};
-    ow_threat threat = {.at_s = OW_NEVER};
-    ow_status status = OW_OK;
+    return &q->scene->cast->actor[q->question.plant];
+}
+
+static ow_finding *add_finding(ow_inquiry *q, ow_finding finding)
+{
+    q->found[q->findings] = finding;
+    return &q->found[q->findings++];
+}
+
+static bool foresees(const ow_inquiry *q)
+{
+    return q->outlook->steps > 0;
+}
+
+/* Asks the n trials that stand in the question, if there are any. */
+static ow_status ask(ow_inquiry *q, int stage, int n)
+{
+    q->stage = stage;
+    q->question.n = n;
+    q->asking = n > 0;
+    return n > 0 ? ow_question_begin(&q->question, q->outlook, q->scene) : OW_OK;
+}
+
+/* Sixteen starts of the chosen act, even in time over [from, to]. */
+static ow_status ask_start(ow_inquiry *q, int stage)
+{
+    ow_utc_s step_s = q->outlook->step_s, span = (q->to_s - q->from_s) / step_s;
+    ow_trial act = q->found[q->findings - 1].act;
+    for (int i = 0; i < OW_LANES; i++) {
+        q->question.trial[i] = act;
+        q->question.trial[i].at_s = q->from_s + span * i / (OW_LANES - 1) * step_s;
+    }
+    return ask(q, stage, OW_LANES);
+}
+
+static ow_status ask_covers(ow_inquiry *q)
+{
+    return ask(q, COVERS, cover_trials(q->scene->garden, actor_of(q), &q->moment, q->scene->now_s,
+                                       q->question.trial));
+}
+
+static ow_status ask_places(ow_inquiry *q, int stage)
+{
+    return ask(q, stage,
+               place_trials(q->scene, actor_of(q), q->scene->now_s, q->question.trial));
+}
+
+/* Covers off, or back to its own place, when it stays mild. */
+static ow_status ask_mild(ow_inquiry *q)
+{
+    const ow_actor *a = actor_of(q);
+    ow_trial *trial = q->question.trial;
+    int home = q->scene->garden->plants[q->question.plant].place.at, n = 0;
+    bool mild = foresees(q) && !q->threat.any &&
+                ow_outlook_end_s(q->outlook) - q->scene->now_s >= MILD_AHEAD_S &&
+                q->outlook->lowest_air_c >= MILD_C;
+    if (mild && a->dress.n > 0) {
+        trial[n++] = (ow_trial){.place = -1, .bare = true, .at_s = q->scene->now_s};
+    }
+    if (mild && a->place != home) {
+        trial[n++] = (ow_trial){.place = home, .at_s = q->scene->now_s};
+    }
+    return ask(q, MILD, n);
+}
+
+static void take_way(ow_inquiry *q, int way)
+{
+    ow_question *k = &q->question;
+    ow_threat left = q->threat;
+    int best = least(k->trial, k->answer, k->n, &actor_of(q)->condition, q->verdict, &left);
+    q->helps[way] = left.weight < q->threat.weight;
+    q->left[way] = left;
+    q->best[way] = k->trial[best];
+    q->eased_c[way] = k->answer[best].lowest_c[q->threat.part];
+}
+
+/* The better of the two ways becomes the finding; covers win a tie. False: nothing helps. */
+static bool choose_way(ow_inquiry *q)
+{
+    int way = q->helps[0] && (!q->helps[1] || q->left[0].weight <= q->left[1].weight) ? 0 : 1;
+    ow_finding *f = add_finding(q, plain(OW_STATE_CARRY_IN));
+    f->act_by_s = q->threat.at_s;
+    if (!q->helps[way]) {
+        return false;
+    }
+    f->asks = true;
+    f->act = q->best[way];
+    f->prevents = !q->left[way].any;
+    f->state = way == 0 && f->prevents ? OW_STATE_COVER_SOON : OW_STATE_CARRY_IN;
+    f->eased_c = q->eased_c[way];
+    q->most_weight = q->left[way].weight;
+    q->from_s = q->scene->now_s;
+    q->to_s = q->threat.at_s;
+    return true;
+}
+
+/* Narrows [from, to] to the last start before prevention fails. */
+static void take_start(ow_inquiry *q)
+{
+    const ow_question *k = &q->question;
+    for (int i = 1; i < k->n; i++) {
+        q->to_s = k->trial[i].at_s;
+        if (ow_threat_of(&k->answer[i], &actor_of(q)->condition).weight > q->most_weight) {
+            break;
+        }
+        q->from_s = k->trial[i].at_s;
+    }
+    q->found[q->findings - 1].act_by_s = q->from_s;
+}
+
+/* The place where water moves soonest, in time to move before the plant suffers. */
+static void take_frost(ow_inquiry *q)
+{
+    const ow_question *k = &q->question;
+    ow_finding *f = &q->found[q->findings - 1];
+    int best = -1;
+    for (int i = 0; i < k->n; i++) {
+        bool asked = q->verdict->asks && ow_trial_same(&q->verdict->act, &k->trial[i]);
+        ow_utc_s open = k->answer[i].open_s, tie = asked ? THAW_TIE_S : 0;
+        if (open != OW_NEVER && (best < 0 || open - tie < k->answer[best].open_s)) {
+            best = i;
+        }
+    }
+    if (best >= 0) {
+        f->asks = true;
+        f->act = k->trial[best];
+        f->act_by_s -= k->answer[best].open_s - q->scene->now_s;
+    }
+}
+
+static void take_mild(ow_inquiry *q)
+{
+    const ow_question *k = &q->question;
+    for (int i = 0; i < k->n; i++) {
+        if (!ow_threat_of(&k->answer[i], &actor_of(q)->condition).any) {
+            ow_state state = k->trial[i].bare ? OW_STATE_UNCOVER : OW_STATE_CARRY_OUT;
+            ow_finding *f = add_finding(q, plain(state));
+            f->act = k->trial[i];
+            f->asks = true;
+        }
+    }
+}
+
+static ow_status conclude(ow_inquiry *q)
+{
+    const ow_course *course = &q->outlook->course[q->question.plant];
+    q->asking = false;
+    q->stage = DONE;
+    q->verdict->thaw_s = foresees(q) ? course->open_s : OW_NEVER;
+    settle(q->verdict, q->found, q->findings, &q->threat, foresees(q) ? margin_k(course) : 0.0,
+           q->scene->now_s);
+    return OW_OK;
+}
+
+/* What comes when the threat has its answer: frozen roots, then mildness, then the verdict. */
+static ow_status after_threat(ow_inquiry *q)
+{
+    const ow_actor *a = actor_of(q);
     ow_utc_s by;
-    int n = 1;
-    if (m->air_gap_s > STALE_S && s->spot[a->place].open_air) {
-        found[n++] = plain(OW_STATE_NO_READING);
-    }
-    if (o->steps > 0) {
-        threat = ow_threat_of(course, &a->condition);
-    }
-    if (threat.any && still_stands(v, &threat, s->now_s, m)) {
-        found[n++] = (finding){v->state, v->act, v->asks, v->prevents, v->act_by_s, v->eased_c};
-    } else if (threat.any) {
-        status = answer_threat(o, s, plant, m, &threat, &found[n++]);
-    }
-    if (status == OW_OK && thaw_is_needed(a, stands, course, o, &by)) {
-        found[n] = plain(OW_STATE_THAW_NEEDED);
-        found[n].act_by_s = by;
-        status = answer_frost(o, s, plant, &found[n++]);
-    }
     if (ow_drought_thawing(&a->condition.drought)) {
-        found[n++] = plain(OW_STATE_THAWING);
+        (void)add_finding(q, plain(OW_STATE_THAWING));
     }
     if (has_been_harmed(&a->condition)) {
-        found[n++] = plain(OW_STATE_WAIT_AND_SEE);
+        (void)add_finding(q, plain(OW_STATE_WAIT_AND_SEE));
     }
-    if (status == OW_OK && !threat.any && o->steps > 0) {
-        status = answer_mild(o, s, plant, &found[n], &found[n + 1]);
-        n += 2;
+    const ow_tolerance *stands = &q->scene->garden->plants[q->question.plant].tolerance;
+    if (thaw_is_needed(a, stands, &q->outlook->course[q->question.plant], q->outlook, &by)) {
+        add_finding(q, plain(OW_STATE_THAW_NEEDED))->act_by_s = by;
+        ow_status status = foresees(q) ? ask_places(q, FROST) : OW_OK;
+        if (status != OW_OK || q->asking) {
+            return status;
+        }
     }
-    if (status == OW_OK) {
-        v->thaw_s = o->steps > 0 ? course->open_s : OW_NEVER;
-        settle(v, found, n, &threat, o->steps > 0 ? margin_k(course) : 0.0, s->now_s);
+    ow_status status = ask_mild(q);
+    return status != OW_OK || q->asking ? status : conclude(q);
+}
+
+static ow_status after_ways(ow_inquiry *q)
+{
+    return choose_way(q) ? ask_start(q, START_WIDE) : after_threat(q);
+}
+
+static ow_status after_covers(ow_inquiry *q)
+{
+    if (q->helps[0] && !q->left[0].any) {
+        return after_ways(q);
     }
-    return status;
+    ow_status status = ask_places(q, PLACES);
+    return status != OW_OK || q->asking ? status : after_ways(q);
+}
+
+ow_status ow_inquiry_begin(ow_inquiry *q, ow_verdict *v, ow_outlook *o, const ow_scene *s,
+                           int plant, const ow_moment *m)
+{
+    const ow_actor *a = &s->cast->actor[plant];
+    *q = (ow_inquiry){.verdict = v, .outlook = o, .scene = s, .moment = *m};
+    q->question.plant = plant;
+    q->threat.at_s = OW_NEVER;
+    (void)add_finding(q, plain(OW_STATE_HOLD));
+    if (m->air_gap_s > STALE_S && s->spot[a->place].open_air) {
+        (void)add_finding(q, plain(OW_STATE_NO_READING));
+    }
+    if (foresees(q)) {
+        q->threat = ow_threat_of(&o->course[plant], &a->condition);
+    }
+    if (!q->threat.any) {
+        return after_threat(q);
+    }
+    if (still_stands(v, &q->threat, s->now_s, m)) {
+        (void)add_finding(q, (ow_finding){v->state, v->act, v->asks, v->prevents, v->act_by_s,
+                                          v->eased_c});
+        return after_threat(q);
+    }
+    ow_status status = ask_covers(q);
+    return status != OW_OK || q->asking ? status : after_covers(q);
+}
+
+ow_status ow_inquiry_answer(ow_inquiry *q)
+{
+    q->asking = false;
+    switch (q->stage) {
+    case COVERS:
+        take_way(q, 0);
+        return after_covers(q);
+    case PLACES:
+        take_way(q, 1);
+        return after_ways(q);
+    case START_WIDE:
+        take_start(q);
+        return q->to_s - q->from_s > q->outlook->step_s ? ask_start(q, START_FINE)
+                                                        : after_threat(q);
+    case START_FINE:
+        take_start(q);
+        return after_threat(q);
+    case FROST: {
+        take_frost(q);
+        ow_status status = ask_mild(q);
+        return status != OW_OK || q->asking ? status : conclude(q);
+    }
+    case MILD:
+        take_mild(q);
+        return conclude(q);
+    default:
+        return OW_BAD_INPUT;
+    }
 }

@@ -67,12 +67,46 @@ typedef struct ow_moment {
     const int *cover_left; /* covers of each kind not worn by anything, one a cover */
 } ow_moment;
 
+/* What is found out about a plant on the way to its verdict: a state and the act it asks for. */
+typedef struct ow_finding {
+    ow_state state;
+    ow_trial act;
+    bool asks, prevents;
+    ow_utc_s act_by_s;
+    double eased_c;
+} ow_finding;
+
+enum { OW_FINDINGS = 8, OW_WAYS = 2 /* covers, places */ };
+
 /*
- * Judges one plant of the scene at its now. The outlook may have no steps (nothing foreseen).
- * `verdict` holds the one before and gets the new. OW_NO_MEMORY.
+ * One plant being judged. The outlook may have no steps (nothing foreseen). Where the plant is
+ * threatened, questions are put to the outlook one after the other:
+ *   begin; while (inquiry.asking) { run inquiry.question to its end; answer; }
+ * Then `verdict`, which held the one before, holds the new one.
  */
-OW_CHECK ow_status ow_verdict_judge(ow_verdict *verdict, ow_outlook *outlook,
+typedef struct ow_inquiry {
+    ow_verdict *verdict;
+    ow_outlook *outlook;
+    const ow_scene *scene;
+    ow_moment moment;
+    bool asking;
+    ow_question question;
+    /* inside */
+    int stage;
+    ow_threat threat, left[OW_WAYS];
+    ow_trial best[OW_WAYS];
+    double eased_c[OW_WAYS];
+    bool helps[OW_WAYS];
+    double most_weight;
+    ow_utc_s from_s, to_s;
+    ow_finding found[OW_FINDINGS];
+    int findings;
+} ow_inquiry;
+
+OW_CHECK ow_status ow_inquiry_begin(ow_inquiry *inquiry, ow_verdict *verdict, ow_outlook *outlook,
                                     const ow_scene *scene, int plant, const ow_moment *moment);
+/* Takes the answer of the question and goes on to the next, or to the verdict. OW_NO_MEMORY. */
+OW_CHECK ow_status ow_inquiry_answer(ow_inquiry *inquiry);
 
 /* The first harm on a course, what the plant has suffered already left out. */
 ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition);
