@@ -26,7 +26,12 @@
 
 typedef struct ow_engine ow_engine;
 
-/* What the host offers. All pointers but self must be set. */
+typedef enum ow_level { OW_LEVEL_INFO, OW_LEVEL_WARN, OW_LEVEL_ERROR } ow_level;
+
+/*
+ * What the host offers. utc_offset_s and event must be set; the rest is for a live garden and may
+ * be NULL for a rehearsal. The module calls them only from within a call of its own.
+ */
 typedef struct ow_host {
     void *self;
     /* Seconds that local time of the garden's zone is ahead of UTC at an instant. */
@@ -34,7 +39,29 @@ typedef struct ow_host {
     /* Something happened: subject is an id (or "garden"), event a word, detail a plain text. */
     void (*event)(void *self, int64_t utc_s, const char *subject, const char *event,
                   const char *detail);
+    /* Hands a message to the broker, QoS 1. Called only while connected. False: not taken. */
+    bool (*publish)(void *self, const char *topic, const void *payload, size_t size, bool retain);
+    /* Asks for a topic (no wildcards), with retain as published. False: not taken. */
+    bool (*subscribe)(void *self, const char *topic);
+    /* A line for the host's log. */
+    void (*log)(void *self, ow_level level, const char *line);
+    /* True when this host stays to send "off" and the broker sends a will should it vanish. */
+    bool can_switch_off;
 } ow_host;
+
+/* The host's clocks: boot_ms never jumps and counts suspension (CLOCK_BOOTTIME), utc_ms is wall. */
+typedef struct ow_now {
+    uint64_t boot_ms;
+    int64_t utc_ms;
+} ow_now;
+
+/* A message of the broker. */
+typedef struct ow_message {
+    const char *topic;
+    const void *payload;
+    size_t size;
+    bool retained; /* stored by the broker some time ago: its age is unknown */
+} ow_message;
 
 /* One row of weather, in the units of the weather file; NAN = not measured. */
 typedef struct ow_weather_row {
@@ -105,6 +132,9 @@ typedef struct ow_sky_view {
     double coldest_clear_c[OW_VIEW_PARTS], coldest_shut_c[OW_VIEW_PARTS]; /* lowest of each part */
 } ow_sky_view;
 
+struct ow_link;
+struct ow_off;
+
 typedef struct ow_module {
     uint32_t version; /* OW_MODULE_VERSION */
 
@@ -137,7 +167,51 @@ typedef struct ow_module {
     int (*heater_count)(const ow_engine *engine);
     void (*heater)(const ow_engine *engine, int index, ow_heater_view *view);
     void (*sky)(const ow_engine *engine, int plant_index, ow_sky_view *view);
+
+    /*
+     * A live garden. go_live once after open, at the host's time, with the state kept from before
+     * (NULL, 0: none; a state that does not fit is left unread and said so); then tick about once a
+     * second (more often is fine, each call is bounded), message as they come, connected at every
+     * change. Weather comes from the garden's readings and forecast topic; weather, forecast and
+     * advance above are then not to be called.
+     */
+    ow_status (*go_live)(ow_engine *engine, ow_now now, const void *state, size_t size,
+                         ow_report *report);
+    /* The link to the broker came up (subscribes and publishes everything) or went down. */
+    ow_status (*connected)(ow_engine *engine, ow_now now, bool up);
+    ow_status (*message)(ow_engine *engine, ow_now now, const ow_message *message);
+    ow_status (*tick)(ow_engine *engine, ow_now now);
+    /* Outputs off first, then the hub tree says disconnected. Call before close and before a
+     * reload; the host lets the messages out. */
+    ow_status (*stop)(ow_engine *engine, ow_now now);
+    /* The state to keep, whole; *bytes is the caller's to free(). `worth` of it changes when there
+     * is something new to keep. */
+    ow_status (*save)(const ow_engine *engine, void **bytes, size_t *size);
+    uint64_t (*save_worth)(const ow_engine *engine);
+    /* For the host's connection: the will (topic and payload, retained, QoS 1) and the broker. */
+    const char *(*will_topic)(const ow_engine *engine);
+    const char *(*will_payload)(const ow_engine *engine);
+    const struct ow_link *(*link)(const ow_engine *engine);
+    /* The outputs, for the guard. */
+    int (*off_count)(const ow_engine *engine);
+    void (*off)(const ow_engine *engine, int index, struct ow_off *off);
 } ow_module;
+
+/* How to reach the broker and where to keep state, as the garden file says. NULL: not given. */
+typedef struct ow_link {
+    const char *host;
+    int port;
+    const char *user, *password_file, *ca_file, *cert_file, *key_file;
+    const char *store;
+    const char *state_topic, *beat_topic; /* of the hub tree: $state, and the garden's beat */
+    double shortest_lease_s;              /* of all outputs; 0 without outputs */
+} ow_link;
+
+/* One output for the guard: what to say and how to hear that it was done. */
+typedef struct ow_off {
+    const char *id, *topic, *payload;          /* the command that switches off, or stops a drive */
+    const char *reported_topic, *reported_off; /* NULL: not reported */
+} ow_off;
 
 /* The symbol OW_MODULE_ENTRY of the shared object has this type. */
 typedef const ow_module *(*ow_module_entry)(void);

@@ -324,17 +324,23 @@ static double storage_c(const ow_cast *cast, const ow_actor *a)
     return ow_block_axis_c(root_block(cast, a), a->root.lane, depth / 1000.0);
 }
 
-static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot)
+/* What dies back or drops its leaves has none in the cold half of the year. */
+static bool in_leaf(const ow_cast *cast, const ow_tolerance *stands, ow_utc_s utc_s)
+{
+    bool leafless = ow_hardening_allowed(utc_s, cast->garden->site.latitude_deg) >= 0.5;
+    return stands->leaves != OW_LEAVES_NONE || (stands->limit[OW_FOLIAGE].set && !leafless);
+}
+
+static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, ow_utc_s utc_s)
 {
     const ow_plant *plant = &cast->garden->plants[a->plant];
     const ow_tolerance *stands = &plant->tolerance;
     ow_sense *s = &a->sense;
     ow_leaf_state leaf = ow_leaf_exposure(OW_LEAF_WIDTH_M, spot, &a->dress);
     ow_leaf_state bud = ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress);
-    bool leafy = stands->leaves != OW_LEAVES_NONE || stands->limit[OW_FOLIAGE].set;
     ow_block_inside_above(root_block(cast, a), a->root.lane,
                           plant->bed.given ? OW_ROOT_ZONE_M : INFINITY, &s->root);
-    s->part_c[OW_FOLIAGE] = leafy ? leaf.leaf_c : NAN;
+    s->part_c[OW_FOLIAGE] = in_leaf(cast, stands, utc_s) ? leaf.leaf_c : NAN;
     s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set ? bud.leaf_c : NAN;
     s->part_c[OW_ROOTS] = s->root.coldest_c;
     s->part_c[OW_GROWING_POINT] = a->trunk.block >= 0 || stands->limit[OW_GROWING_POINT].set
@@ -368,7 +374,7 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
         if (a->has_tray) {
             step_tray(cast, a, spot, dt_s);
         }
-        sense_actor(cast, a, spot);
+        sense_actor(cast, a, spot, start_s + dt_s);
         ow_condition_step(&a->condition, &cast->garden->plants[a->plant].tolerance, &a->sense,
                           start_s + dt_s, dt_s);
     }

@@ -31,7 +31,7 @@ static void engine_close(ow_engine *e)
 
 static bool settings_are_sane(const ow_settings *s)
 {
-    return s->step_s >= 60 && s->step_s <= 1800 && s->foresight_h >= 0.0 && s->foresight_h <= 240.0;
+    return s->step_s >= 60 && s->step_s <= 1800 && s->foresight_h >= 0.0 && s->foresight_h <= 384.0;
 }
 
 static ow_status engine_open(const ow_host *host, const char *file_name, const char *text,

@@ -170,8 +170,9 @@ static bool thaw_is_needed(const ow_actor *a, const ow_tolerance *stands, const 
         *by_s = o->start_s;
         return true;
     }
+    /* The course knows its thaws: a ball that thaws for a day sets the clock back before that. */
     *by_s = o->steps > 0 ? course->suffers_s : OW_NEVER;
-    return *by_s != OW_NEVER && course->open_s > *by_s;
+    return *by_s != OW_NEVER;
 }
 
 static bool has_been_harmed(const ow_condition *c)
@@ -341,7 +342,9 @@ static bool choose_way(ow_inquiry *q)
     f->asks = true;
     f->act = q->best[way];
     f->prevents = !q->left[way].any;
-    f->state = way == 0 && f->prevents ? OW_STATE_COVER_SOON : OW_STATE_CARRY_IN;
+    /* What is rooted in a bed cannot be carried: the cover that does most is what there is. */
+    bool rooted = q->scene->garden->plants[q->question.plant].bed.given;
+    f->state = way == 0 && (f->prevents || rooted) ? OW_STATE_COVER_SOON : OW_STATE_CARRY_IN;
     f->eased_c = q->eased_c[way];
     q->most_weight = q->left[way].weight;
     q->from_s = q->scene->now_s;
