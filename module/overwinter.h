@@ -139,7 +139,7 @@ typedef struct ow_module {
     uint32_t version; /* OW_MODULE_VERSION */
 
     /* Reads and proves a garden; faults and advice go to report, in one go. settings may be NULL
-     * for a garden that is only to be checked. */
+     * for a garden that is only to be checked. The text may be freed afterwards. */
     ow_status (*open)(const ow_host *host, const char *file_name, const char *text, size_t size,
                       const ow_settings *settings, ow_report *report, ow_engine **engine);
     void (*close)(ow_engine *engine);
@@ -147,9 +147,10 @@ typedef struct ow_module {
     /* Says, line by line at 80 columns, what the garden holds and what cold does to it. */
     ow_status (*check)(ow_engine *engine, ow_report *report);
 
-    /* Measured weather, in order; the first call starts the engine's clock at its first row. */
+    /* Measured weather, in order, copied; the engine's clock starts at the first row of all. */
     ow_status (*weather)(ow_engine *engine, const ow_weather_row *rows, size_t n);
-    /* The forecast: replaces what was known of the hours ahead. */
+    /* The forecast, copied: replaces what was known of the hours ahead; rows that lie before the
+     * last measured one are left out. */
     ow_status (*forecast)(ow_engine *engine, const ow_weather_row *rows, size_t n);
     /* Moves on to an instant (a whole number of steps; not past the last measured row), judging
      * every hour; events are told on the way. */

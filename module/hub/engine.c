@@ -21,8 +21,7 @@ static ow_status new_scene(const ow_engine *e, double guess_pct, ow_scene **scen
 {
     const ow_weather_at *first = &e->measured.row[0];
     double air = isnan(e->settings.start_air_c) ? first->weather.air_c : e->settings.start_air_c;
-    ow_utc_s start = first->utc_s - first->utc_s % e->settings.step_s;
-    ow_status status = ow_scene_new(e->garden, start, e->settings.step_s, air, scene);
+    ow_status status = ow_scene_new(e->garden, first->utc_s, e->settings.step_s, air, scene);
     if (status == OW_OK) {
         (*scene)->guessed_cloud_pct = guess_pct;
     }
@@ -257,7 +256,7 @@ static ow_status step(ow_engine *e)
     if (e->settings.hands_obey) {
         obey(e);
     }
-    bool due = e->scene->now_s % JUDGE_EVERY_S == 0 || e->scene->now_s - e->judged_s >= JUDGE_EVERY_S;
+    bool due = end / JUDGE_EVERY_S != start / JUDGE_EVERY_S;
     return due || e->changed ? judge(e) : OW_OK;
 }
 

@@ -112,6 +112,10 @@ static ow_status engine_forecast(ow_engine *e, const ow_weather_row *rows, size_
     }
     ow_status status = ow_forcing_add(&e->forecast, &e->measured.row[last],
                                       e->measured.rows - last);
+    while (n > 0 && rows->utc_s <= e->measured.row[e->measured.rows - 1].utc_s) {
+        rows++;
+        n--;
+    }
     return status == OW_OK ? add_rows(&e->forecast, rows, n) : status;
 }
 

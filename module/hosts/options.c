@@ -1,0 +1,301 @@
+/* SPDX-License-Identifier: MIT */
+#include "hosts/options.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "garden/faults.h"
+#include "garden/keys.h"
+#include "physics/calendar.h"
+
+enum { MOST_EVERY_MIN = 1440, MOST_FORESIGHT_H = 240 };
+
+static const char help[] =
+    "overwinter looks ahead at what the cold will do to the plants of one garden,\n"
+    "and says which of them needs a hand, and by when.\n"
+    "\n"
+    "  overwinter check GARDEN\n"
+    "      proves a garden file and says what the winter asks of it\n"
+    "\n"
+    "  overwinter rehearse GARDEN WEATHER.csv --out DIR\n"
+    "      plays recorded weather on the garden and writes to DIR:\n"
+    "      timeline.csv, events.csv, summary.json, ahead.svg, and ground.csv for beds\n"
+    "\n"
+    "      --every MIN              minutes between the lines of the timeline\n"
+    "                               (1 to 1440; 60)\n"
+    "      --hands none|obey        nobody does the jobs, or each is done in time\n"
+    "                               (none)\n"
+    "      --foresight none|HOURS   how far ahead the weather is known\n"
+    "                               (1 to 240; 72)\n"
+    "      --from T, --until T      the part of the weather to play, in UTC, such as\n"
+    "                               2024-01-05 or 2024-01-05T12:00:00Z\n"
+    "      --json                   prints the summary as JSON in place of the table\n"
+    "\n"
+    "  overwinter help              prints this (also --help)\n"
+    "  overwinter --version         prints the version\n"
+    "\n"
+    "Exit: 0 done; 1 the garden or the weather file is wrong; 2 the command line is\n"
+    "wrong; 3 the machine failed, for instance on a full disk.\n";
+
+const char *ow_options_help(void)
+{
+    return help;
+}
+
+static bool whole_number(const char *text, int low, int high, int *value)
+{
+    size_t digits = strspn(text, "0123456789");
+    if (digits == 0 || digits > 6 || text[digits] != '\0') {
+        return false;
+    }
+    *value = atoi(text);
+    return *value >= low && *value <= high;
+}
+
+static bool take_out(ow_options *options, const char *value)
+{
+    options->out = value;
+    return value[0] != '\0';
+}
+
+static bool take_every(ow_options *options, const char *value)
+{
+    return whole_number(value, 1, MOST_EVERY_MIN, &options->every_min);
+}
+
+static bool take_hands(ow_options *options, const char *value)
+{
+    options->hands_obey = strcmp(value, "obey") == 0;
+    return options->hands_obey || strcmp(value, "none") == 0;
+}
+
+static bool take_foresight(ow_options *options, const char *value)
+{
+    int hours = 0;
+    if (strcmp(value, "none") != 0 && !whole_number(value, 1, MOST_FORESIGHT_H, &hours)) {
+        return false;
+    }
+    options->foresight_h = hours;
+    return true;
+}
+
+static bool take_from(ow_options *options, const char *value)
+{
+    return ow_time_parse(value, &options->from_s) == OW_OK;
+}
+
+static bool take_until(ow_options *options, const char *value)
+{
+    return ow_time_parse(value, &options->until_s) == OW_OK;
+}
+
+static bool take_json(ow_options *options, const char *value)
+{
+    (void)value;
+    options->json = true;
+    return true;
+}
+
+static const struct option {
+    const char *name;
+    const char *value; /* what it takes, in words; NULL: nothing */
+    bool (*take)(ow_options *options, const char *value);
+} known_options[] = {
+    {"--out", "a directory to write to", take_out},
+    {"--every", "whole minutes, 1 to 1440", take_every},
+    {"--hands", "none or obey", take_hands},
+    {"--foresight", "none or whole hours, 1 to 240", take_foresight},
+    {"--from", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_from},
+    {"--until", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_until},
+    {"--json", NULL, take_json},
+};
+enum { OPTIONS = sizeof known_options / sizeof known_options[0] };
+
+static const struct command {
+    const char *name, *also;
+    ow_command command;
+    int files;
+    bool takes_options;
+} commands[] = {
+    {"help", "--help", OW_COMMAND_HELP, 0, false},
+    {"check", "check", OW_COMMAND_CHECK, 1, false},
+    {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2, true},
+    {"--version", "--version", OW_COMMAND_VERSION, 0, false},
+};
+enum { COMMANDS = sizeof commands / sizeof commands[0] };
+
+/* The command line while it is read. */
+struct line {
+    int argc, at;
+    char **argv;
+    const char *file[2];
+    int files;
+    const struct command *command;
+    bool given[OPTIONS];
+    ow_report *report;
+};
+
+static const struct command *command_named(const char *word)
+{
+    for (size_t i = 0; i < COMMANDS; i++) {
+        if (strcmp(word, commands[i].name) == 0 || strcmp(word, commands[i].also) == 0) {
+            return &commands[i];
+        }
+    }
+    return NULL;
+}
+
+static const char *nearest_command(const char *word)
+{
+    size_t best = 0;
+    for (size_t i = 1; i < COMMANDS; i++) {
+        if (ow_edit_distance(word, commands[i].name) <
+            ow_edit_distance(word, commands[best].name)) {
+            best = i;
+        }
+    }
+    return commands[best].name;
+}
+
+static int nearest_option(const char *word)
+{
+    int best = 0;
+    for (int i = 1; i < OPTIONS; i++) {
+        if (ow_edit_distance(word, known_options[i].name) <
+            ow_edit_distance(word, known_options[best].name)) {
+            best = i;
+        }
+    }
+    return best;
+}
+
+/* Splits "--every=30"; *value is NULL when there is no "=". */
+static int option_named(const char *word, const char **value)
+{
+    size_t length = strcspn(word, "=");
+    *value = word[length] == '=' ? word + length + 1 : NULL;
+    for (int i = 0; i < OPTIONS; i++) {
+        if (strlen(known_options[i].name) == length &&
+            strncmp(word, known_options[i].name, length) == 0) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+static void read_option(struct line *line, ow_options *options)
+{
+    char shown[OW_SHOWN_SIZE];
+    const char *value;
+    const char *word = line->argv[line->at];
+    int index = option_named(word, &value);
+    if (index < 0) {
+        /* Taken as meant from here on, so that one slip gives one message. */
+        index = nearest_option(word);
+        line->given[index] = true;
+        line->at += known_options[index].value != NULL && value == NULL ? 1 : 0;
+        ow_error(line->report, "overwinter: option %s is not known; the nearest is %s",
+                 ow_shown(shown, word), known_options[index].name);
+        return;
+    }
+    const struct option *option = &known_options[index];
+    if (line->given[index]) {
+        ow_error(line->report, "overwinter: %s is given twice; give it once", option->name);
+    }
+    line->given[index] = true;
+    if (option->value != NULL && value == NULL && line->at + 1 < line->argc) {
+        value = line->argv[++line->at];
+    }
+    if ((option->value == NULL) != (value == NULL)) {
+        ow_error(line->report, "overwinter: %s takes %s", option->name,
+                 option->value == NULL ? "no value" : option->value);
+    } else if (!option->take(options, value)) {
+        ow_error(line->report, "overwinter: %s is \"%s\"; it takes %s", option->name,
+                 ow_shown(shown, value), option->value);
+    }
+}
+
+static void read_word(struct line *line)
+{
+    char shown[OW_SHOWN_SIZE];
+    const char *word = line->argv[line->at];
+    if (line->command == NULL) {
+        line->command = command_named(word);
+        if (line->command == NULL) {
+            ow_error(line->report,
+                     "overwinter: command %s is not known; the nearest is %s; see overwinter help",
+                     ow_shown(shown, word), nearest_command(word));
+            line->at = line->argc; /* what follows cannot be judged */
+        }
+    } else if (line->files < line->command->files) {
+        line->file[line->files++] = word;
+    } else {
+        ow_error(line->report, "overwinter: %s is one word too many for %s; see overwinter help",
+                 ow_shown(shown, word), line->command->name);
+    }
+}
+
+static void read_words(struct line *line, ow_options *options)
+{
+    bool words_only = false;
+    for (; line->at < line->argc; line->at++) {
+        const char *word = line->argv[line->at];
+        bool is_option = !words_only && word[0] == '-';
+        if (is_option && strcmp(word, "--") == 0) {
+            words_only = true;
+        } else if (is_option && command_named(word) != NULL) {
+            /* --help and --version, wherever they stand */
+            line->command = command_named(word);
+            line->at = line->argc;
+        } else if (is_option) {
+            read_option(line, options);
+        } else {
+            read_word(line);
+        }
+    }
+}
+
+/* What a command needs and did not get, and what it got and cannot use. */
+static void judge(struct line *line, const ow_options *options)
+{
+    static const char *const file_names[] = {"GARDEN", "WEATHER.csv"};
+    const struct command *command = line->command;
+    for (int i = line->files; i < command->files; i++) {
+        ow_error(line->report, "overwinter: %s needs %s; see overwinter help", command->name,
+                 file_names[i]);
+    }
+    if (command->takes_options && !line->given[0]) {
+        ow_error(line->report, "overwinter: %s needs --out DIR, the directory to write to",
+                 command->name);
+    }
+    for (int i = 0; i < OPTIONS && !command->takes_options; i++) {
+        if (line->given[i]) {
+            ow_error(line->report, "overwinter: %s takes no %s", command->name,
+                     known_options[i].name);
+        }
+    }
+    if (options->from_s > options->until_s) {
+        ow_error(line->report, "overwinter: --from is later than --until; swap them");
+    }
+}
+
+ow_status ow_options_read(int argc, char **argv, ow_report *report, ow_options *options)
+{
+    struct line line = {.argc = argc, .at = 1, .argv = argv, .report = report};
+    *options = (ow_options){
+        .every_min = 60, .foresight_h = 72.0, .from_s = INT64_MIN, .until_s = INT64_MAX};
+    read_words(&line, options);
+    if (line.command == NULL && report->errors == 0) {
+        ow_error(report, "overwinter: say what to do: check, rehearse or help");
+    }
+    if (line.command != NULL && line.command->files > 0) {
+        judge(&line, options);
+    }
+    if (report->errors > 0) {
+        return OW_BAD_INPUT;
+    }
+    options->command = line.command->command;
+    options->garden = line.file[0];
+    options->weather = line.file[1];
+    return OW_OK;
+}

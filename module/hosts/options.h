@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: MIT */
+/* The command line: one command, its files, and options before, between or after them. */
+#ifndef OVERWINTER_HOSTS_OPTIONS_H
+#define OVERWINTER_HOSTS_OPTIONS_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "status.h"
+
+typedef enum ow_command {
+    OW_COMMAND_HELP,
+    OW_COMMAND_VERSION,
+    OW_COMMAND_CHECK,
+    OW_COMMAND_REHEARSE
+} ow_command;
+
+typedef struct ow_options {
+    ow_command command;
+    const char *garden, *weather, *out; /* paths; NULL: not given */
+    int every_min;
+    bool hands_obey;
+    double foresight_h;
+    int64_t from_s, until_s; /* the ends of time when not given */
+    bool json;
+} ow_options;
+
+/*
+ * Reads the command line; texts stay those of argv. Each fault is told, with the nearest word for
+ * one that is not known; then the status is OW_BAD_INPUT.
+ */
+OW_CHECK ow_status ow_options_read(int argc, char **argv, ow_report *report, ow_options *options);
+
+/* The text of `help`. */
+const char *ow_options_help(void);
+
+#endif

@@ -1,0 +1,622 @@
+/* SPDX-License-Identifier: MIT */
+#include "hub/tree.h"
+
+#include <cjson/cJSON.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "judgement/verdict.h"
+
+enum { MOST_ALERTS = 32, TOPIC_TEXT = 400 };
+
+/* ---- what there is --------------------------------------------------------------------------- */
+
+#define PLANT (1u << OW_NODE_PLANT)
+#define HEATER (1u << OW_NODE_HEATER)
+#define DRIVE (1u << OW_NODE_DRIVE)
+#define GARDEN (1u << OW_NODE_GARDEN)
+#define MEMBER (1u << OW_NODE_MEMBER)
+
+#define CELSIUS "\xc2\xb0" "C" /* the convention's degree sign is these two bytes */
+
+/* Formats that depend on the garden are filled in by format_of. */
+static const struct spec {
+    unsigned kinds;
+    const char *id, *name, *datatype, *format, *unit;
+    bool settable;
+} specs[OW_PROPS] = {
+    [OW_PROP_STATE] = {PLANT | GARDEN, "state", "State", "enum", NULL, NULL, false},
+    [OW_PROP_ALSO] = {PLANT, "also", "What else holds", "string", NULL, NULL, false},
+    [OW_PROP_REASON] = {PLANT, "reason", "Why", "string", NULL, NULL, false},
+    [OW_PROP_ACT_BY] = {PLANT, "act-by", "Latest useful time", "datetime", NULL, NULL, false},
+    [OW_PROP_QUALITY] = {PLANT, "quality", "What it rests on", "enum",
+                         "measured,modelled,stale,missing", NULL, false},
+    [OW_PROP_MEASURED_AT] = {PLANT, "measured-at", "Last measured", "datetime", NULL, NULL, false},
+    [OW_PROP_ROOT_MEAN] = {PLANT, "root-mean", "Root ball, mean", "float", NULL, CELSIUS, false},
+    [OW_PROP_ROOT_COLDEST] = {PLANT, "root-coldest", "Root ball, coldest", "float", NULL, CELSIUS,
+                              false},
+    [OW_PROP_ICE_SHARE] = {PLANT, "ice-share", "Ice share", "float", "0:1", NULL, false},
+    [OW_PROP_FROZEN_DAYS] = {PLANT, "frozen-days", "Days frozen through", "float", "0:", "d",
+                             false},
+    [OW_PROP_FOLIAGE] = {PLANT, "foliage", "Foliage", "float", NULL, CELSIUS, false},
+    [OW_PROP_GROWING_POINT] = {PLANT, "growing-point", "Growing point", "float", NULL, CELSIUS,
+                               false},
+    [OW_PROP_STORAGE] = {PLANT, "storage", "Storage organ", "float", NULL, CELSIUS, false},
+    [OW_PROP_PLACE] = {PLANT, "place", "Where it stands", "enum", NULL, NULL, true},
+    [OW_PROP_WEARING] = {PLANT, "wearing", "Covers on it", "json", NULL, NULL, true},
+    [OW_PROP_DONE] = {PLANT, "done", "Job done", "json", NULL, NULL, true},
+    [OW_PROP_SEEN] = {PLANT, "seen", "What spring showed", "enum", "alive,regrowing,dead", NULL,
+                      true},
+    [OW_PROP_COMMAND] = {HEATER | DRIVE, "command", "Command", "enum", NULL, NULL, false},
+    [OW_PROP_BLOCKED_BY] = {HEATER | DRIVE, "blocked-by", "Blocked by", "json", NULL, NULL, false},
+    [OW_PROP_WOULD_SWITCH] = {HEATER | DRIVE, "would-switch", "Would switch", "enum", NULL, NULL,
+                              false},
+    [OW_PROP_ENERGY] = {HEATER, "energy", "Energy", "float", "0:", "kWh", false},
+    [OW_PROP_POSITION] = {DRIVE, "position", "Closed", "float", "0:100", "%", false},
+    [OW_PROP_RELEASE] = {HEATER | DRIVE, "release", "Released by", "string", NULL, NULL, true},
+    [OW_PROP_TONIGHT] = {GARDEN, "tonight", "Tonight", "string", NULL, NULL, false},
+    [OW_PROP_NEXT_JOB] = {GARDEN, "next-job", "Next job", "string", NULL, NULL, false},
+    [OW_PROP_JOBS] = {GARDEN, "jobs", "Jobs", "json", NULL, NULL, false},
+    [OW_PROP_BEAT] = {GARDEN, "beat", "Beat", "integer", NULL, NULL, false},
+    [OW_PROP_STOP] = {GARDEN, "stop", "Stop all outputs", "boolean", NULL, NULL, true},
+    [OW_PROP_NOTICE] = {MEMBER, "notice", "Notice", "json", NULL, NULL, false},
+    [OW_PROP_NOTICED] = {MEMBER, "noticed", "Noticed", "string", NULL, NULL, true},
+};
+
+static const char *const kind_types[OW_NODE_KINDS] = {
+    [OW_NODE_PLANT] = "overwinter/plant",   [OW_NODE_HEATER] = "overwinter/heater",
+    [OW_NODE_DRIVE] = "overwinter/drive",   [OW_NODE_GARDEN] = "overwinter/garden",
+    [OW_NODE_MEMBER] = "overwinter/member",
+};
+
+typedef struct value {
+    ow_slot slot;
+    char *topic; /* without /set */
+    char *text;  /* NULL: not known */
+    bool dirty;
+} value;
+
+typedef struct alert {
+    char *id, *text; /* text NULL: cleared, to be told */
+    bool dirty;
+} alert;
+
+/* Boot order of a connection; each stage is left when the host has taken all of it. */
+typedef enum stage { DOWN, INIT, DESCRIBE, VALUES, ASK, READY } stage;
+
+struct ow_tree {
+    const ow_garden *garden;
+    char base[TOPIC_TEXT];
+    char state_topic[TOPIC_TEXT + 16];
+    char *description;
+    value *values;
+    size_t count;
+    value *target; /* one a drive, as `$target` */
+    size_t targets;
+    alert alerts[MOST_ALERTS];
+    size_t standing;
+    stage stage;
+    size_t asked; /* subscriptions made in stage ASK */
+};
+
+static char *text_of(const char *format, ...) OW_PRINTF(1, 2);
+
+static char *text_of(const char *format, ...)
+{
+    va_list args;
+    va_start(args, format);
+    int length = vsnprintf(NULL, 0, format, args);
+    va_end(args);
+    char *text = length < 0 ? NULL : malloc((size_t)length + 1);
+    if (text != NULL) {
+        va_start(args, format);
+        vsnprintf(text, (size_t)length + 1, format, args);
+        va_end(args);
+    }
+    return text;
+}
+
+static char *copy_of(const char *text)
+{
+    return text_of("%s", text);
+}
+
+/* ---- nodes ----------------------------------------------------------------------------------- */
+
+static int things_of(const ow_garden *g, ow_node_kind kind)
+{
+    switch (kind) {
+    case OW_NODE_PLANT:
+        return g->plant_count;
+    case OW_NODE_HEATER:
+    case OW_NODE_DRIVE:
+        return g->output_count;
+    case OW_NODE_GARDEN:
+        return 1;
+    case OW_NODE_MEMBER:
+        return g->household_count;
+    case OW_NODE_KINDS:
+        break;
+    }
+    return 0;
+}
+
+static bool is_kind(const ow_garden *g, ow_node_kind kind, int index)
+{
+    if (kind != OW_NODE_HEATER && kind != OW_NODE_DRIVE) {
+        return true;
+    }
+    ow_output_kind wanted = kind == OW_NODE_HEATER ? OW_OUTPUT_HEATER : OW_OUTPUT_CLOTH_DRIVE;
+    return g->outputs[index].kind == wanted;
+}
+
+static void node_names(const ow_garden *g, ow_node_kind kind, int index, const char **id,
+                       const char **prefix, const char **name)
+{
+    *prefix = "";
+    switch (kind) {
+    case OW_NODE_PLANT:
+        *id = g->plants[index].id;
+        *name = g->plants[index].name;
+        return;
+    case OW_NODE_HEATER:
+    case OW_NODE_DRIVE:
+        *id = g->outputs[index].id;
+        *name = g->outputs[index].name;
+        return;
+    case OW_NODE_MEMBER:
+        *prefix = "household-";
+        *id = g->household[index].id;
+        *name = g->household[index].name;
+        return;
+    case OW_NODE_GARDEN:
+    case OW_NODE_KINDS:
+        break;
+    }
+    *id = *name = "garden";
+}
+
+static char *joined(char *list, const char *word)
+{
+    char *longer = text_of("%s%s%s", list ? list : "", list ? "," : "", word);
+    free(list);
+    return longer;
+}
+
+/* Formats that list the garden's own things, or words that stand elsewhere; else the table's. */
+static char *format_of(const ow_garden *g, ow_node_kind kind, ow_prop prop)
+{
+    char *list = NULL;
+    switch (prop) {
+    case OW_PROP_STATE:
+        for (int s = 0; s < OW_STATES; s++) {
+            list = joined(list, ow_state_word((ow_state)s));
+        }
+        return list;
+    case OW_PROP_PLACE:
+        for (int p = 0; p < g->place_count; p++) {
+            list = joined(list, g->places[p].id);
+        }
+        return list;
+    case OW_PROP_COMMAND:
+    case OW_PROP_WOULD_SWITCH:
+        return copy_of(kind == OW_NODE_HEATER ? "on,off" : "close,open,stop");
+    default:
+        return specs[prop].format != NULL ? copy_of(specs[prop].format) : NULL;
+    }
+}
+
+/* ---- description ----------------------------------------------------------------------------- */
+
+static bool add_property(cJSON *properties, const ow_garden *g, ow_node_kind kind, ow_prop prop)
+{
+    const struct spec *s = &specs[prop];
+    cJSON *p = cJSON_AddObjectToObject(properties, s->id);
+    char *format = format_of(g, kind, prop);
+    bool whole = p != NULL && cJSON_AddStringToObject(p, "name", s->name) != NULL &&
+                 cJSON_AddStringToObject(p, "datatype", s->datatype) != NULL &&
+                 (format == NULL || cJSON_AddStringToObject(p, "format", format) != NULL) &&
+                 (s->unit == NULL || cJSON_AddStringToObject(p, "unit", s->unit) != NULL) &&
+                 (!s->settable || cJSON_AddTrueToObject(p, "settable") != NULL);
+    free(format);
+    return whole;
+}
+
+static bool add_node(cJSON *nodes, const ow_garden *g, ow_node_kind kind, int index)
+{
+    const char *id, *prefix, *name;
+    char full[TOPIC_TEXT];
+    node_names(g, kind, index, &id, &prefix, &name);
+    snprintf(full, sizeof full, "%s%s", prefix, id);
+    cJSON *node = cJSON_AddObjectToObject(nodes, full);
+    bool whole = node != NULL && cJSON_AddStringToObject(node, "name", name) != NULL &&
+                 cJSON_AddStringToObject(node, "type", kind_types[kind]) != NULL;
+    cJSON *properties = whole ? cJSON_AddObjectToObject(node, "properties") : NULL;
+    whole = properties != NULL;
+    for (int prop = 0; whole && prop < OW_PROPS; prop++) {
+        if (specs[prop].kinds & (1u << kind)) {
+            whole = add_property(properties, g, kind, (ow_prop)prop);
+        }
+    }
+    return whole;
+}
+
+/* The version must differ whenever the document does: a hash (FNV-1a) of the rest serves. */
+static double version_of(const char *text)
+{
+    uint32_t hash = 2166136261u;
+    for (; *text != '\0'; text++) {
+        hash = (hash ^ (unsigned char)*text) * 16777619u;
+    }
+    return (double)(hash & 0x7fffffffu);
+}
+
+static char *describe(const ow_garden *g)
+{
+    cJSON *all = cJSON_CreateObject();
+    bool whole = all != NULL && cJSON_AddStringToObject(all, "homie", "5.0") != NULL &&
+                 cJSON_AddStringToObject(all, "name", g->id) != NULL &&
+                 cJSON_AddStringToObject(all, "type", "overwinter/garden") != NULL;
+    cJSON *nodes = whole ? cJSON_AddObjectToObject(all, "nodes") : NULL;
+    whole = nodes != NULL;
+    for (int kind = 0; whole && kind < OW_NODE_KINDS; kind++) {
+        for (int i = 0; whole && i < things_of(g, (ow_node_kind)kind); i++) {
+            if (is_kind(g, (ow_node_kind)kind, i)) {
+                whole = add_node(nodes, g, (ow_node_kind)kind, i);
+            }
+        }
+    }
+    char *text = whole ? cJSON_PrintUnformatted(all) : NULL;
+    if (text != NULL && cJSON_AddNumberToObject(all, "version", version_of(text)) != NULL) {
+        cJSON_free(text);
+        text = cJSON_PrintUnformatted(all);
+    }
+    cJSON_Delete(all);
+    return text;
+}
+
+/* ---- building -------------------------------------------------------------------------------- */
+
+static size_t count_slots(const ow_garden *g)
+{
+    size_t n = 0;
+    for (int kind = 0; kind < OW_NODE_KINDS; kind++) {
+        for (int i = 0; i < things_of(g, (ow_node_kind)kind); i++) {
+            for (int prop = 0; prop < OW_PROPS; prop++) {
+                n += is_kind(g, (ow_node_kind)kind, i) && (specs[prop].kinds & (1u << kind));
+            }
+        }
+    }
+    return n;
+}
+
+static bool fill_slots(ow_tree *t)
+{
+    const ow_garden *g = t->garden;
+    for (int kind = 0; kind < OW_NODE_KINDS; kind++) {
+        for (int i = 0; i < things_of(g, (ow_node_kind)kind); i++) {
+            for (int prop = 0; prop < OW_PROPS; prop++) {
+                if (!is_kind(g, (ow_node_kind)kind, i) || !(specs[prop].kinds & (1u << kind))) {
+                    continue;
+                }
+                const char *id, *prefix, *name;
+                node_names(g, (ow_node_kind)kind, i, &id, &prefix, &name);
+                value *v = &t->values[t->count++];
+                v->slot = (ow_slot){(ow_node_kind)kind, i, (ow_prop)prop};
+                v->topic = text_of("%s/%s%s/%s", t->base, prefix, id, specs[prop].id);
+                if (v->topic == NULL) {
+                    return false;
+                }
+                if (prop == OW_PROP_POSITION) {
+                    value *target = &t->target[t->targets++];
+                    target->slot = v->slot;
+                    target->topic = text_of("%s/$target", v->topic);
+                    if (target->topic == NULL) {
+                        return false;
+                    }
+                }
+            }
+        }
+    }
+    return true;
+}
+
+ow_status ow_tree_new(const ow_garden *garden, ow_tree **out)
+{
+    ow_tree *t = calloc(1, sizeof *t);
+    if (t == NULL) {
+        return OW_NO_MEMORY;
+    }
+    t->garden = garden;
+    snprintf(t->base, sizeof t->base, "%s/5/%s", garden->root, garden->id);
+    snprintf(t->state_topic, sizeof t->state_topic, "%s/$state", t->base);
+    t->values = calloc(count_slots(garden) + 1, sizeof *t->values);
+    t->target = calloc((size_t)garden->output_count + 1, sizeof *t->target);
+    t->description = describe(garden);
+    bool whole = t->values != NULL && t->target != NULL && t->description != NULL && fill_slots(t);
+    if (!whole) {
+        ow_tree_free(t);
+        return OW_NO_MEMORY;
+    }
+    *out = t;
+    return OW_OK;
+}
+
+void ow_tree_free(ow_tree *t)
+{
+    if (t == NULL) {
+        return;
+    }
+    for (size_t i = 0; t->values != NULL && i < t->count; i++) {
+        free(t->values[i].topic);
+        free(t->values[i].text);
+    }
+    for (size_t i = 0; t->target != NULL && i < t->targets; i++) {
+        free(t->target[i].topic);
+        free(t->target[i].text);
+    }
+    for (size_t i = 0; i < t->standing; i++) {
+        free(t->alerts[i].id);
+        free(t->alerts[i].text);
+    }
+    free(t->values);
+    free(t->target);
+    cJSON_free(t->description);
+    free(t);
+}
+
+/* ---- values ---------------------------------------------------------------------------------- */
+
+static value *find(const ow_tree *t, ow_slot slot)
+{
+    for (size_t i = 0; i < t->count; i++) {
+        const ow_slot *s = &t->values[i].slot;
+        if (s->kind == slot.kind && s->index == slot.index && s->prop == slot.prop) {
+            return &t->values[i];
+        }
+    }
+    return NULL;
+}
+
+static ow_status put(value *v, const char *text)
+{
+    bool same = v->text == text || (v->text != NULL && text != NULL && strcmp(v->text, text) == 0);
+    if (same) {
+        return OW_OK;
+    }
+    char *copy = text != NULL ? copy_of(text) : NULL;
+    if (text != NULL && copy == NULL) {
+        return OW_NO_MEMORY;
+    }
+    free(v->text);
+    v->text = copy;
+    v->dirty = true;
+    return OW_OK;
+}
+
+ow_status ow_tree_put(ow_tree *t, ow_slot slot, const char *text)
+{
+    value *v = find(t, slot);
+    return v != NULL ? put(v, text) : OW_OK;
+}
+
+const char *ow_tree_value(const ow_tree *t, ow_slot slot)
+{
+    const value *v = find(t, slot);
+    return v != NULL ? v->text : NULL;
+}
+
+ow_status ow_tree_target(ow_tree *t, int drive, const char *text)
+{
+    for (size_t i = 0; i < t->targets; i++) {
+        if (t->target[i].slot.index == drive) {
+            return put(&t->target[i], text);
+        }
+    }
+    return OW_OK;
+}
+
+/* ---- alerts ---------------------------------------------------------------------------------- */
+
+static alert *find_alert(ow_tree *t, const char *id)
+{
+    for (size_t i = 0; i < t->standing; i++) {
+        if (strcmp(t->alerts[i].id, id) == 0) {
+            return &t->alerts[i];
+        }
+    }
+    return NULL;
+}
+
+ow_status ow_tree_alert(ow_tree *t, const char *id, const char *text)
+{
+    alert *a = find_alert(t, id);
+    if (a == NULL && text == NULL) {
+        return OW_OK;
+    }
+    if (a != NULL && text != NULL && a->text != NULL && strcmp(a->text, text) == 0) {
+        return OW_OK;
+    }
+    char *copy = text != NULL ? copy_of(text) : NULL;
+    char *name = a == NULL ? copy_of(id) : NULL;
+    if ((text != NULL && copy == NULL) || (a == NULL && name == NULL)) {
+        free(copy);
+        free(name);
+        return OW_NO_MEMORY;
+    }
+    if (a == NULL && t->standing == MOST_ALERTS) {
+        free(copy);
+        free(name);
+        return OW_FULL;
+    }
+    if (a == NULL) {
+        a = &t->alerts[t->standing++];
+        *a = (alert){.id = name};
+    }
+    free(a->text);
+    a->text = copy;
+    a->dirty = true;
+    return OW_OK;
+}
+
+static void drop_alert(ow_tree *t, size_t i)
+{
+    free(t->alerts[i].id);
+    free(t->alerts[i].text);
+    t->alerts[i] = t->alerts[--t->standing];
+}
+
+/* ---- handing out ----------------------------------------------------------------------------- */
+
+static bool say(const ow_host *host, const char *topic, const char *text, bool retain)
+{
+    return host->publish(host->self, topic, text, strlen(text), retain);
+}
+
+/* Unknown: an empty message clears. An empty string is one zero byte, as the convention has it. */
+static bool say_value(const ow_host *host, const value *v)
+{
+    bool empty_string = v->text != NULL && v->text[0] == '\0';
+    size_t size = v->text == NULL ? 0 : empty_string ? 1 : strlen(v->text);
+    return host->publish(host->self, v->topic, v->text != NULL ? v->text : "", size, true);
+}
+
+static bool flush_values(value *values, size_t n, const ow_host *host)
+{
+    for (size_t i = 0; i < n; i++) {
+        if (values[i].dirty && !say_value(host, &values[i])) {
+            return false;
+        }
+        values[i].dirty = false;
+    }
+    return true;
+}
+
+static bool flush_alerts(ow_tree *t, const ow_host *host)
+{
+    char topic[TOPIC_TEXT + 128];
+    for (size_t i = 0; i < t->standing;) {
+        alert *a = &t->alerts[i];
+        snprintf(topic, sizeof topic, "%s/$alert/%s", t->base, a->id);
+        if (a->dirty && !say(host, topic, a->text != NULL ? a->text : "", true)) {
+            return false;
+        }
+        a->dirty = false;
+        if (a->text == NULL) {
+            drop_alert(t, i);
+        } else {
+            i++;
+        }
+    }
+    return true;
+}
+
+static bool ask_all(ow_tree *t, const ow_host *host)
+{
+    char topic[TOPIC_TEXT + 128];
+    for (; t->asked < t->count; t->asked++) {
+        const value *v = &t->values[t->asked];
+        snprintf(topic, sizeof topic, "%s/set", v->topic);
+        if (specs[v->slot.prop].settable && !host->subscribe(host->self, topic)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+void ow_tree_up(ow_tree *t)
+{
+    t->stage = INIT;
+    t->asked = 0;
+    for (size_t i = 0; i < t->count; i++) {
+        t->values[i].dirty = true;
+    }
+    for (size_t i = 0; i < t->targets; i++) {
+        t->target[i].dirty = true;
+    }
+    for (size_t i = 0; i < t->standing; i++) {
+        t->alerts[i].dirty = true;
+    }
+}
+
+void ow_tree_flush(ow_tree *t, const ow_host *host)
+{
+    char topic[TOPIC_TEXT + 16];
+    snprintf(topic, sizeof topic, "%s/$description", t->base);
+    if (t->stage == INIT && say(host, t->state_topic, "init", true)) {
+        t->stage = DESCRIBE;
+    }
+    if (t->stage == DESCRIBE && say(host, topic, t->description, true)) {
+        t->stage = VALUES;
+    }
+    if (t->stage < VALUES) {
+        return;
+    }
+    bool told = flush_values(t->target, t->targets, host) &&
+                flush_values(t->values, t->count, host) && flush_alerts(t, host);
+    if (told && t->stage == VALUES) {
+        t->stage = ASK;
+    }
+    if (t->stage == ASK && ask_all(t, host) && say(host, t->state_topic, "ready", true)) {
+        t->stage = READY;
+    }
+}
+
+void ow_tree_down(ow_tree *t, const ow_host *host)
+{
+    if (t->stage != DOWN) {
+        (void)say(host, t->state_topic, "disconnected", true);
+    }
+    t->stage = DOWN;
+}
+
+void ow_tree_log(ow_tree *t, const ow_host *host, ow_level level, const char *line)
+{
+    static const char *const names[] = {
+        [OW_LEVEL_INFO] = "info", [OW_LEVEL_WARN] = "warn", [OW_LEVEL_ERROR] = "error"};
+    char topic[TOPIC_TEXT + 16];
+    snprintf(topic, sizeof topic, "%s/$log/%s", t->base, names[level]);
+    if (t->stage == READY) {
+        (void)say(host, topic, line, false);
+    }
+}
+
+/* ---- asking ---------------------------------------------------------------------------------- */
+
+ow_status ow_tree_commanded(const ow_tree *t, const char *topic, ow_slot *slot)
+{
+    for (size_t i = 0; i < t->count; i++) {
+        const value *v = &t->values[i];
+        size_t length = strlen(v->topic);
+        if (specs[v->slot.prop].settable && strncmp(topic, v->topic, length) == 0 &&
+            strcmp(topic + length, "/set") == 0) {
+            *slot = v->slot;
+            return OW_OK;
+        }
+    }
+    return OW_NOT_FOUND;
+}
+
+bool ow_tree_owns(const ow_tree *t, const char *topic)
+{
+    size_t length = strlen(t->base);
+    return strncmp(topic, t->base, length) == 0 && topic[length] == '/';
+}
+
+const char *ow_tree_state_topic(const ow_tree *t)
+{
+    return t->state_topic;
+}
+
+const char *ow_tree_beat_topic(const ow_tree *t)
+{
+    const value *v = find(t, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_BEAT});
+    return v != NULL ? v->topic : NULL;
+}
+
+const char *ow_tree_description(const ow_tree *t)
+{
+    return t->description;
+}
