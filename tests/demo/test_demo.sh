@@ -1,0 +1,90 @@
+#!/bin/sh
+# SPDX-License-Identifier: MIT
+#
+# The demonstration as `make demo` runs it: it ends well, fits 80 columns, brings up every state it
+# is meant to show, and gives the same bytes again. Prints TAP. OW_BUILD names the folder of built
+# things.
+set -u
+
+root=$(cd "$(dirname "$0")/../.." && pwd)
+build=${OW_BUILD:-$root/build}
+scratch=$(mktemp -d) || exit 1
+trap 'rm -rf "$scratch"' EXIT
+
+tests=0
+result() { # result NAME FINDINGS: passes when there are none
+    tests=$((tests + 1))
+    [ -z "$2" ] && echo "ok $tests - $1" && return
+    echo "not ok $tests - $1"
+    echo "$2" | sed 's/^/# /'
+}
+
+# Plays the demonstration in the folder $1, options behind it, and prints what went wrong.
+play() {
+    folder=$1
+    shift
+    mkdir -p "$folder"
+    (cd "$folder" && "$build/overwinter" rehearse "$root/config-examples/rooftop.json" \
+        "$root/config-examples/rooftop-cold-spell.csv" --out demo "$@" >printed 2>told)
+    status=$?
+    [ "$status" -eq 0 ] || { echo "exit $status"; cat "$folder/told"; }
+}
+
+# Prints lines of more than 80 characters; bytes within a UTF-8 character do not count.
+too_wide() {
+    LC_ALL=C tr -d '\200-\277' <"$1" | LC_ALL=C awk 'length($0) > 80'
+}
+
+# Prints the states of a plant in the order they came, one a line.
+states_of() { # states_of DIR PLANT
+    awk -F, -v plant="$2" '$2 == plant && $3 != last { print last = $3 }' "$1/timeline.csv"
+}
+
+# Prints each state that is meant to come up and does not.
+missing_states() {
+    for state in 'hold' 'cover soon' 'carry in' 'thaw needed' 'thawing' 'wait and see'; do
+        grep -q ",state,\"*$state: " "$1/events.csv" || echo "$state is not in events.csv"
+        awk -F, -v state="$state" '$3 == state { seen = 1 } END { exit !seen }' \
+            "$1/timeline.csv" || echo "$state is not in timeline.csv"
+    done
+}
+
+# Prints the files of one folder that are missing or other in the second.
+differing() {
+    for file in printed demo/timeline.csv demo/events.csv demo/ground.csv demo/summary.json \
+        demo/ahead.svg; do
+        [ -s "$1/$file" ] || echo "$file is missing or empty"
+        cmp "$1/$file" "$2/$file" 2>&1
+    done
+}
+
+# Prints how many limits of killing were passed.
+kills() {
+    grep -c '"killed"' "$1/summary.json"
+}
+
+unless() { # unless MEANT SEEN: prints both when they differ
+    [ "$1" = "$2" ] || printf 'meant:\n%s\nseen:\n%s\n' "$1" "$2"
+}
+
+echo 1..8
+result "it ends with exit 0" "$(play "$scratch/one")"
+demo=$scratch/one/demo
+result "no line is wider than 80 columns" "$(
+    [ -s "$scratch/one/printed" ] || echo "nothing was printed"
+    too_wide "$scratch/one/printed")"
+result "every state comes up" "$(missing_states "$demo")"
+result "a small bog pot freezes through, is called, and thaws" \
+    "$(unless "$(printf 'hold\nthaw needed\nthawing')" "$(states_of "$demo" yellow-pitcher)")"
+result "a hardy palm at a wall needs nothing" \
+    "$(unless hold "$(states_of "$demo" fan-palm)")"
+result "who was not protected is to be left alone in the end" \
+    "$(unless 'wait and see' "$(states_of "$demo" mandarin | tail -n 1)")"
+again=$(play "$scratch/two")
+result "it gives the same bytes again" "$again$(differing "$scratch/one" "$scratch/two")"
+failed=$(play "$scratch/three" --hands obey)
+without=$(kills "$demo")
+with=$(kills "$scratch/three/demo")
+result "jobs that are done in time save most of what was lost" "$failed$(
+    [ "$without" -gt 6 ] && [ $((3 * with)) -lt "$without" ] ||
+        echo "killed: $without parts with no hands, $with with all jobs done")"
