@@ -67,7 +67,7 @@ static void every_row_is_sane(void **state)
         }
         check_between(name, tolerance.soft_k, 0.0, 25.0);
         assert_true(isnan(tolerance.suffers_days) == isnan(tolerance.may_die_days));
-        assert_false(tolerance.suffers_days >= tolerance.may_die_days);
+        assert_true(!(tolerance.suffers_days >= tolerance.may_die_days));
         assert_true(tolerance.kind[0] != '\0');
     }
     assert_null(ow_taxon_at(ow_taxon_count()));
