@@ -36,17 +36,33 @@ static double wrapped_h(const ow_worn_cover *covers, size_t n, double radius_m)
         .h_w_m2k;
 }
 
+/* A layer of a pot of 0.15 m as a measured resistance, which is that of the face. */
+static ow_worn_cover bent(ow_cover_kind kind, double inner_m, double outer_m, double w_mk)
+{
+    return worn(kind, ow_layer_round_m2k_w(0.15, inner_m, outer_m, w_mk), OW_ZONE_SIDE);
+}
+
+static void a_measured_resistance_counts_as_it_is(void **state)
+{
+    (void)state;
+    const ow_worn_cover film = worn(OW_COVER_BUBBLE_FILM, 0.35, OW_ZONE_SIDE);
+    ow_zone_cover out;
+    ow_covers_on_zone(&film, 1, OW_ZONE_SIDE, 0.13, 0.13, &out);
+    check_close("on a round face", out.r_m2k_w, 0.35, 1e-15, 0.0);
+    check_close("on a flat face", on_zone(&film, 1, OW_ZONE_SIDE).r_m2k_w, 0.35, 1e-15, 0.0);
+}
+
 static void wrapped_pots(void **state)
 {
     (void)state;
     /* Cylinders in series, Incropera and DeWitt s. 3.3: pot radius 0.15 m, outer film 10 W/m2K;
      * bubble film 20 mm of 0.045, straw 100 mm of 0.06, foam 50 mm of 0.036 W/mK (two boards of
      * 25). R is per metre of height. */
-    const ow_worn_cover bubble = worn(OW_COVER_BUBBLE_FILM, 0.02 / 0.045, 0);
-    const ow_worn_cover straw = worn(OW_COVER_STRAW, 0.1 / 0.06, 0);
-    const ow_worn_cover both[] = {bubble, straw};
-    const ow_worn_cover foam[] = {worn(OW_COVER_BOARD, 0.025 / 0.036, OW_ZONE_SIDE),
-                                  worn(OW_COVER_BOARD, 0.025 / 0.036, OW_ZONE_SIDE)};
+    const ow_worn_cover bubble = bent(OW_COVER_BUBBLE_FILM, 0.15, 0.17, 0.045);
+    const ow_worn_cover straw = bent(OW_COVER_STRAW, 0.15, 0.25, 0.06);
+    const ow_worn_cover both[] = {bubble, bent(OW_COVER_STRAW, 0.17, 0.27, 0.06)};
+    const ow_worn_cover foam[] = {bent(OW_COVER_BOARD, 0.15, 0.175, 0.036),
+                                  bent(OW_COVER_BOARD, 0.175, 0.20, 0.036)};
     const struct {
         const char *what;
         const ow_worn_cover *covers;
@@ -257,6 +273,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(wrapped_pots),
+        cmocka_unit_test(a_measured_resistance_counts_as_it_is),
         cmocka_unit_test(layers_refer_to_the_face_inside_the_wall),
         cmocka_unit_test(table_lies_in_published_bands),
         cmocka_unit_test(sets_shut_together),
