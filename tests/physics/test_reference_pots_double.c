@@ -1,0 +1,3 @@
+/* SPDX-License-Identifier: MIT */
+/* The same tests with the solver's cells in double. */
+#include "test_reference_pots.c"
