@@ -403,6 +403,48 @@ void ow_cast_exchange(const ow_cast *cast, int place, double *w_k, double *w)
     }
 }
 
+static ow_block *probed(const ow_cast *cast, const ow_actor *a, bool trunk, int *lane)
+{
+    *lane = trunk ? a->trunk.lane : a->root.lane;
+    if (trunk) {
+        return a->trunk.block >= 0 ? block_of(cast, OW_BODY_TRUNK, a->trunk) : NULL;
+    }
+    return root_block(cast, a);
+}
+
+void ow_cast_warm(ow_cast *cast, int actor, bool trunk, double j_m3)
+{
+    int lane;
+    ow_block *b = probed(cast, &cast->actor[actor], trunk, &lane);
+    double h[OW_LINE_CELLS];
+    int cells = b != NULL ? b->grid.nr * b->grid.nz : 0;
+    for (int i = 0; i < cells; i++) {
+        h[i] = ow_block_h(b, lane, i) + j_m3;
+    }
+    if (cells > 0) {
+        ow_block_set_h(b, lane, h);
+    }
+}
+
+double ow_cast_probe_c(const ow_cast *cast, int actor, bool trunk)
+{
+    const ow_actor *a = &cast->actor[actor];
+    if (!trunk) {
+        return a->sense.root.centre_c;
+    }
+    double half_m = cast->garden->plants[a->plant].trunk.height_mm / 2000.0;
+    return a->trunk.block >= 0
+               ? ow_block_axis_c(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, half_m)
+               : NAN;
+}
+
+const ow_law *ow_cast_law(const ow_cast *cast, int actor, bool trunk)
+{
+    int lane;
+    const ow_block *b = probed(cast, &cast->actor[actor], trunk, &lane);
+    return b != NULL ? &b->law[lane] : NULL;
+}
+
 double ow_cast_bed_c(const ow_cast *cast, int actor, double depth_m)
 {
     const ow_actor *a = &cast->actor[actor];

@@ -65,6 +65,14 @@ void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s);
 /* Sum of conductance (W/K) and conductance x temperature (W) of all bodies at a place to its air. */
 void ow_cast_exchange(const ow_cast *cast, int place, double *w_k, double *w);
 
+/*
+ * Adds heat (J per m3, see probe.h) to every cell of an actor's root ball,
+ * or of its trunk. Where the probe sits: half depth on the axis.
+ */
+void ow_cast_warm(ow_cast *cast, int actor, bool trunk, double j_m3);
+double ow_cast_probe_c(const ow_cast *cast, int actor, bool trunk);
+const ow_law *ow_cast_law(const ow_cast *cast, int actor, bool trunk);
+
 /* Ground temperature in an actor's bed at a depth; NAN for a pot. */
 double ow_cast_bed_c(const ow_cast *cast, int actor, double depth_m);
 

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "physics/humidity.h"
 #include "physics/materials.h"
 #include "physics/surface.h"
 
@@ -12,6 +13,13 @@ static const double ABSORBS = 0.7, SNOW_ABSORBS = 0.2, EMISSIVITY = 0.95;
 
 /* Leaves over a pot's top and a trunk's crown take part of the sky from it (our judgement). */
 static const double VIEW_UNDER_LEAVES = 0.7;
+
+/*
+ * Vapour that bare soil gives off over that of a wet surface, by its moisture (our judgement; a
+ * fifth for moist loam takes the mean error of 13 months at Hamburg, DWD station 01975, from 1.5
+ * to 0.2 K at 5 cm).
+ */
+static const double EVAPORATES[OW_MOISTURE_COUNT] = {0.05, 0.2, 0.4, 0.6};
 
 /* Typical garden ground under a pot, W/mK, for the spreading of heat below it. */
 static const double GROUND_W_MK = 1.5;
@@ -28,7 +36,10 @@ ow_status ow_dress_add(ow_dress *dress, const ow_garden *garden, int cover)
         return OW_FULL;
     }
     dress->cover[dress->n] =
-        (ow_worn_cover){.kind = of->kind, .r_m2k_w = of->r_m2k_w, .on = of->on};
+        (ow_worn_cover){.kind = of->kind,
+                        .r_m2k_w = of->r_m2k_w,
+                        .on = of->on,
+                        .holds_to_ms = isnan(of->wind_max_ms) ? 0.0 : of->wind_max_ms};
     dress->item[dress->n++] = cover;
     return OW_OK;
 }
@@ -119,8 +130,29 @@ static ow_boundary under_snow(ow_boundary film, const ow_spot *spot)
     return ow_boundary_behind(film, spot->snow_r_m2k_w);
 }
 
-static ow_boundary level_top(double size_m, double view, double extra_r, ow_zone zone,
-                             const ow_spot *spot, const ow_dress *dress)
+/*
+ * Evaporation by the psychrometric relation h/gamma (e_saturated - e), made linear about the air
+ * (Penman 1948): it lowers te and adds to h. Below freezing it is little by itself.
+ */
+static ow_boundary drying(ow_boundary film, double share, const ow_spot *spot)
+{
+    if (share <= 0.0 || !spot->open_air || spot->snow_cm >= OW_SNOW_SHOWS_CM ||
+        !isnan(spot->film_w_m2k)) {
+        return film;
+    }
+    double air = spot->sky.air_c;
+    double convection = film.h_w_m2k - EMISSIVITY * ow_radiative_black(air);
+    double per_kpa = share * convection / ow_psychrometric_kpa_k(spot->sky.pressure_kpa);
+    double extra = per_kpa * ow_saturation_slope_kpa_k(air);
+    double lost = per_kpa * (ow_saturation_water_kpa(air) - spot->sky.vapour_kpa);
+    double h = film.h_w_m2k + extra;
+    return (ow_boundary){.te_c = (film.h_w_m2k * film.te_c + extra * air - lost) / h,
+                         .h_w_m2k = h};
+}
+
+/* evaporates: share of a wet surface's vapour where nothing covers it. */
+static ow_boundary level_top(double size_m, double view, double evaporates, double extra_r,
+                             ow_zone zone, const ow_spot *spot, const ow_dress *dress)
 {
     ow_zone_cover cover;
     ow_covers_on_zone(dress->cover, dress->n, zone, 0.0, 0.0, &cover);
@@ -129,7 +161,9 @@ static ow_boundary level_top(double size_m, double view, double extra_r, ow_zone
     if (spot->snow_cm >= OW_SNOW_SHOWS_CM) {
         face.absorbs = SNOW_ABSORBS;
     }
-    ow_boundary film = under_snow(film_on(&face, spot), spot);
+    bool open = cover.r_m2k_w + extra_r <= 0.0;
+    ow_boundary film = drying(film_on(&face, spot), open ? evaporates : 0.0, spot);
+    film = under_snow(film, spot);
     return ow_boundary_behind(film, cover.r_m2k_w + extra_r);
 }
 
@@ -184,7 +218,7 @@ void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dre
     face[OW_SIDE] = mantle(radius, radius + wall.thickness_m, wall.r_m2k_w, pot->shielded_share,
                            OW_ZONE_SIDE, spot, dress);
     face[OW_SIDE_UPPER] = face[OW_SIDE];
-    face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, 0.0, OW_ZONE_TOP, spot, dress);
+    face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, 0.0, 0.0, OW_ZONE_TOP, spot, dress);
     face[OW_BASE] = pot_base(pot, spot, tray);
 }
 
@@ -195,7 +229,8 @@ void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dre
     face[OW_SIDE] = face[OW_SIDE_UPPER] = (ow_boundary){.te_c = deep_c, .h_w_m2k = 0.0};
     face[OW_TOP] = !isnan(spot->surface_c)
                        ? (ow_boundary){.te_c = spot->surface_c, .h_w_m2k = DIRECT_W_M2K}
-                       : level_top(BED_WIDTH_M, 1.0, mulch_r, OW_ZONE_TOP, spot, dress);
+                       : level_top(BED_WIDTH_M, 1.0, EVAPORATES[bed->soil.moisture], mulch_r,
+                                   OW_ZONE_TOP, spot, dress);
     face[OW_BASE] = (ow_boundary){.te_c = deep_c, .h_w_m2k = DIRECT_W_M2K};
 }
 
@@ -206,7 +241,7 @@ void ow_trunk_exposure(const ow_trunk *trunk, const ow_spot *spot, const ow_dres
     face[OW_SIDE] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_SIDE, spot, dress);
     face[OW_SIDE_UPPER] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
     face[OW_TOP] =
-        level_top(2.0 * radius, VIEW_UNDER_LEAVES, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
+        level_top(2.0 * radius, VIEW_UNDER_LEAVES, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
     face[OW_BASE] = (ow_boundary){.te_c = root_c, .h_w_m2k = TRUNK_W_MK / TRUNK_TO_ROOT_M};
 }
 
@@ -248,5 +283,6 @@ ow_boundary ow_ground_exposure(const ow_outdoors *out)
     static const ow_dress bare;
     ow_place open = {.kind = OW_PLACE_OPEN_SKY, .film_w_m2k = NAN, .ground_c = NAN};
     ow_spot spot = ow_spot_outdoors(&open, out);
-    return level_top(BED_WIDTH_M, 1.0, 0.0, OW_ZONE_TOP, &spot, &bare);
+    return level_top(BED_WIDTH_M, 1.0, EVAPORATES[OW_MOISTURE_MOIST], 0.0, OW_ZONE_TOP, &spot,
+                     &bare);
 }

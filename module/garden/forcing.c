@@ -60,7 +60,10 @@ static size_t row_at(const ow_forcing *f, ow_utc_s t)
 
 void ow_forcing_forget(ow_forcing *f, ow_utc_s before_s)
 {
-    size_t keep = f->rows ? row_at(f, before_s - OW_BRIDGE_S) : 0; /* a bridge needs both banks */
+    if (f->rows == 0) {
+        return;
+    }
+    size_t keep = row_at(f, before_s - OW_BRIDGE_S); /* a bridge needs both banks */
     while (keep > 0 && isnan(f->row[keep].weather.air_c)) {
         keep--;
     }

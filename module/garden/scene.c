@@ -30,7 +30,11 @@ static const double WALL_MEMORY_S = 86400.0, WALL_WARMTH_K = 1.0;
 /* What daylight told of the sky is believed through the following night. */
 static const ow_utc_s CLOUD_MEMORY_S = 18 * OW_HOUR_S;
 
-static const double GLASS_SIZE_M = 3.0, GLASS_VIEW = 0.7, GLASS_EMISSIVITY = 0.9;
+/*
+ * Panes: a third roof that sees nearly all of the sky, two thirds walls that see its lower half,
+ * which is the warmer one (our judgement).
+ */
+static const double GLASS_VIEW = 0.5, GLASS_EMISSIVITY = 0.9;
 
 static int floor_lane(const ow_garden *g, int place)
 {
@@ -246,17 +250,15 @@ static void note_heat(ow_scene *s, int place, double given_w, double watts)
     }
 }
 
+/* The panes' outer film: ISO 6946's 4 + 4 v with the wind at 2 m, which the tables' U rest on. */
 static ow_boundary glass_outside(const ow_scene *s)
 {
-    ow_face pane = {.kind = OW_FACE_LEVEL_UP,
-                    .diameter_m = GLASS_SIZE_M,
-                    .sky_view = GLASS_VIEW,
-                    .wind_share = 1.0,
-                    .sun_share = 1.0,
-                    .emissivity = GLASS_EMISSIVITY,
-                    .surround_c = NAN,
-                    .faces_deg = NAN};
-    return ow_face_film(&pane, &s->outdoors.sky);
+    const ow_sky *sky = &s->outdoors.sky;
+    double wind_ms = ow_wind_at_2m(sky->wind_ms, 10.0);
+    double h = ow_convection_iso6946(wind_ms) + GLASS_EMISSIVITY * ow_radiative_black(sky->air_c);
+    double net_wm2 = GLASS_EMISSIVITY * GLASS_VIEW *
+                     (sky->longwave_wm2 - ow_black_body_wm2(sky->air_c));
+    return (ow_boundary){.te_c = sky->air_c + net_wm2 / h, .h_w_m2k = h};
 }
 
 static void air_under_glass(ow_scene *s, int place)

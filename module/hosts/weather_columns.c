@@ -8,7 +8,7 @@
 const ow_weather_column ow_weather_columns[OW_COLUMN_COUNT] = {
     [OW_COLUMN_TIME] = {"time", 0, 0.0, 0.0, ""},
     [OW_COLUMN_AIR] = {"air_c", AT(air_c), -60.0, 60.0, "degrees Celsius"},
-    {"rh_pct", AT(rh_pct), 0.0, 100.0, "per cent"},
+    {"rh_pct", AT(rh_pct), 0.0, 105.0, "per cent"}, /* sensors in fog; taken as 100 */
     {"wind_ms", AT(wind_ms), 0.0, 90.0, "m/s"},
     {"cloud_pct", AT(cloud_pct), 0.0, 100.0, "per cent"},
     {"solar_wm2", AT(solar_wm2), -10.0, 1500.0, "W/m2"},

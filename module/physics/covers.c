@@ -113,7 +113,8 @@ static void wet_or_dry(ow_cover_state *state, unsigned rained_on, double dt_s)
 void ow_covers_step(ow_worn_cover *covers, size_t n, double rain_mm_h, double wind_ms, double dt_s)
 {
     for (size_t i = 0; i < n; i++) {
-        if (wind_ms > specs[covers[i].kind].wind_limit_ms)
+        double own_ms = covers[i].holds_to_ms;
+        if (wind_ms > (own_ms > 0.0 ? own_ms : specs[covers[i].kind].wind_limit_ms))
             covers[i].state.blown_off = true;
     }
     unsigned open = OW_ZONES_ALL & ~zones_under_film(covers, n);

@@ -75,6 +75,7 @@ typedef struct ow_worn_cover {
     ow_cover_kind kind;
     double r_m2k_w; /* measured, of the face it covers; replaces the table's wet or dry; or NAN */
     unsigned on;    /* zones; 0 = the kind's own */
+    double holds_to_ms; /* wind that blows it off, in place of the kind's; 0: the kind's own */
     ow_cover_state state;
 } ow_worn_cover;
 

@@ -84,7 +84,7 @@ static const medium_row media[OW_MEDIUM_COUNT] = {
     [OW_MEDIUM_SAND] = {{0.60, 0.00, 0.6, 1590, OW_TEXTURE_COARSE},
                         {0.04, 0.12, 0.25, 0.37}, -0.03, 0.9},
     [OW_MEDIUM_CLAY] = {{0.50, 0.01, 0.1, 1340, OW_TEXTURE_FINE},
-                        {0.20, 0.35, 0.42, 0.46}, -0.30, 0.5},
+                        {0.20, 0.35, 0.42, 0.46}, -0.05, 0.3},
     [OW_MEDIUM_WOODY_TRUNK] = {{0.00, 0.30, 0.0, 450, OW_TEXTURE_FIBROUS},
                                {0.30, 0.50, 0.58, 0.65}, -0.30, 1.0},
     [OW_MEDIUM_FIBROUS_TRUNK] = {{0.00, 0.17, 0.0, 240, OW_TEXTURE_FIBROUS},
