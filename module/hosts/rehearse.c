@@ -15,7 +15,7 @@
 #include "hosts/text_file.h"
 #include "physics/calendar.h"
 
-enum { LONGEST_STEP_S = 1800, STORY_LINES = 25 };
+enum { LONGEST_STEP_S = 1800, STORY_LINES = 27 };
 
 struct run {
     const ow_module *module;
@@ -138,15 +138,12 @@ static ow_status play(struct run *run)
 static void print_head(const struct run *run)
 {
     ow_flow flow = {.file = stdout};
-    char from[OW_LOCAL_TEXT], until[OW_LOCAL_TEXT];
-    ow_flow_words(&flow, run->module->garden_id(run->engine));
-    ow_flow_put(&flow, ":", 0);
-    ow_flow_words(&flow, ow_local_long(run->record.from_s, from));
-    ow_flow_words(&flow, "to");
-    ow_flow_words(&flow, ow_local_long(run->module->now_s(run->engine), until));
-    ow_flow_put(&flow, ",", 0);
-    ow_flow_words(&flow, "time of");
-    ow_flow_words(&flow, run->module->time_zone(run->engine));
+    char from[OW_LOCAL_TEXT], until[OW_LOCAL_TEXT], text[512];
+    snprintf(text, sizeof text, "%s: %s to %s, time of %s", run->module->garden_id(run->engine),
+             ow_local_long(run->record.from_s, from),
+             ow_local_long(run->module->now_s(run->engine), until),
+             run->module->time_zone(run->engine));
+    ow_flow_words(&flow, text);
     ow_flow_end(&flow);
     putchar('\n');
 }
@@ -172,7 +169,9 @@ static void print_result(const struct run *run)
     }
     print_head(run);
     ow_table_plants(stdout, run->module, run->engine, run->record.worst);
-    puts("\nWhat happened:");
+    puts("\nleaf bud root point organ: foliage, buds, roots, growing point, storage organ.\n"
+         "Minus: so far past its limit of harm. froz: days with roots shut in ice.\n"
+         "\nWhat happened:");
     ow_story_tell(stdout, &run->record.events, STORY_LINES);
     putchar('\n');
     ow_table_sky(stdout, run->module, run->engine);
