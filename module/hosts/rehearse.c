@@ -204,11 +204,11 @@ ow_status ow_rehearse(const ow_module *module, const ow_options *options, ow_rep
     const ow_host host = {.self = &run, .utc_offset_s = ow_local_offset_s, .event = take_event};
     /* Both files are read before either stops the run, so that all errors come in one go. */
     ow_status weather = read_weather(&run);
-    const ow_settings settings = {
-        .hands_obey = options->hands_obey,
-        .foresight_h = options->foresight_h,
-        .step_s = ow_rehearse_step_s(options->every_min),
-        .start_air_c = weather == OW_OK ? ow_spell_start_air_c(&run.spell) : NAN};
+    const ow_settings settings = {.hands_obey = options->hands_obey,
+                                  .foresight_h = options->foresight_h,
+                                  .step_s = ow_rehearse_step_s(options->every_min),
+                                  .start_air_c =
+                                      weather == OW_OK ? ow_spell_start_air_c(&run.spell) : NAN};
     ow_status garden =
         ow_garden_file_open(module, &host, options->garden, &settings, report, &run.engine);
     ow_status status = garden != OW_OK ? garden : weather;

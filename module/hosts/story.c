@@ -123,8 +123,8 @@ static void tell_subjects(ow_flow *flow, const ow_event_log *log, int first,
         if (came_before(log, first, i, subject)) {
             continue;
         }
-        if (unnamed > 0 || (brevity->cuts_names && i > first &&
-                            end + ROOM_TO_COUNT > OW_FLOW_WIDTH)) {
+        if (unnamed > 0 ||
+            (brevity->cuts_names && i > first && end + ROOM_TO_COUNT > OW_FLOW_WIDTH)) {
             unnamed++;
         } else {
             ow_flow_put(flow, i == first ? "" : ",", 0);
@@ -161,9 +161,8 @@ static void tell_group(ow_flow *flow, const ow_event_log *log, int first,
     ow_flow_put(flow, "", ow_flow_columns(label) >= LABEL_WIDTH ? 1 : 0);
     tell_subjects(flow, log, first, brevity, told);
     bool asks = strcmp(event->event, "state") != 0 || strncmp(event->detail, "hold", 4) != 0;
-    bool wanted = brevity->reasons == EVERY_REASON ||
-                  (brevity->reasons == FIRST_OF_ITS_KIND && asks &&
-                   !came_before(log, 0, first, NULL));
+    bool wanted = brevity->reasons == EVERY_REASON || (brevity->reasons == FIRST_OF_ITS_KIND &&
+                                                       asks && !came_before(log, 0, first, NULL));
     if (wanted && reason_of(event)[0] != '\0') {
         tell_reason(flow, event);
     }

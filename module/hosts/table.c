@@ -29,9 +29,9 @@ static void put_number(ow_flow *flow, double value, int decimals, int width)
 static void put_asked(ow_flow *flow, const ow_worst *worst)
 {
     char text[OW_LOCAL_TEXT];
-    const char *by = worst->asked_late                      ? "late"
-                     : worst->asked_by_s == INT64_MIN       ? "-"
-                                                            : ow_local_short(worst->asked_by_s, text);
+    const char *by = worst->asked_late                ? "late"
+                     : worst->asked_by_s == INT64_MIN ? "-"
+                                                      : ow_local_short(worst->asked_by_s, text);
     ow_flow_put(flow, worst->asked[0] == '\0' ? "-" : worst->asked, ASKED);
     ow_flow_put(flow, by, ACT_BY);
 }
@@ -177,8 +177,9 @@ void ow_table_heaters(FILE *file, const ow_module *module, const ow_engine *engi
         char text[400], kwh[OW_NUMBER_TEXT];
         ow_flow flow = {.file = file};
         module->heater(engine, i, &view);
-        snprintf(text, sizeof text, "%s would have used %s kWh in %s; a rehearsal switches nothing.",
-                 view.id, ow_fixed(view.kwh, 1, kwh), view.place);
+        snprintf(text, sizeof text,
+                 "%s would have used %s kWh in %s; a rehearsal switches nothing.", view.id,
+                 ow_fixed(view.kwh, 1, kwh), view.place);
         ow_flow_words(&flow, text);
         ow_flow_end(&flow);
     }
