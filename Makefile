@@ -98,12 +98,13 @@ run-bench: $(benches)
 
 install: all ## install under DESTDIR and PREFIX
 	$(INSTALL) -d $(DESTDIR)$(bindir) $(DESTDIR)$(moduledir) $(DESTDIR)$(includedir) \
-		$(DESTDIR)$(docdir)/config-examples
+		$(DESTDIR)$(docdir)/config-examples $(DESTDIR)$(docdir)/docs
 	$(INSTALL) -m 755 $(BUILD)/overwinter $(DESTDIR)$(bindir)/overwinter
 	$(INSTALL) -m 644 $(BUILD)/overwinter.so $(DESTDIR)$(moduledir)/overwinter.so
 	$(INSTALL) -m 644 module/overwinter.h $(DESTDIR)$(includedir)/overwinter.h
 	$(INSTALL) -m 644 README.md LICENSE $(DESTDIR)$(docdir)
 	$(INSTALL) -m 644 $(wildcard config-examples/*) $(DESTDIR)$(docdir)/config-examples
+	$(INSTALL) -m 644 $(wildcard docs/*) $(DESTDIR)$(docdir)/docs
 
 uninstall: ## take away what install put there
 	rm -f $(DESTDIR)$(bindir)/overwinter $(DESTDIR)$(includedir)/overwinter.h
