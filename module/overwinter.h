@@ -182,14 +182,17 @@ typedef struct ow_module {
     ow_status (*connected)(ow_engine *engine, ow_now now, bool up);
     ow_status (*message)(ow_engine *engine, ow_now now, const ow_message *message);
     ow_status (*tick)(ow_engine *engine, ow_now now);
+    /* True while work is waiting: the host may tick again at once instead of in a second. */
+    bool (*busy)(const ow_engine *engine);
     /* Outputs off first, then the hub tree says disconnected. Call before close and before a
      * reload; the host lets the messages out. */
     ow_status (*stop)(ow_engine *engine, ow_now now);
-    /* The state to keep, whole; *bytes is the caller's to free(). `worth` of it changes when there
-     * is something new to keep. */
+    /* The state to keep, whole; *bytes is the caller's to free(). OW_NOT_FOUND: there is nothing to
+     * keep yet. save_worth changes when there is something new. */
     ow_status (*save)(const ow_engine *engine, void **bytes, size_t *size);
     uint64_t (*save_worth)(const ow_engine *engine);
-    /* For the host's connection: the will (topic and payload, retained, QoS 1) and the broker. */
+    /* After go_live. For the host's connection: the will (topic and payload, retained, QoS 1) and
+     * the broker. */
     const char *(*will_topic)(const ow_engine *engine);
     const char *(*will_payload)(const ow_engine *engine);
     const struct ow_link *(*link)(const ow_engine *engine);

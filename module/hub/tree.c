@@ -564,6 +564,11 @@ void ow_tree_flush(ow_tree *t, const ow_host *host)
     }
 }
 
+void ow_tree_lost(ow_tree *t)
+{
+    t->stage = DOWN;
+}
+
 void ow_tree_down(ow_tree *t, const ow_host *host)
 {
     if (t->stage != DOWN) {

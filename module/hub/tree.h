@@ -88,6 +88,9 @@ void ow_tree_up(ow_tree *tree);
 /* Hands out what is new, as long as the host takes it; the rest follows at the next flush. */
 void ow_tree_flush(ow_tree *tree, const ow_host *host);
 
+/* The link went down: nothing is said until the next up. */
+void ow_tree_lost(ow_tree *tree);
+
 /* Says `disconnected` and nothing more until the next up. */
 void ow_tree_down(ow_tree *tree, const ow_host *host);
 
