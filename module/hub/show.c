@@ -213,6 +213,7 @@ void ow_show_notice(ow_engine *e, const ow_delivery *d)
     cJSON_AddStringToObject(o, "subject", n->subject);
     cJSON_AddStringToObject(o, "urgency", ow_hears_name(n->urgency));
     cJSON_AddStringToObject(o, "text", n->text);
+    cJSON_AddBoolToObject(o, "news", d->news); /* false: told before, and stands again */
     cJSON_AddStringToObject(o, "raised", ow_time_format(n->raised_s, time));
     if (n->act_by_s != OW_NEVER) {
         cJSON_AddStringToObject(o, "act_by", ow_time_format(n->act_by_s, time));
