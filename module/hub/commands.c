@@ -6,10 +6,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/faults.h"
 #include "hub/jobs.h"
 #include "hub/live.h"
 
-enum { MOST_PAYLOAD = 4096, SHOWN = 60, ALLOWED_TEXT = 400 };
+enum { MOST_PAYLOAD = 4096, ALLOWED_TEXT = 400 };
 
 /* A command under way: its text, and what to say when it is refused. */
 typedef struct command {
@@ -21,8 +22,9 @@ typedef struct command {
 
 static void refuse(const command *c, const char *allowed)
 {
-    ow_live_log(c->e, OW_LEVEL_WARN, "%s: \"%.*s\" is refused; %s", c->topic, SHOWN, c->text,
-                allowed);
+    char shown[OW_SHOWN_SIZE];
+    ow_live_log(c->e, OW_LEVEL_WARN, "%s: \"%s\" is refused; %s", c->topic,
+                ow_shown(shown, c->text), allowed);
 }
 
 static void reflect(const command *c, const char *text)
@@ -39,8 +41,8 @@ static void changed(const command *c)
 {
     c->e->live->judge_again = true;
     c->e->live->worth++;
+    ow_show_plant(c->e, c->slot.index); /* its state stays until it is judged anew */
     ow_verdict_start(&c->e->judged[c->slot.index].verdict);
-    ow_show_plant(c->e, c->slot.index);
 }
 
 static void tell(const command *c, const char *event, const char *detail)
@@ -139,7 +141,7 @@ static void set_wearing(const command *c)
         refuse(c, "no reading has come in yet; say it again when one has");
         return;
     }
-    cJSON *list = cJSON_Parse(c->text);
+    cJSON *list = cJSON_ParseWithOpts(c->text, NULL, true);
     const char *why = dress_from(c, list, &dress);
     cJSON_Delete(list);
     if (why != NULL) {
@@ -151,12 +153,19 @@ static void set_wearing(const command *c)
     changed(c);
 }
 
+static bool stock_allows(const command *c)
+{
+    const ow_verdict *v = &c->e->judged[c->slot.index].verdict;
+    ow_engine_count_covers(c->e);
+    return !v->asks || ow_engine_stock_allows(c->e, &v->act, c->slot.index);
+}
+
 /* {"job": "cover", "who": "ada"}: the job that is asked for now is done. */
 static void set_done(const command *c)
 {
     ow_actor *a = actor_of(c);
     ow_job job;
-    cJSON *o = cJSON_Parse(c->text);
+    cJSON *o = cJSON_ParseWithOpts(c->text, NULL, true);
     const cJSON *kind = cJSON_GetObjectItemCaseSensitive(o, "job");
     const cJSON *who = cJSON_GetObjectItemCaseSensitive(o, "who");
     bool formed = cJSON_IsObject(o) && cJSON_IsString(kind) && cJSON_IsString(who) &&
@@ -169,6 +178,8 @@ static void set_done(const command *c)
         char allowed[ALLOWED_TEXT];
         snprintf(allowed, sizeof allowed, "the job asked for now is \"%s\"", job.kind);
         refuse(c, allowed);
+    } else if (!stock_allows(c)) {
+        refuse(c, "the covers or the room that it needs are in use; say where things are now");
     } else {
         const ow_verdict *v = &c->e->judged[c->slot.index].verdict;
         if (v->asks) {

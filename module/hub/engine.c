@@ -65,7 +65,7 @@ void ow_engine_count_covers(ow_engine *e)
     }
 }
 
-static bool stock_allows(const ow_engine *e, const ow_trial *act, int plant)
+bool ow_engine_stock_allows(const ow_engine *e, const ow_trial *act, int plant)
 {
     for (int i = 0; i < act->covers; i++) {
         if (e->cover_left[act->cover[i]] < 1) {
@@ -96,7 +96,7 @@ static void obey(ow_engine *e)
     for (int i = 0; i < e->garden->plant_count; i++) {
         const ow_verdict *v = &e->judged[i].verdict;
         bool due = v->act_by_s == OW_NEVER || v->act_by_s <= e->scene->now_s;
-        if (v->asks && due && stock_allows(e, &v->act, i)) {
+        if (v->asks && due && ow_engine_stock_allows(e, &v->act, i)) {
             do_job(e, i);
         }
     }

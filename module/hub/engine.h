@@ -8,6 +8,7 @@
 
 #include "garden/forcing.h"
 #include "garden/scene.h"
+#include "hub/link.h"
 #include "judgement/outlook.h"
 #include "judgement/reason.h"
 #include "judgement/verdict.h"
@@ -47,6 +48,7 @@ struct ow_engine {
     ow_utc_s judged_s;
     uint64_t steps, assumed_steps;
     bool changed;                 /* hands moved something since the last verdict */
+    ow_garden_link link;
     struct ow_live *live;         /* NULL in a rehearsal */
 };
 
@@ -61,6 +63,9 @@ void ow_engine_told_already(ow_engine *engine);
 
 /* Counts what of each cover is worn by nothing. */
 void ow_engine_count_covers(ow_engine *engine);
+
+/* Are there covers and room left for what is asked? After ow_engine_count_covers. */
+bool ow_engine_stock_allows(const ow_engine *engine, const ow_trial *act, int plant);
 
 /* After a plant's verdict: writes its texts and tells what is new against `before`. */
 void ow_engine_tell_verdict(ow_engine *engine, int plant, const ow_verdict *before, bool first);

@@ -81,6 +81,9 @@ void ow_keep_read(ow_engine *e, const ow_snapshot *snapshot, ow_report *report)
         pack_part(e, parts[i], &pack);
         if (pack.status != OW_OK) {
             ow_say(report, "the kept state's part \"%s\" cannot be read and begins anew", parts[i]);
+            if (parts[i] == OUTPUTS) {
+                ow_switches_forget(e->live->switches, e->live->now.boot_ms);
+            }
         }
     }
 }

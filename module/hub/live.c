@@ -15,6 +15,7 @@ static const int STEP_S = 1800;
 static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
 static const int64_t JUMP_MS = 60000;
+static const double TICK_MS = 1000.0;
 static const ow_utc_s KEEP_ROWS_S = 16 * OW_DAY_S, DOUBT_GUESS_S = OW_DAY_S;
 
 /* A cloth closes at dusk when frost comes within the night (common practice, no source). */
@@ -53,36 +54,11 @@ static void report_line(void *self, const char *text)
 
 /* ---- begin and end --------------------------------------------------------------------------- */
 
-static uint64_t beat_every_ms(const ow_garden *g)
+static uint64_t beat_every_ms(double shortest_lease_s)
 {
-    double shortest_s = INFINITY;
-    for (int i = 0; i < g->output_count; i++) {
-        shortest_s = fmin(shortest_s, g->outputs[i].lease_s);
-    }
-    double third_ms = shortest_s * 1000.0 / 3.0;
-    return third_ms < (double)BEAT_MOST_MS ? (uint64_t)third_ms : BEAT_MOST_MS;
-}
-
-static void fill_link(ow_engine *e)
-{
-    const ow_broker *b = &e->garden->broker;
-    ow_live *l = e->live;
-    double shortest_s = 0.0;
-    for (int i = 0; i < e->garden->output_count; i++) {
-        double lease = e->garden->outputs[i].lease_s;
-        shortest_s = shortest_s > 0.0 ? fmin(shortest_s, lease) : lease;
-    }
-    l->link = (ow_link){.host = b->given ? b->host : NULL,
-                        .port = b->port,
-                        .user = b->user,
-                        .password_file = b->password_file,
-                        .ca_file = b->ca_file,
-                        .cert_file = b->cert_file,
-                        .key_file = b->key_file,
-                        .store = e->garden->store,
-                        .state_topic = ow_tree_state_topic(l->tree),
-                        .beat_topic = ow_tree_beat_topic(l->tree),
-                        .shortest_lease_s = shortest_s};
+    double lease_ms = shortest_lease_s > 0.0 ? shortest_lease_s * 1000.0 : INFINITY;
+    double third_ms = lease_ms / 3.0 - TICK_MS; /* the tick that is due comes late */
+    return (uint64_t)fmax(fmin(third_ms, (double)BEAT_MOST_MS), 0.0);
 }
 
 void ow_live_free(ow_engine *e)
@@ -114,7 +90,7 @@ static ow_status build(ow_engine *e, ow_now now)
         status = ow_board_new(g, &e->local, causes, &l->board);
     }
     if (status == OW_OK) {
-        status = ow_switches_new(g, now.boot_ms, &l->switches);
+        status = ow_switches_new(g, now.boot_ms, e->host.slack_ms, &l->switches);
     }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
     ow_forecast_init(&l->forecast, &g->forecast);
@@ -133,6 +109,15 @@ static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
     return status;
 }
 
+/* What each member was told last still stands on the hub after a restart. */
+static void show_notices(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->household_count; i++) {
+        ow_delivery shown = ow_board_shown(e->live->board, i);
+        ow_show_notice(e, &shown);
+    }
+}
+
 /* A state that cannot be used is no reason not to start: it is said, and all begins anew. */
 static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report *report)
 {
@@ -143,6 +128,7 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
     ow_snapshot_fault fault = ow_snapshot_open(state, size, &snapshot);
     if (fault != OW_SNAPSHOT_WHOLE) {
         ow_say(report, "the kept state is left unread: %s", ow_snapshot_fault_text(fault));
+        ow_switches_forget(e->live->switches, e->live->now.boot_ms);
         return OW_OK;
     }
     ow_status status = set_scene(e, snapshot.now_s - snapshot.now_s % STEP_S, snapshot.air_c);
@@ -150,8 +136,13 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
         return status;
     }
     (void)ow_snapshot_restore(&snapshot, e->scene, report, NULL);
+    if (e->scene->now_s > utc_s(e->live)) {
+        ow_say(report, "the kept state is later than the clock: it goes on from now; see the clock");
+        e->scene->now_s = utc_s(e->live) - utc_s(e->live) % STEP_S;
+    }
     ow_keep_read(e, &snapshot, report);
     ow_engine_told_already(e);
+    show_notices(e);
     return OW_OK;
 }
 
@@ -167,12 +158,12 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     e->settings.foresight_h = FORESIGHT_H;
     l->now = now;
     l->judging = -1;
+    l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
     l->guessed_until_s = INT64_MIN;
     l->report = (ow_report){.line = report_line, .self = e};
-    l->beat_every_ms = beat_every_ms(e->garden);
+    l->beat_every_ms = beat_every_ms(e->link.link.shortest_lease_s);
     ow_status status = build(e, now);
     if (status == OW_OK) {
-        fill_link(e);
         status = restore(e, state, size, report);
     }
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
@@ -182,58 +173,6 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
         ow_live_free(e);
     }
     return status;
-}
-
-/* ---- the connection -------------------------------------------------------------------------- */
-
-static void subscribe_all(ow_engine *e)
-{
-    const char *topic;
-    for (int i = 0; i < e->garden->reading_count; i++) {
-        (void)e->host.subscribe(e->host.self, e->garden->readings[i].topic);
-    }
-    if (e->garden->forecast.given) {
-        (void)e->host.subscribe(e->host.self, e->garden->forecast.topic);
-    }
-    for (int i = 0; (topic = ow_switches_topic(e->live->switches, i)) != NULL; i++) {
-        (void)e->host.subscribe(e->host.self, topic);
-    }
-}
-
-ow_status ow_live_connected(ow_engine *e, ow_now now, bool up)
-{
-    ow_live *l = e->live;
-    l->now = now;
-    l->up = up;
-    if (!up) {
-        ow_tree_lost(l->tree);
-        return OW_OK;
-    }
-    subscribe_all(e);
-    ow_tree_up(l->tree);
-    ow_tree_flush(l->tree, &e->host);
-    return OW_OK;
-}
-
-ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
-{
-    ow_live *l = e->live;
-    ow_slot slot;
-    l->now = now;
-    if (ow_tree_commanded(l->tree, m->topic, &slot) == OW_OK) {
-        ow_command(e, slot, m);
-        ow_tree_flush(l->tree, &e->host);
-        return OW_OK;
-    }
-    (void)ow_switches_take(l->switches, m);
-    if (e->garden->forecast.given && strcmp(m->topic, e->garden->forecast.topic) == 0) {
-        ow_cause cause = ow_forecast_take(&l->forecast, m->payload, m->size, m->retained,
-                                          instant(now), &l->report);
-        l->judge_again |= cause == OW_CAUSE_NONE;
-    }
-    (void)ow_station_take(l->station, m->topic, m->payload, m->size, m->retained, instant(now),
-                          &l->report);
-    return OW_OK;
 }
 
 /* ---- clocks ---------------------------------------------------------------------------------- */
@@ -266,20 +205,97 @@ static void watch_clock(ow_engine *e, ow_now now)
     }
 }
 
+/* ---- the connection -------------------------------------------------------------------------- */
+
+/* The index-th topic that is listened to: readings, reports, the forecast; NULL past the end. */
+static const char *listened(const ow_engine *e, int index)
+{
+    const ow_garden *g = e->garden;
+    if (index < g->reading_count) {
+        return g->readings[index].topic;
+    }
+    index -= g->reading_count;
+    if (g->forecast.given && index-- == 0) {
+        return g->forecast.topic;
+    }
+    return ow_switches_topic(e->live->switches, index);
+}
+
+/* As long as the host takes them; the rest at the next tick. */
+static void subscribe(ow_engine *e)
+{
+    const char *topic;
+    int *asked = &e->live->asked;
+    while ((topic = listened(e, *asked)) != NULL && e->host.subscribe(e->host.self, topic)) {
+        (*asked)++;
+    }
+}
+
+ow_status ow_live_connected(ow_engine *e, ow_now now, bool up)
+{
+    ow_live *l = e->live;
+    watch_clock(e, now);
+    l->up = up;
+    if (!up) {
+        ow_tree_lost(l->tree);
+        return OW_OK;
+    }
+    l->asked = 0;
+    l->beat_due_ms = 0; /* a guard may be waiting for it */
+    subscribe(e);
+    ow_tree_up(l->tree);
+    ow_tree_flush(l->tree, &e->host);
+    return OW_OK;
+}
+
+ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
+{
+    ow_live *l = e->live;
+    ow_slot slot;
+    watch_clock(e, now);
+    if (ow_tree_commanded(l->tree, m->topic, &slot) == OW_OK) {
+        ow_command(e, slot, m);
+        ow_tree_flush(l->tree, &e->host);
+        return OW_OK;
+    }
+    (void)ow_switches_take(l->switches, m);
+    if (e->garden->forecast.given && strcmp(m->topic, e->garden->forecast.topic) == 0) {
+        ow_cause cause = ow_forecast_take(&l->forecast, m->payload, m->size, m->retained,
+                                          instant(now), &l->report);
+        l->judge_again |= cause == OW_CAUSE_NONE;
+    }
+    (void)ow_station_take(l->station, m->topic, m->payload, m->size, m->retained, instant(now),
+                          &l->report);
+    return OW_OK;
+}
+
 /* ---- weather and the model -------------------------------------------------------------------- */
+
+static bool model_is_behind(const ow_engine *e)
+{
+    return e->scene != NULL && e->scene->now_s + STEP_S <= utc_s(e->live);
+}
+
+/* A step wants a row at its end too: rain is known only up to the last row. */
+static bool step_wants_row(const ow_engine *e)
+{
+    const ow_forcing *f = &e->measured;
+    return model_is_behind(e) &&
+           (f->rows == 0 || f->row[f->rows - 1].utc_s < e->scene->now_s + STEP_S);
+}
 
 static ow_status take_row(ow_engine *e)
 {
     ow_live *l = e->live;
     ow_weather_at row;
     bool contradictory = false;
-    if (l->now.boot_ms < l->row_due_ms) {
+    if (l->now.boot_ms < l->row_due_ms && !step_wants_row(e)) {
         return OW_OK;
     }
     if (!ow_station_row(l->station, instant(l->now), &row, &contradictory)) {
         return OW_OK; /* looked for again at the next tick, so that a first reading counts at once */
     }
-    (void)!ow_tree_alert(l->tree, "readings-part",
+    (void)!ow_tree_alert(l->tree, OW_ALERT_READINGS,
                          contradictory ? "Two readings of the same thing outdoors differ too much: "
                                          "see which sensor errs. Their middle is used meanwhile."
                                        : NULL);
@@ -322,11 +338,6 @@ static void caught_up(ow_engine *e)
     l->bridge = (ow_bridge){0};
     l->judge_again = true;
     l->worth++;
-}
-
-static bool model_is_behind(const ow_engine *e)
-{
-    return e->scene != NULL && e->scene->now_s + STEP_S <= utc_s(e->live);
 }
 
 static ow_status step_model(ow_engine *e)
@@ -477,21 +488,24 @@ static ow_status mind_model(ow_engine *e)
 
 bool ow_live_busy(const ow_engine *e)
 {
-    return e->live != NULL && e->scene != NULL && (is_judging(e->live) || model_is_behind(e));
+    return e->live != NULL && e->scene != NULL &&
+           (is_judging(e->live) || model_is_behind(e) || e->live->judge_again);
 }
 
 /* ---- outputs --------------------------------------------------------------------------------- */
 
 static bool frost_ahead(const ow_engine *e)
 {
-    const ow_live *l = e->live;
-    if (e->scene == NULL || e->outlook->steps == 0) {
+    ow_utc_s now_s = utc_s(e->live);
+    double lowest_c = INFINITY;
+    for (size_t i = 0; i < e->forecast.rows && e->forecast.row[i].utc_s <= now_s + NIGHT_S; i++) {
+        bool ahead = e->forecast.row[i].utc_s > now_s;
+        lowest_c = ahead ? fmin(lowest_c, e->forecast.row[i].weather.air_c) : lowest_c;
+    }
+    if (isinf(lowest_c)) {
         return true; /* nothing is known: a closed cloth does less harm than an open one */
     }
-    ow_sun sun = ow_sun_at(&e->garden->site, utc_s(l));
-    bool cold = e->outlook->lowest_air_c <= CLOTH_BELOW_C &&
-                e->outlook->lowest_air_s <= utc_s(l) + NIGHT_S;
-    return cold && sun.altitude_rad < DUSK_RAD;
+    return lowest_c <= CLOTH_BELOW_C && ow_sun_at(&e->garden->site, now_s).altitude_rad < DUSK_RAD;
 }
 
 /* An interlock that needs a person, as alert and urgent notice; gone when it no longer holds. */
@@ -547,11 +561,9 @@ static void mind_outputs(ow_engine *e)
 static void mind_notices(ow_engine *e)
 {
     ow_delivery delivery;
-    while (ow_board_take(e->live->board, utc_s(e->live), &delivery, 1) == 1) {
+    while (e->live->up && ow_board_take(e->live->board, utc_s(e->live), &delivery, 1) == 1) {
         ow_show_notice(e, &delivery);
-        if (e->live->up) { /* each one is to be heard, not only the last */
-            ow_tree_flush(e->live->tree, &e->host);
-        }
+        ow_tree_flush(e->live->tree, &e->host); /* each one is to be heard, not only the last */
     }
 }
 
@@ -578,6 +590,7 @@ ow_status ow_live_tick(ow_engine *e, ow_now now)
     mind_notices(e);
     mind_beat(e);
     if (e->live->up) {
+        subscribe(e);
         ow_tree_flush(e->live->tree, &e->host);
     }
     return status;

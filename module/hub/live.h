@@ -35,6 +35,7 @@ typedef struct ow_live {
     ow_told *told;          /* one a plant */
     ow_now now;
     bool up, began;         /* connected; the first tick has been */
+    int asked;              /* topics subscribed to since the link came up */
     bool jumped;            /* the wall clock did, since the outputs' last step */
     bool reloaded;
     uint64_t row_due_ms, step_due_ms, beat_due_ms; /* boot clock */
@@ -50,7 +51,6 @@ typedef struct ow_live {
     ow_verdict before;      /* of the plant being judged */
     uint64_t worth;
     ow_report report;       /* lines go to the host's log and the tree's */
-    ow_link link;
 } ow_live;
 
 /* The live functions of ow_module, with their promises. */

@@ -27,6 +27,7 @@ static void engine_close(ow_engine *e)
     free(e->judged);
     free(e->cover_left);
     free(e->heating);
+    ow_garden_link_free(&e->link);
     ow_garden_free(e->garden);
     free(e);
 }
@@ -51,6 +52,9 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
     ow_status status = settings_are_sane(&e->settings)
                            ? ow_garden_read(file_name, text, size, report, &e->garden)
                            : OW_BAD_INPUT;
+    if (status == OW_OK) {
+        status = ow_garden_link_fill(e->garden, &e->link);
+    }
     if (status == OW_OK) {
         e->judged = calloc((size_t)e->garden->plant_count, sizeof *e->judged);
         e->cover_left = calloc((size_t)e->garden->cover_count + 1, sizeof *e->cover_left);
@@ -292,7 +296,7 @@ static uint64_t engine_save_worth(const ow_engine *e)
 
 static const char *engine_will_topic(const ow_engine *e)
 {
-    return ow_tree_state_topic(e->live->tree);
+    return e->link.state_topic;
 }
 
 static const char *engine_will_payload(const ow_engine *e)
@@ -303,7 +307,7 @@ static const char *engine_will_payload(const ow_engine *e)
 
 static const ow_link *engine_link(const ow_engine *e)
 {
-    return &e->live->link;
+    return &e->link.link;
 }
 
 static int engine_off_count(const ow_engine *e)

@@ -29,7 +29,7 @@ static double stale_min(const ow_garden *g, ow_measures measures, int place)
     return isinf(least) ? AIR_STALE_DEFAULT_MIN : least;
 }
 
-static ow_heater_spec heater_spec(const ow_garden *g, const ow_output *o)
+static ow_heater_spec heater_spec(const ow_garden *g, const ow_output *o, uint32_t slack_ms)
 {
     double power_stale =
         o->power.at >= 0 ? g->readings[o->power.at].stale_after_min : AIR_STALE_DEFAULT_MIN;
@@ -50,10 +50,11 @@ static ow_heater_spec heater_spec(const ow_garden *g, const ow_output *o)
         .shortest_off_ms = ow_span_of_min(o->shortest_off_min),
         .air_stale_ms = ow_span_of_min(stale_min(g, OW_MEASURES_AIR, o->place.at)),
         .power_stale_ms = ow_span_of_min(power_stale),
-        .grace_ms = OW_GRACE_MS};
+        .grace_ms = OW_GRACE_MS + slack_ms,
+        .slack_ms = slack_ms};
 }
 
-static ow_drive_spec drive_spec(const ow_garden *g, const ow_output *o)
+static ow_drive_spec drive_spec(const ow_garden *g, const ow_output *o, uint32_t slack_ms)
 {
     return (ow_drive_spec){.cautions_read = o->cautions_read,
                            .has_closed_end = o->closed_end.at >= 0,
@@ -64,10 +65,12 @@ static ow_drive_spec drive_spec(const ow_garden *g, const ow_output *o)
                            .dead_ms = ow_span_of_s(o->dead_s),
                            .wind_max_milli = ow_milli_of(o->wind_max_ms),
                            .wind_stale_ms = ow_span_of_min(stale_min(g, OW_MEASURES_WIND, -1)),
-                           .starts_per_h = (uint32_t)o->starts_per_h};
+                           .starts_per_h = (uint32_t)o->starts_per_h,
+                           .slack_ms = slack_ms};
 }
 
-ow_status ow_switches_new(const ow_garden *garden, uint64_t boot_ms, ow_switches **out)
+ow_status ow_switches_new(const ow_garden *garden, uint64_t boot_ms, uint32_t slack_ms,
+                          ow_switches **out)
 {
     ow_switches *s = calloc(1, sizeof *s);
     if (s == NULL) {
@@ -84,10 +87,10 @@ ow_status ow_switches_new(const ow_garden *garden, uint64_t boot_ms, ow_switches
         ow_switch *w = &s->item[i];
         w->output = &garden->outputs[i];
         if (w->output->kind == OW_OUTPUT_HEATER) {
-            w->heater_spec = heater_spec(garden, w->output);
+            w->heater_spec = heater_spec(garden, w->output, slack_ms);
             w->heater = ow_heater_started(&w->heater_spec, (uint32_t)boot_ms);
         } else {
-            w->drive_spec = drive_spec(garden, w->output);
+            w->drive_spec = drive_spec(garden, w->output, slack_ms);
             w->drive = ow_drive_started(&w->drive_spec, (uint32_t)boot_ms);
         }
     }
@@ -129,11 +132,10 @@ bool ow_switches_take(ow_switches *s, const ow_message *m)
             continue;
         }
         heard = true;
-        if (!m->retained) {
-            w->reported = says(m, w->output->reported.on)    ? OW_SAID_ON
-                          : says(m, w->output->reported.off) ? OW_SAID_OFF
-                                                             : OW_SAID_NOTHING;
-        }
+        /* A stored report counts: a plug that reports only changes would else never be heard. */
+        w->reported = says(m, w->output->reported.on)    ? OW_SAID_ON
+                      : says(m, w->output->reported.off) ? OW_SAID_OFF
+                                                         : OW_SAID_NOTHING;
     }
     return heard;
 }
@@ -198,7 +200,10 @@ static ow_cloth cloth_of(const ow_switch *w, const ow_switch_moment *m)
         return OW_CLOTH_UNKNOWN;
     }
     const ow_spot *spot = &m->scene->spot[w->output->place.at];
-    bool snow = spot->snow_cm > 0.0, rain = spot->rain_mm_h > 0.0;
+    ow_observed fell = ow_station_measured(m->station, OW_MEASURES_RAIN, OW_AT_SITE,
+                                           (double)m->now.boot_ms / 1000.0);
+    bool rains = fell.quality == OW_QUALITY_MEASURED && fell.value > 0.0; /* since the model's step */
+    bool snow = spot->snow_cm > 0.0, rain = spot->rain_mm_h > 0.0 || rains;
     bool cold = spot->sky.air_c < FROZEN_BELOW_C;
     if (snow || (rain && cold)) {
         return OW_CLOTH_FROZEN;
@@ -351,7 +356,7 @@ static void tell(const ow_switch *w, int i, ow_tree *tree)
     }
     cJSON_free(blocks);
     if (heater) {
-        snprintf(number, sizeof number, "%.3f", (double)ow_heater_used_mwh(&w->heater) / 1e6);
+        snprintf(number, sizeof number, "%.2f", (double)ow_heater_used_mwh(&w->heater) / 1e6);
         put(tree, kind, i, OW_PROP_ENERGY, number);
         return;
     }
@@ -452,6 +457,20 @@ static void pack_one(ow_switch *w, ow_pack *pack, uint64_t boot_ms)
             memcpy(&saved, bytes, size);
         }
         w->drive = ow_drive_resumed(&w->drive_spec, &saved, (uint32_t)boot_ms);
+    }
+}
+
+void ow_switches_forget(ow_switches *s, uint64_t boot_ms)
+{
+    for (int i = 0; i < s->count; i++) {
+        ow_switch *w = &s->item[i];
+        if (w->output->kind == OW_OUTPUT_HEATER) {
+            const ow_heater none = {0}; /* of no version: not sound */
+            w->heater = ow_heater_resumed(&w->heater_spec, &none, (uint32_t)boot_ms);
+        } else {
+            const ow_drive none = {0};
+            w->drive = ow_drive_resumed(&w->drive_spec, &none, (uint32_t)boot_ms);
+        }
     }
 }
 

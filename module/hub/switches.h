@@ -36,14 +36,14 @@ typedef struct ow_switches {
 } ow_switches;
 
 /* All as at the start of the program. The garden must outlive it. OW_NO_MEMORY. */
-OW_CHECK ow_status ow_switches_new(const ow_garden *garden, uint64_t boot_ms,
+OW_CHECK ow_status ow_switches_new(const ow_garden *garden, uint64_t boot_ms, uint32_t slack_ms,
                                    ow_switches **switches);
 void ow_switches_free(ow_switches *switches);
 
 /* Topics of what devices report, for subscribing: the index-th, NULL past the end. */
 const char *ow_switches_topic(const ow_switches *switches, int index);
 
-/* A message on a topic of reports; stored ones tell nothing. False: no output reports there. */
+/* A message on a topic of reports. False: no output reports there. */
 bool ow_switches_take(ow_switches *switches, const ow_message *message);
 
 /* What one step may know. */
@@ -73,6 +73,9 @@ ow_blocks ow_switches_release(ow_switches *switches, int output);
 
 /* The payload that switches an output off, or stops it. */
 const char *ow_switch_off_payload(const ow_output *output);
+
+/* What was kept cannot be read, so a stop by hand may be forgotten: all stay off until released. */
+void ow_switches_forget(ow_switches *switches, uint64_t boot_ms);
 
 /* State, written or read (see garden/pack.h); outputs are known by id. */
 void ow_switches_pack(ow_switches *switches, ow_pack *pack, uint64_t boot_ms);

@@ -78,7 +78,10 @@ const char *ow_tree_value(const ow_tree *tree, ow_slot slot);
 /* `$target` of a drive's position. */
 OW_CHECK ow_status ow_tree_target(ow_tree *tree, int drive, const char *text);
 
-/* Raises or replaces an alert by its id; NULL text clears it. OW_NO_MEMORY, OW_FULL (32 stand). */
+/* The alert that readings of the same thing part; the others have the id of a plant or output. */
+#define OW_ALERT_READINGS "readings-part"
+
+/* Raises or replaces an alert by its id; NULL text clears it. OW_NO_MEMORY, OW_NOT_FOUND. */
 OW_CHECK ow_status ow_tree_alert(ow_tree *tree, const char *id, const char *text);
 
 /* The link came up: all is to be told anew, in boot order: $state init, $description, values,
@@ -103,9 +106,6 @@ OW_CHECK ow_status ow_tree_commanded(const ow_tree *tree, const char *topic, ow_
 
 /* True when a topic lies below this device's own. */
 bool ow_tree_owns(const ow_tree *tree, const char *topic);
-
-const char *ow_tree_state_topic(const ow_tree *tree);
-const char *ow_tree_beat_topic(const ow_tree *tree);
 
 /* The description as it is published; owned by the tree. */
 const char *ow_tree_description(const ow_tree *tree);
