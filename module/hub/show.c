@@ -73,8 +73,7 @@ static void put_body(ow_engine *e, int plant)
 {
     const ow_actor *a = &e->scene->cast->actor[plant];
     const ow_sense *s = &a->sense;
-    bool began = s->root.warmest_c >= s->root.coldest_c && e->scene->now_s > 0 &&
-                 (s->root.mean_c != 0.0 || s->root.warmest_c != 0.0 || s->air_c != 0.0);
+    bool began = !isnan(s->air_c); /* NAN before the first step */
     put_number(e, plant, OW_PROP_ROOT_MEAN, began ? s->root.mean_c : NAN, 2);
     put_number(e, plant, OW_PROP_ROOT_COLDEST, began ? s->root.coldest_c : NAN, 2);
     put_number(e, plant, OW_PROP_ICE_SHARE, began ? s->root.ice_share : NAN, 4);

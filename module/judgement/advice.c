@@ -11,7 +11,9 @@
 
 /* The steady frost of the table: an overcast windy night without end, after a mild day. */
 static const double FROST_C = -5.0, START_C = 4.0, FROST_WIND_MS = 3.0;
-static const ow_utc_s FROST_FROM_S = 1737072000; /* 2025-01-17T00:00:00Z, a dark hour in Europe */
+/* Midwinter of either half of the earth: the ground's start and foot follow the date. */
+static const ow_utc_s FROST_NORTH_S = 1737072000; /* 2025-01-17T00:00:00Z */
+static const ow_utc_s FROST_SOUTH_S = 1752710400; /* 2025-07-17T00:00:00Z */
 enum { FROST_STEP_S = 1800, FROST_DAYS = 21, LONGEST_LINE = 160 };
 
 static double pot_kg(const ow_pot *pot)
@@ -93,6 +95,11 @@ typedef struct frost {
     double lowest_c;            /* of that part */
 } frost;
 
+static ow_utc_s frost_from_s(const ow_garden *g)
+{
+    return g->site.latitude_deg < 0.0 ? FROST_SOUTH_S : FROST_NORTH_S;
+}
+
 static ow_spot frost_spot(const ow_garden *g, const ow_place *home)
 {
     ow_weather weather = {.air_c = FROST_C,
@@ -110,7 +117,7 @@ static ow_spot frost_spot(const ow_garden *g, const ow_place *home)
     if (home->kind == OW_PLACE_GLASSHOUSE || home->kind == OW_PLACE_INDOORS) {
         open.kind = OW_PLACE_OPEN_SKY;
     }
-    out.sky = ow_sky_of(&weather, &g->site, FROST_FROM_S, NAN);
+    out.sky = ow_sky_of(&weather, &g->site, frost_from_s(g), NAN);
     return ow_spot_outdoors(&open, &out);
 }
 
@@ -136,13 +143,14 @@ static ow_status run_frost(const ow_garden *g, int plant, int dresses, frost *re
     double start[DRESSES];
     const ow_plant *p = &g->plants[plant];
     ow_cast *cast = NULL;
+    ow_utc_s from_s = frost_from_s(g);
     ow_spot spot = frost_spot(g, &g->places[p->place.at]);
     for (int i = 0; i < dresses; i++) {
         same[i] = plant;
         start[i] = START_C;
         result[i] = (frost){NAN, NAN, NAN, NAN};
     }
-    ow_status status = ow_cast_new(g, same, dresses, start, FROST_FROM_S, &cast);
+    ow_status status = ow_cast_new(g, same, dresses, start, from_s, &cast);
     for (int i = 0; status == OW_OK && i < dresses; i++) {
         cast->actor[i].place = 0; /* all stand in the one spot given below */
         cast->actor[i].dress.n = 0;
@@ -152,7 +160,7 @@ static ow_status run_frost(const ow_garden *g, int plant, int dresses, frost *re
     }
     int steps = FROST_DAYS * OW_DAY_S / FROST_STEP_S;
     for (int k = 0; status == OW_OK && k < steps; k++) {
-        ow_cast_step(cast, &spot, FROST_FROM_S + (ow_utc_s)k * FROST_STEP_S, FROST_STEP_S);
+        ow_cast_step(cast, &spot, from_s + (ow_utc_s)k * FROST_STEP_S, FROST_STEP_S);
         for (int i = 0; i < dresses; i++) {
             watch_frost(&cast->actor[i], &p->tolerance, (k + 1) * FROST_STEP_S / 3600.0,
                         &result[i]);
