@@ -18,16 +18,20 @@ DEMO_GARDEN ?= config-examples/rooftop.json
 DEMO_WEATHER ?= config-examples/rooftop-cold-spell.csv
 
 # Sources and tests are found by their place.
-layers := physics plants garden judgement people hub
+layers := physics plants garden judgement outputs people hub
 core_sources := $(wildcard module/status.c $(layers:%=module/%/*.c))
-host_sources := $(wildcard module/hosts/*.c)
-# What tests of the hosts link: all but the entry and the loading of the module.
-tested_host_sources := $(filter-out %/main.c %/load.c,$(host_sources))
+host_sources := $(wildcard module/hosts/*.c module/hosts/*/*.c)
+# All but the entries goes into an archive: each host, and each test of them, takes what it needs.
+host_entries := module/hosts/main.c module/hosts/guard/main.c module/hosts/broker/plugin.c
+shared_host_sources := $(filter-out $(host_entries),$(host_sources))
 GENERATED ?= $(BUILD)/gen/taxa.c
 TESTS ?= $(wildcard tests/test_*.c tests/*/test_*.c)
 SCRIPTS ?= $(wildcard tests/*/test_*.sh)
 BENCHES ?= $(wildcard tests/bench/bench_*.c)
-PROGRAMS ?= $(BUILD)/overwinter.so $(BUILD)/overwinter
+PROGRAMS ?= $(BUILD)/overwinter.so $(BUILD)/overwinter $(BUILD)/overwinter-guard \
+	$(BUILD)/overwinter-broker.so
+# Sensors, devices and people for the demonstration and the tests; never installed.
+simulator := $(BUILD)/sim
 
 # Contraction to fused multiply-add is off so that a replay gives the same bits everywhere.
 warnings := -Wall -Wextra -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes $(WERROR)
@@ -35,6 +39,7 @@ compile = $(CC) -std=c17 -Imodule -Itests $(CPPFLAGS) $(CFLAGS) $(warnings) \
 	-ffp-contract=off -fno-trapping-math -fno-math-errno -fPIC -fvisibility=hidden $(own_flags)
 link = $(CC) $(CFLAGS) -Wl,--as-needed $(LDFLAGS)
 core_libraries := -lcjson -lm
+host_libraries := $(core_libraries) -lmosquitto -ldl -pthread
 
 # The core is built three times: as it is used, with the solver's cells in double, and under the
 # sanitizers (which cannot bear functions chosen while loading, hence OW_NO_CLONES).
@@ -66,12 +71,12 @@ endif
 .DELETE_ON_ERROR:
 .SECONDARY:
 
-all: $(PROGRAMS) ## build the module and the program
+all: $(PROGRAMS) ## build the module and its hosts
 
-demo: ## install what is missing, build, and play a cold spell on a rooftop garden
-	@CC='$(CC)' tests/install-needs build >&2
-	+@$(MAKE) --no-print-directory $(parallel) all >&2
-	@$(BUILD)/overwinter rehearse $(DEMO_GARDEN) $(DEMO_WEATHER) --out $(BUILD)/demo
+demo: ## install what is missing, build, and play a cold spell on a rooftop garden, live
+	@CC='$(CC)' tests/install-needs demo >&2
+	+@$(MAKE) --no-print-directory $(parallel) all $(simulator) >&2
+	@OW_BUILD='$(BUILD)' tests/demo/live $(DEMO_GARDEN) $(DEMO_WEATHER)
 
 test: ## install what is missing, build, and run every test
 	@CC='$(CC)' tests/install-needs test
@@ -87,8 +92,9 @@ bench: ## build and run the benchmarks
 	@CC='$(CC)' tests/install-needs build
 	$(again) run-bench
 
-run-tests: $(PROGRAMS) $(suites)
+run-tests: $(PROGRAMS) $(simulator) $(suites)
 	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
+	@OW_BUILD='$(abspath $(BUILD))' tests/winters/measured
 
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
@@ -98,16 +104,18 @@ run-bench: $(benches)
 
 install: all ## install under DESTDIR and PREFIX
 	$(INSTALL) -d $(DESTDIR)$(bindir) $(DESTDIR)$(moduledir) $(DESTDIR)$(includedir) \
-		$(DESTDIR)$(docdir)/config-examples $(DESTDIR)$(docdir)/docs
-	$(INSTALL) -m 755 $(BUILD)/overwinter $(DESTDIR)$(bindir)/overwinter
-	$(INSTALL) -m 644 $(BUILD)/overwinter.so $(DESTDIR)$(moduledir)/overwinter.so
+		$(DESTDIR)$(docdir)/config-examples $(DESTDIR)$(docdir)/docs/service
+	$(INSTALL) -m 755 $(BUILD)/overwinter $(BUILD)/overwinter-guard $(DESTDIR)$(bindir)
+	$(INSTALL) -m 644 $(BUILD)/overwinter.so $(BUILD)/overwinter-broker.so $(DESTDIR)$(moduledir)
 	$(INSTALL) -m 644 module/overwinter.h $(DESTDIR)$(includedir)/overwinter.h
 	$(INSTALL) -m 644 README.md LICENSE $(DESTDIR)$(docdir)
 	$(INSTALL) -m 644 $(wildcard config-examples/*) $(DESTDIR)$(docdir)/config-examples
-	$(INSTALL) -m 644 $(wildcard docs/*) $(DESTDIR)$(docdir)/docs
+	$(INSTALL) -m 644 $(wildcard docs/*.*) $(DESTDIR)$(docdir)/docs
+	$(INSTALL) -m 644 $(wildcard docs/service/*) $(DESTDIR)$(docdir)/docs/service
 
 uninstall: ## take away what install put there
-	rm -f $(DESTDIR)$(bindir)/overwinter $(DESTDIR)$(includedir)/overwinter.h
+	rm -f $(DESTDIR)$(bindir)/overwinter $(DESTDIR)$(bindir)/overwinter-guard \
+		$(DESTDIR)$(includedir)/overwinter.h
 	rm -rf $(DESTDIR)$(moduledir) $(DESTDIR)$(docdir)
 
 clean: ## take away what was built
@@ -150,9 +158,12 @@ $$($(1)_core): $$($(1)_objects)
 	@mkdir -p $$(@D)
 	$$(call quiet,ar ) rm -f $$@ && $$(AR) rcs $$@ $$^
 
-$$(BUILD)/$(1)/tests/hosts/%: $$(BUILD)/$(1)/tests/hosts/%.o \
-		$$(tested_host_sources:%.c=$$(BUILD)/$(1)/%.o) $$($(1)_core)
-	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$^ -lcmocka $$(core_libraries)
+$$(BUILD)/$(1)/libhosts.a: $$(shared_host_sources:%.c=$$(BUILD)/$(1)/%.o)
+	$$(call quiet,ar ) rm -f $$@ && $$(AR) rcs $$@ $$^
+
+$$(BUILD)/$(1)/tests/hosts/%: $$(BUILD)/$(1)/tests/hosts/%.o $$(BUILD)/$(1)/libhosts.a \
+		$$($(1)_core)
+	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$^ -lcmocka $$(host_libraries)
 
 $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$^ -lcmocka $$(core_libraries)
@@ -168,12 +179,27 @@ $(BUILD)/overwinter.so: $(plain_core) module/hub/exports.map
 	$(call quiet,ld ) $(link) -shared -Wl,-z,defs -Wl,--version-script=module/hub/exports.map \
 		-o $@ -Wl,--whole-archive $(plain_core) -Wl,--no-whole-archive $(core_libraries)
 
-# The program has of the core only the few helpers that its own files call.
-host_objects := $(host_sources:%.c=$(BUILD)/plain/%.o)
-$(host_objects): $(BUILD)/moduledir
-$(host_objects): private own_flags = -DOW_MODULE_DIR='"$(moduledir)"'
+# The programs have of the core only the few helpers that their own files call.
+plain_hosts := $(BUILD)/plain/libhosts.a
+load_objects := $(foreach name,plain sanitized,$(BUILD)/$(name)/module/hosts/load.o)
+$(load_objects): $(BUILD)/moduledir
+$(load_objects): private own_flags = -DOW_MODULE_DIR='"$(moduledir)"'
 
-$(BUILD)/overwinter: $(host_objects) $(plain_core)
-	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries) -ldl
+$(BUILD)/overwinter: $(BUILD)/plain/module/hosts/main.o $(plain_hosts) $(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(host_libraries)
+
+$(BUILD)/overwinter-guard: $(BUILD)/plain/module/hosts/guard/main.o $(plain_hosts) $(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(host_libraries)
+
+$(simulator): $(patsubst %.c,$(BUILD)/plain/%.o,$(wildcard tests/sim/*.c)) $(plain_hosts) \
+		$(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(host_libraries)
+
+# The plugin holds the core as well. What it calls of the broker is found in the broker; the
+# client library beside that would mix two builds of the same names.
+$(BUILD)/overwinter-broker.so: $(BUILD)/plain/module/hosts/broker/plugin.o $(plain_hosts) \
+		$(plain_core) module/hosts/broker/exports.map
+	$(call quiet,ld ) $(link) -shared -Wl,--version-script=module/hosts/broker/exports.map -o $@ \
+		$(filter %.o %.a,$^) $(core_libraries) -pthread
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)

@@ -41,12 +41,16 @@ typedef struct ow_host {
                   const char *detail);
     /* Hands a message to the broker, QoS 1. Called only while connected. False: not taken. */
     bool (*publish)(void *self, const char *topic, const void *payload, size_t size, bool retain);
-    /* Asks for a topic (no wildcards), with retain as published. False: not taken. */
+    /* Asks for a topic (no wildcards). `retained` of its messages is to tell that the broker had
+     * stored them; for a topic that ends in /set, that they were sent so. False: not taken. */
     bool (*subscribe)(void *self, const char *topic);
     /* A line for the host's log. */
     void (*log)(void *self, ow_level level, const char *line);
     /* True when this host stays to send "off" and the broker sends a will should it vanish. */
     bool can_switch_off;
+    /* How late messages and ticks may come in the garden's time, beyond what the outputs allow
+     * anyhow: 0, but for a clock that runs faster than the world's (demonstrations, tests). */
+    uint32_t slack_ms;
 } ow_host;
 
 /* The host's clocks: boot_ms never jumps and counts suspension (CLOCK_BOOTTIME), utc_ms is wall. */
@@ -182,14 +186,17 @@ typedef struct ow_module {
     ow_status (*connected)(ow_engine *engine, ow_now now, bool up);
     ow_status (*message)(ow_engine *engine, ow_now now, const ow_message *message);
     ow_status (*tick)(ow_engine *engine, ow_now now);
+    /* True while work is waiting: the host may tick again at once instead of in a second. */
+    bool (*busy)(const ow_engine *engine);
     /* Outputs off first, then the hub tree says disconnected. Call before close and before a
      * reload; the host lets the messages out. */
     ow_status (*stop)(ow_engine *engine, ow_now now);
-    /* The state to keep, whole; *bytes is the caller's to free(). `worth` of it changes when there
-     * is something new to keep. */
+    /* The state to keep, whole; *bytes is the caller's to free(). OW_NOT_FOUND: there is nothing to
+     * keep yet. save_worth changes when there is something new. */
     ow_status (*save)(const ow_engine *engine, void **bytes, size_t *size);
     uint64_t (*save_worth)(const ow_engine *engine);
-    /* For the host's connection: the will (topic and payload, retained, QoS 1) and the broker. */
+    /* From open on. For the host's connection: the will (topic and payload, retained, QoS 1) and
+     * the broker. */
     const char *(*will_topic)(const ow_engine *engine);
     const char *(*will_payload)(const ow_engine *engine);
     const struct ow_link *(*link)(const ow_engine *engine);

@@ -183,6 +183,11 @@ static ow_base base_of(const ow_pot *pot)
     return base;
 }
 
+bool ow_pot_base_in_air(const ow_pot *pot)
+{
+    return base_of(pot).to_air;
+}
+
 /* From the underside of what it stands on to the ground's own temperature. */
 static double ground_r(const ow_pot *pot, const ow_spot *spot)
 {

@@ -36,6 +36,9 @@ double ow_pot_radius_m(const ow_pot *pot);
 void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
                      const ow_tray *tray, ow_boundary face[OW_FACES]);
 
+/* Whether the base of a pot has the air of its place beneath, not ground or water. */
+bool ow_pot_base_in_air(const ow_pot *pot);
+
 /* Conductance from a tray's water down to the ground, W/m2K of the pot's base. */
 double ow_tray_ground_w_m2k(const ow_pot *pot, const ow_tray *tray);
 

@@ -200,6 +200,7 @@ typedef enum ow_measures { OW_MEASURES_LIST(OW_GARDEN_ENUM) } ow_measures;
     X(OW_UNIT_K, "K")                                                                              \
     X(OW_UNIT_PERCENT, "%")                                                                        \
     X(OW_UNIT_SHARE, "1")                                                                          \
+    X(OW_UNIT_OKTA, "okta")                                                                        \
     X(OW_UNIT_M_S, "m/s")                                                                          \
     X(OW_UNIT_KM_H, "km/h")                                                                        \
     X(OW_UNIT_MPH, "mph")                                                                          \
@@ -238,6 +239,9 @@ typedef struct ow_forecast_source {
     const char *cloud;
     const char *rain;
     ow_unit unit; /* of air */
+    ow_unit wind_unit;
+    ow_unit cloud_unit;
+    ow_unit rain_unit;
     double stale_after_h;
 } ow_forecast_source;
 

@@ -12,6 +12,7 @@
 #define NUMBER_SIZE_MAX 63
 
 struct scan {
+    ow_json_text is;
     const char *text; /* zero-terminated, comments blanked */
     size_t size, at;
     int depth;
@@ -28,7 +29,8 @@ static bool expected(struct scan *scan, const char *what)
 {
     const unsigned char *here = (const unsigned char *)scan->text + scan->at;
     if (scan->at >= scan->size) {
-        ow_fault_add(scan->faults, scan->at, "%s is expected here, but the file ends", what);
+        ow_fault_add(scan->faults, scan->at, "%s is expected here, but the %s ends", what,
+                     scan->is == OW_JSON_FILE ? "file" : "payload");
     } else if (*here < 0x20 || *here == 0x7F) {
         ow_fault_add(scan->faults, scan->at, "%s is expected here, not the character 0x%02X", what,
                      (unsigned)*here);
@@ -306,20 +308,22 @@ static bool scan_value(struct scan *scan, size_t key_at)
 static bool scan_text(struct scan *scan)
 {
     skip_blanks(scan);
-    if (peek(scan) != '{') {
+    if (scan->is == OW_JSON_FILE && peek(scan) != '{') {
         return expected(scan, "the opening { of the garden");
     }
     if (!scan_value(scan, SIZE_MAX)) {
         return false;
     }
     skip_blanks(scan);
-    return scan->at == scan->size || expected(scan, "nothing more after the closing }");
+    return scan->at == scan->size ||
+           expected(scan, scan->is == OW_JSON_FILE ? "nothing more after the closing }"
+                                                   : "nothing more after the value");
 }
 
-ow_status ow_json_scan(const char *text, size_t size, ow_faults *faults, ow_position **item,
-                       size_t *count)
+ow_status ow_json_scan(ow_json_text is, const char *text, size_t size, ow_faults *faults,
+                       ow_position **item, size_t *count)
 {
-    struct scan scan = {.text = text, .size = size, .faults = faults};
+    struct scan scan = {.is = is, .text = text, .size = size, .faults = faults};
     if (scan_text(&scan)) {
         *item = scan.item;
         *count = scan.count;

@@ -5,12 +5,15 @@
 
 #include "garden/position.h"
 
+/* What the text is: a garden file, whose root is an object, or a payload with any root. */
+typedef enum ow_json_text { OW_JSON_FILE, OW_JSON_PAYLOAD } ow_json_text;
+
 /*
  * Walks a zero-terminated text of `size` bytes without comments. OW_OK: *item holds *count places
  * in the order of the values (nodes not set), to be freed by the caller. OW_BAD_INPUT: one fault
  * was added. OW_NO_MEMORY.
  */
-OW_CHECK ow_status ow_json_scan(const char *text, size_t size, ow_faults *faults,
+OW_CHECK ow_status ow_json_scan(ow_json_text is, const char *text, size_t size, ow_faults *faults,
                                 ow_position **item, size_t *count);
 
 #endif

@@ -60,7 +60,7 @@ static ow_status read_copy(char *copy, size_t size, ow_faults *faults, ow_positi
     if (!ow_blank_comments(copy, size, faults)) {
         return OW_BAD_INPUT;
     }
-    status = ow_json_scan(copy, size, faults, &positions->item, &positions->count);
+    status = ow_json_scan(OW_JSON_FILE, copy, size, faults, &positions->item, &positions->count);
     if (status == OW_OK) {
         status = build(copy, size, faults, positions);
     }

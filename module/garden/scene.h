@@ -32,7 +32,7 @@ typedef struct ow_scene {
 
 /*
  * Builds the scene at utc_s with everything out of doors at air_c (a recent mean of the air).
- * step_s divides the time axis: utc_s is a multiple of it. The garden must outlive the scene.
+ * The garden must outlive the scene.
  * OW_BAD_INPUT for more glasshouses than a block has lanes; OW_NO_MEMORY.
  */
 OW_CHECK ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, double air_c,

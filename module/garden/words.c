@@ -49,6 +49,7 @@ const char *const *ow_soil_names(size_t *n)
 
 UNIT_RUN(temperature, OW_UNIT_C, OW_UNIT_K)
 UNIT_RUN(share, OW_UNIT_PERCENT, OW_UNIT_SHARE)
+UNIT_RUN(cloud, OW_UNIT_PERCENT, OW_UNIT_OKTA)
 UNIT_RUN(speed, OW_UNIT_M_S, OW_UNIT_KNOT)
 UNIT_RUN(radiation, OW_UNIT_W_M2, OW_UNIT_W_M2)
 UNIT_RUN(rain, OW_UNIT_MM, OW_UNIT_INCH)

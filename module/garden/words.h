@@ -19,6 +19,7 @@ const char *const *ow_soil_names(size_t *n);
 /* The units of one quantity; each list is a run of ow_unit, from the value named here on. */
 const char *const *ow_temperature_units(size_t *n); /* from OW_UNIT_C */
 const char *const *ow_share_units(size_t *n);       /* from OW_UNIT_PERCENT */
+const char *const *ow_cloud_units(size_t *n);       /* from OW_UNIT_PERCENT */
 const char *const *ow_speed_units(size_t *n);       /* from OW_UNIT_M_S */
 const char *const *ow_radiation_units(size_t *n);   /* from OW_UNIT_W_M2 */
 const char *const *ow_rain_units(size_t *n);        /* from OW_UNIT_MM */

@@ -5,6 +5,7 @@
 #include "hosts/load.h"
 #include "hosts/options.h"
 #include "hosts/rehearse.h"
+#include "hosts/run.h"
 
 #define OW_PROGRAM_VERSION "0.1.0"
 
@@ -15,8 +16,17 @@ static ow_status run_command(const ow_options *options, ow_report *report)
     if (status != OW_OK) {
         return status;
     }
-    status = options->command == OW_COMMAND_CHECK ? ow_check(loaded.module, options->garden, report)
-                                                  : ow_rehearse(loaded.module, options, report);
+    switch (options->command) {
+    case OW_COMMAND_CHECK:
+        status = ow_check(loaded.module, options->garden, report);
+        break;
+    case OW_COMMAND_REHEARSE:
+        status = ow_rehearse(loaded.module, options, report);
+        break;
+    default:
+        status = ow_run(loaded.module, options, report);
+        break;
+    }
     ow_unload(&loaded);
     return status;
 }

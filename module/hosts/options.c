@@ -6,6 +6,7 @@
 
 #include "garden/faults.h"
 #include "garden/keys.h"
+#include "hosts/clocks.h"
 #include "physics/calendar.h"
 
 enum { MOST_EVERY_MIN = 1440, MOST_FORESIGHT_H = 240 };
@@ -31,11 +32,22 @@ static const char help[] =
     "                               2024-01-05 or 2024-01-05T12:00:00Z\n"
     "      --json                   prints the summary as JSON in place of the table\n"
     "\n"
+    "  overwinter run GARDEN\n"
+    "      joins the MQTT broker that the garden file names: takes readings and the\n"
+    "      forecast, tells states, jobs and notices, switches outputs; until it is\n"
+    "      stopped (SIGTERM); SIGHUP reads the garden file anew\n"
+    "\n"
+    "      --once                   gives up when the broker cannot be reached at the\n"
+    "                               first attempt\n"
+    "      --pace N, --from T       a clock N times as fast (1 to 20000) that starts\n"
+    "                               at T; only with a broker on this machine\n"
+    "\n"
     "  overwinter help              prints this (also --help)\n"
     "  overwinter --version         prints the version\n"
     "\n"
     "Exit: 0 done; 1 the garden or the weather file is wrong; 2 the command line is\n"
-    "wrong; 3 the machine failed, for instance on a full disk.\n";
+    "wrong; 3 the machine failed (a full disk, no broker with --once) or another\n"
+    "instance minds the garden.\n";
 
 const char *ow_options_help(void)
 {
@@ -96,18 +108,36 @@ static bool take_json(ow_options *options, const char *value)
     return true;
 }
 
+static bool take_once(ow_options *options, const char *value)
+{
+    (void)value;
+    options->once = true;
+    return true;
+}
+
+static bool take_pace(ow_options *options, const char *value)
+{
+    return whole_number(value, 1, OW_PACE_MOST, &options->pace);
+}
+
+enum { REHEARSE = 1 << OW_COMMAND_REHEARSE, RUN = 1 << OW_COMMAND_RUN };
+
 static const struct option {
     const char *name;
     const char *value; /* what it takes, in words; NULL: nothing */
     bool (*take)(ow_options *options, const char *value);
+    int of; /* the commands that take it */
 } known_options[] = {
-    {"--out", "a directory to write to", take_out},
-    {"--every", "whole minutes, 1 to 1440", take_every},
-    {"--hands", "none or obey", take_hands},
-    {"--foresight", "none or whole hours, 1 to 240", take_foresight},
-    {"--from", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_from},
-    {"--until", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_until},
-    {"--json", NULL, take_json},
+    {"--out", "a directory to write to", take_out, REHEARSE},
+    {"--every", "whole minutes, 1 to 1440", take_every, REHEARSE},
+    {"--hands", "none or obey", take_hands, REHEARSE},
+    {"--foresight", "none or whole hours, 1 to 240", take_foresight, REHEARSE},
+    {"--from", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_from,
+     REHEARSE | RUN},
+    {"--until", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_until, REHEARSE},
+    {"--json", NULL, take_json, REHEARSE},
+    {"--once", NULL, take_once, RUN},
+    {"--pace", "a whole number, 1 to 20000", take_pace, RUN},
 };
 enum { OPTIONS = sizeof known_options / sizeof known_options[0] };
 
@@ -115,12 +145,12 @@ static const struct command {
     const char *name, *also;
     ow_command command;
     int files;
-    bool takes_options;
 } commands[] = {
-    {"help", "--help", OW_COMMAND_HELP, 0, false},
-    {"check", "check", OW_COMMAND_CHECK, 1, false},
-    {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2, true},
-    {"--version", "--version", OW_COMMAND_VERSION, 0, false},
+    {"help", "--help", OW_COMMAND_HELP, 0},
+    {"check", "check", OW_COMMAND_CHECK, 1},
+    {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2},
+    {"run", "run", OW_COMMAND_RUN, 1},
+    {"--version", "--version", OW_COMMAND_VERSION, 0},
 };
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
 
@@ -264,12 +294,12 @@ static void judge(struct line *line, const ow_options *options)
         ow_error(line->report, "overwinter: %s needs %s; see overwinter help", command->name,
                  file_names[i]);
     }
-    if (command->takes_options && !line->given[0]) {
+    if (command->command == OW_COMMAND_REHEARSE && !line->given[0]) {
         ow_error(line->report, "overwinter: %s needs --out DIR, the directory to write to",
                  command->name);
     }
-    for (int i = 0; i < OPTIONS && !command->takes_options; i++) {
-        if (line->given[i]) {
+    for (int i = 0; i < OPTIONS; i++) {
+        if (line->given[i] && (known_options[i].of & 1 << command->command) == 0) {
             ow_error(line->report, "overwinter: %s takes no %s", command->name,
                      known_options[i].name);
         }
@@ -283,10 +313,10 @@ ow_status ow_options_read(int argc, char **argv, ow_report *report, ow_options *
 {
     struct line line = {.argc = argc, .at = 1, .argv = argv, .report = report};
     *options = (ow_options){
-        .every_min = 60, .foresight_h = 72.0, .from_s = INT64_MIN, .until_s = INT64_MAX};
+        .every_min = 60, .foresight_h = 72.0, .pace = 1, .from_s = INT64_MIN, .until_s = INT64_MAX};
     read_words(&line, options);
     if (line.command == NULL && report->errors == 0) {
-        ow_error(report, "overwinter: say what to do: check, rehearse or help");
+        ow_error(report, "overwinter: say what to do: check, rehearse, run or help");
     }
     if (line.command != NULL && line.command->files > 0) {
         judge(&line, options);

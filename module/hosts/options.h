@@ -12,7 +12,8 @@ typedef enum ow_command {
     OW_COMMAND_HELP,
     OW_COMMAND_VERSION,
     OW_COMMAND_CHECK,
-    OW_COMMAND_REHEARSE
+    OW_COMMAND_REHEARSE,
+    OW_COMMAND_RUN
 } ow_command;
 
 typedef struct ow_options {
@@ -23,6 +24,8 @@ typedef struct ow_options {
     double foresight_h;
     int64_t from_s, until_s; /* the ends of time when not given */
     bool json;
+    bool once;
+    int pace;
 } ow_options;
 
 /*

@@ -55,7 +55,7 @@ ow_status ow_engine_start(ow_engine *e)
 
 /* ---- hands ----------------------------------------------------------------------------------- */
 
-static void count_covers(ow_engine *e)
+void ow_engine_count_covers(ow_engine *e)
 {
     for (int c = 0; c < e->garden->cover_count; c++) {
         e->cover_left[c] = e->garden->covers[c].count;
@@ -65,7 +65,7 @@ static void count_covers(ow_engine *e)
     }
 }
 
-static bool stock_allows(const ow_engine *e, const ow_trial *act, int plant)
+bool ow_engine_stock_allows(const ow_engine *e, const ow_trial *act, int plant)
 {
     for (int i = 0; i < act->covers; i++) {
         if (e->cover_left[act->cover[i]] < 1) {
@@ -86,7 +86,7 @@ static void do_job(ow_engine *e, int plant)
     }
     tell(e, e->garden->plants[plant].id, "done", j->action);
     ow_verdict_start(&j->verdict);
-    count_covers(e);
+    ow_engine_count_covers(e);
     e->changed = true;
 }
 
@@ -96,7 +96,7 @@ static void obey(ow_engine *e)
     for (int i = 0; i < e->garden->plant_count; i++) {
         const ow_verdict *v = &e->judged[i].verdict;
         bool due = v->act_by_s == OW_NEVER || v->act_by_s <= e->scene->now_s;
-        if (v->asks && due && stock_allows(e, &v->act, i)) {
+        if (v->asks && due && ow_engine_stock_allows(e, &v->act, i)) {
             do_job(e, i);
         }
     }
@@ -127,9 +127,10 @@ static void write_texts(ow_engine *e, int plant)
     }
 }
 
-static void tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool first)
+void ow_engine_tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool first)
 {
     const ow_judged *j = &e->judged[plant];
+    write_texts(e, plant);
     const char *id = e->garden->plants[plant].id;
     char detail[OW_REASON_TEXT + OW_ACTION_TEXT], when[OW_WHEN_TEXT];
     if (first || before->state != j->verdict.state) {
@@ -176,12 +177,11 @@ static ow_status judge(ow_engine *e)
     bool first = e->judged_s == INT64_MIN;
     ow_moment moment = {.air_gap_s = e->air_gap_s, .cover_left = e->cover_left};
     ow_status status = look_ahead(e);
-    count_covers(e);
+    ow_engine_count_covers(e);
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
         ow_verdict before = e->judged[i].verdict;
         status = judge_plant(e, i, &moment);
-        write_texts(e, i);
-        tell_verdict(e, i, &before, first);
+        ow_engine_tell_verdict(e, i, &before, first);
     }
     e->judged_s = e->scene->now_s;
     e->changed = false;
@@ -223,6 +223,18 @@ static void tell_frost(ow_engine *e, int plant)
          detail);
 }
 
+void ow_engine_told_already(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        const ow_condition *c = &e->scene->cast->actor[i].condition;
+        e->judged[i].frozen_through = c->drought.frozen_through;
+        for (int p = 0; p < OW_PARTS; p++) {
+            e->judged[i].harmed[p] = c->watch[p].damaged;
+            e->judged[i].killed[p] = c->watch[p].killed;
+        }
+    }
+}
+
 static void tell_heat(ow_engine *e)
 {
     char detail[OW_LIST_TEXT];
@@ -237,6 +249,14 @@ static void tell_heat(ow_engine *e)
     }
 }
 
+void ow_engine_tell_step(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        tell_harm(e, i);
+        tell_frost(e, i);
+    }
+}
+
 static ow_status step(ow_engine *e)
 {
     ow_weather weather;
@@ -248,10 +268,7 @@ static ow_status step(ow_engine *e)
     }
     e->steps++;
     e->assumed_steps += e->scene->sky_assumed;
-    for (int i = 0; i < e->garden->plant_count; i++) {
-        tell_harm(e, i);
-        tell_frost(e, i);
-    }
+    ow_engine_tell_step(e);
     tell_heat(e);
     if (e->settings.hands_obey) {
         obey(e);

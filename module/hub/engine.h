@@ -8,10 +8,13 @@
 
 #include "garden/forcing.h"
 #include "garden/scene.h"
+#include "hub/link.h"
 #include "judgement/outlook.h"
 #include "judgement/reason.h"
 #include "judgement/verdict.h"
 #include "overwinter.h"
+
+struct ow_live;
 
 enum { OW_LIST_TEXT = 200 };
 
@@ -45,10 +48,27 @@ struct ow_engine {
     ow_utc_s judged_s;
     uint64_t steps, assumed_steps;
     bool changed;                 /* hands moved something since the last verdict */
+    ow_garden_link link;
+    struct ow_live *live;         /* NULL in a rehearsal */
 };
 
 /* Starts the scene at the first measured row, when that has not been done. */
 OW_CHECK ow_status ow_engine_start(ow_engine *engine);
+
+/* Tells what happened to the plants in the step that just ended: limits passed, roots frozen. */
+void ow_engine_tell_step(ow_engine *engine);
+
+/* Takes what the plants have suffered so far as told: a restored garden says nothing twice. */
+void ow_engine_told_already(ow_engine *engine);
+
+/* Counts what of each cover is worn by nothing. */
+void ow_engine_count_covers(ow_engine *engine);
+
+/* Are there covers and room left for what is asked? After ow_engine_count_covers. */
+bool ow_engine_stock_allows(const ow_engine *engine, const ow_trial *act, int plant);
+
+/* After a plant's verdict: writes its texts and tells what is new against `before`. */
+void ow_engine_tell_verdict(ow_engine *engine, int plant, const ow_verdict *before, bool first);
 
 /* Advances to an instant; see ow_module.advance. */
 OW_CHECK ow_status ow_engine_advance(ow_engine *engine, int64_t until_s);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "hub/engine.h"
+#include "hub/live.h"
 #include "judgement/advice.h"
 
 static const int NEAREST_NONE = -1;
@@ -15,6 +16,7 @@ static void engine_close(ow_engine *e)
     if (e == NULL) {
         return;
     }
+    ow_live_free(e);
     ow_outlook_free(e->outlook);
     for (int k = 0; k < OW_SHADOWS; k++) {
         ow_scene_free(e->shadow[k]);
@@ -25,6 +27,7 @@ static void engine_close(ow_engine *e)
     free(e->judged);
     free(e->cover_left);
     free(e->heating);
+    ow_garden_link_free(&e->link);
     ow_garden_free(e->garden);
     free(e);
 }
@@ -49,6 +52,9 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
     ow_status status = settings_are_sane(&e->settings)
                            ? ow_garden_read(file_name, text, size, report, &e->garden)
                            : OW_BAD_INPUT;
+    if (status == OW_OK) {
+        status = ow_garden_link_fill(e->garden, &e->link);
+    }
     if (status == OW_OK) {
         e->judged = calloc((size_t)e->garden->plant_count, sizeof *e->judged);
         e->cover_left = calloc((size_t)e->garden->cover_count + 1, sizeof *e->cover_left);
@@ -77,7 +83,7 @@ static ow_status add_rows(ow_forcing *to, const ow_weather_row *rows, size_t n)
         const ow_weather_row *r = &rows[i];
         ow_weather_at at = {r->utc_s,
                             {.air_c = r->air_c,
-                             .rh_pct = r->rh_pct,
+                             .rh_pct = fmin(r->rh_pct, 100.0),
                              .wind_ms = r->wind_ms,
                              .cloud_pct = r->cloud_pct,
                              .solar_wm2 = r->solar_wm2,
@@ -281,6 +287,44 @@ static void engine_sky(const ow_engine *e, int index, ow_sky_view *view)
     }
 }
 
+/* ---- live ------------------------------------------------------------------------------------ */
+
+static uint64_t engine_save_worth(const ow_engine *e)
+{
+    return e->live->worth;
+}
+
+static const char *engine_will_topic(const ow_engine *e)
+{
+    return e->link.state_topic;
+}
+
+static const char *engine_will_payload(const ow_engine *e)
+{
+    (void)e;
+    return "lost";
+}
+
+static const ow_link *engine_link(const ow_engine *e)
+{
+    return &e->link.link;
+}
+
+static int engine_off_count(const ow_engine *e)
+{
+    return e->garden->output_count;
+}
+
+static void engine_off(const ow_engine *e, int index, ow_off *off)
+{
+    const ow_output *o = &e->garden->outputs[index];
+    *off = (ow_off){.id = o->id,
+                    .topic = o->topic,
+                    .payload = ow_switch_off_payload(o),
+                    .reported_topic = o->reported.given ? o->reported.topic : NULL,
+                    .reported_off = o->reported.given ? o->reported.off : NULL};
+}
+
 _Static_assert((int)OW_VIEW_PARTS == (int)OW_PARTS, "the door shows every part");
 
 __attribute__((visibility("default"))) const ow_module *overwinter_module(void);
@@ -304,6 +348,19 @@ const ow_module *overwinter_module(void)
         .heater_count = engine_heater_count,
         .heater = engine_heater,
         .sky = engine_sky,
+        .go_live = ow_live_begin,
+        .connected = ow_live_connected,
+        .message = ow_live_message,
+        .tick = ow_live_tick,
+        .busy = ow_live_busy,
+        .stop = ow_live_stop,
+        .save = ow_live_save,
+        .save_worth = engine_save_worth,
+        .will_topic = engine_will_topic,
+        .will_payload = engine_will_payload,
+        .link = engine_link,
+        .off_count = engine_off_count,
+        .off = engine_off,
     };
     return &module;
 }

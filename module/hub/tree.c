@@ -9,7 +9,7 @@
 
 #include "judgement/verdict.h"
 
-enum { MOST_ALERTS = 32, TOPIC_TEXT = 400 };
+enum { TOPIC_TEXT = 400 };
 
 /* ---- what there is --------------------------------------------------------------------------- */
 
@@ -79,7 +79,8 @@ typedef struct value {
 } value;
 
 typedef struct alert {
-    char *id, *text; /* text NULL: cleared, to be told */
+    const char *id; /* the garden's, or a word of the program */
+    char *text;     /* NULL: none stands */
     bool dirty;
 } alert;
 
@@ -95,8 +96,8 @@ struct ow_tree {
     size_t count;
     value *target; /* one a drive, as `$target` */
     size_t targets;
-    alert alerts[MOST_ALERTS];
-    size_t standing;
+    alert *alerts; /* one a plant, one an output, and that of readings that part */
+    size_t alert_count;
     stage stage;
     size_t asked; /* subscriptions made in stage ASK */
 };
@@ -323,6 +324,19 @@ static bool fill_slots(ow_tree *t)
     return true;
 }
 
+/* All ids are known from the start, so that what an earlier life left standing is cleared. */
+static void name_alerts(ow_tree *t)
+{
+    const ow_garden *g = t->garden;
+    for (int i = 0; i < g->plant_count; i++) {
+        t->alerts[t->alert_count++].id = g->plants[i].id;
+    }
+    for (int i = 0; i < g->output_count; i++) {
+        t->alerts[t->alert_count++].id = g->outputs[i].id;
+    }
+    t->alerts[t->alert_count++].id = OW_ALERT_READINGS;
+}
+
 ow_status ow_tree_new(const ow_garden *garden, ow_tree **out)
 {
     ow_tree *t = calloc(1, sizeof *t);
@@ -334,12 +348,16 @@ ow_status ow_tree_new(const ow_garden *garden, ow_tree **out)
     snprintf(t->state_topic, sizeof t->state_topic, "%s/$state", t->base);
     t->values = calloc(count_slots(garden) + 1, sizeof *t->values);
     t->target = calloc((size_t)garden->output_count + 1, sizeof *t->target);
+    t->alerts = calloc((size_t)(garden->plant_count + garden->output_count) + 1,
+                       sizeof *t->alerts);
     t->description = describe(garden);
-    bool whole = t->values != NULL && t->target != NULL && t->description != NULL && fill_slots(t);
+    bool whole = t->values != NULL && t->target != NULL && t->alerts != NULL &&
+                 t->description != NULL && fill_slots(t);
     if (!whole) {
         ow_tree_free(t);
         return OW_NO_MEMORY;
     }
+    name_alerts(t);
     *out = t;
     return OW_OK;
 }
@@ -357,12 +375,12 @@ void ow_tree_free(ow_tree *t)
         free(t->target[i].topic);
         free(t->target[i].text);
     }
-    for (size_t i = 0; i < t->standing; i++) {
-        free(t->alerts[i].id);
+    for (size_t i = 0; i < t->alert_count; i++) {
         free(t->alerts[i].text);
     }
     free(t->values);
     free(t->target);
+    free(t->alerts);
     cJSON_free(t->description);
     free(t);
 }
@@ -380,10 +398,14 @@ static value *find(const ow_tree *t, ow_slot slot)
     return NULL;
 }
 
+static bool same_text(const char *a, const char *b)
+{
+    return a == b || (a != NULL && b != NULL && strcmp(a, b) == 0);
+}
+
 static ow_status put(value *v, const char *text)
 {
-    bool same = v->text == text || (v->text != NULL && text != NULL && strcmp(v->text, text) == 0);
-    if (same) {
+    if (same_text(v->text, text)) {
         return OW_OK;
     }
     char *copy = text != NULL ? copy_of(text) : NULL;
@@ -420,52 +442,27 @@ ow_status ow_tree_target(ow_tree *t, int drive, const char *text)
 
 /* ---- alerts ---------------------------------------------------------------------------------- */
 
-static alert *find_alert(ow_tree *t, const char *id)
-{
-    for (size_t i = 0; i < t->standing; i++) {
-        if (strcmp(t->alerts[i].id, id) == 0) {
-            return &t->alerts[i];
-        }
-    }
-    return NULL;
-}
-
 ow_status ow_tree_alert(ow_tree *t, const char *id, const char *text)
 {
-    alert *a = find_alert(t, id);
-    if (a == NULL && text == NULL) {
-        return OW_OK;
+    size_t i = 0;
+    while (i < t->alert_count && strcmp(t->alerts[i].id, id) != 0) {
+        i++;
     }
-    if (a != NULL && text != NULL && a->text != NULL && strcmp(a->text, text) == 0) {
+    if (i == t->alert_count) {
+        return OW_NOT_FOUND;
+    }
+    alert *a = &t->alerts[i];
+    if (same_text(a->text, text)) {
         return OW_OK;
     }
     char *copy = text != NULL ? copy_of(text) : NULL;
-    char *name = a == NULL ? copy_of(id) : NULL;
-    if ((text != NULL && copy == NULL) || (a == NULL && name == NULL)) {
-        free(copy);
-        free(name);
+    if (text != NULL && copy == NULL) {
         return OW_NO_MEMORY;
-    }
-    if (a == NULL && t->standing == MOST_ALERTS) {
-        free(copy);
-        free(name);
-        return OW_FULL;
-    }
-    if (a == NULL) {
-        a = &t->alerts[t->standing++];
-        *a = (alert){.id = name};
     }
     free(a->text);
     a->text = copy;
     a->dirty = true;
     return OW_OK;
-}
-
-static void drop_alert(ow_tree *t, size_t i)
-{
-    free(t->alerts[i].id);
-    free(t->alerts[i].text);
-    t->alerts[i] = t->alerts[--t->standing];
 }
 
 /* ---- handing out ----------------------------------------------------------------------------- */
@@ -497,18 +494,13 @@ static bool flush_values(value *values, size_t n, const ow_host *host)
 static bool flush_alerts(ow_tree *t, const ow_host *host)
 {
     char topic[TOPIC_TEXT + 128];
-    for (size_t i = 0; i < t->standing;) {
+    for (size_t i = 0; i < t->alert_count; i++) {
         alert *a = &t->alerts[i];
         snprintf(topic, sizeof topic, "%s/$alert/%s", t->base, a->id);
         if (a->dirty && !say(host, topic, a->text != NULL ? a->text : "", true)) {
             return false;
         }
         a->dirty = false;
-        if (a->text == NULL) {
-            drop_alert(t, i);
-        } else {
-            i++;
-        }
     }
     return true;
 }
@@ -536,7 +528,7 @@ void ow_tree_up(ow_tree *t)
     for (size_t i = 0; i < t->targets; i++) {
         t->target[i].dirty = true;
     }
-    for (size_t i = 0; i < t->standing; i++) {
+    for (size_t i = 0; i < t->alert_count; i++) {
         t->alerts[i].dirty = true;
     }
 }
@@ -562,6 +554,11 @@ void ow_tree_flush(ow_tree *t, const ow_host *host)
     if (t->stage == ASK && ask_all(t, host) && say(host, t->state_topic, "ready", true)) {
         t->stage = READY;
     }
+}
+
+void ow_tree_lost(ow_tree *t)
+{
+    t->stage = DOWN;
 }
 
 void ow_tree_down(ow_tree *t, const ow_host *host)
@@ -603,17 +600,6 @@ bool ow_tree_owns(const ow_tree *t, const char *topic)
 {
     size_t length = strlen(t->base);
     return strncmp(topic, t->base, length) == 0 && topic[length] == '/';
-}
-
-const char *ow_tree_state_topic(const ow_tree *t)
-{
-    return t->state_topic;
-}
-
-const char *ow_tree_beat_topic(const ow_tree *t)
-{
-    const value *v = find(t, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_BEAT});
-    return v != NULL ? v->topic : NULL;
 }
 
 const char *ow_tree_description(const ow_tree *t)

@@ -78,7 +78,10 @@ const char *ow_tree_value(const ow_tree *tree, ow_slot slot);
 /* `$target` of a drive's position. */
 OW_CHECK ow_status ow_tree_target(ow_tree *tree, int drive, const char *text);
 
-/* Raises or replaces an alert by its id; NULL text clears it. OW_NO_MEMORY, OW_FULL (32 stand). */
+/* The alert that readings of the same thing part; the others have the id of a plant or output. */
+#define OW_ALERT_READINGS "readings-part"
+
+/* Raises or replaces an alert by its id; NULL text clears it. OW_NO_MEMORY, OW_NOT_FOUND. */
 OW_CHECK ow_status ow_tree_alert(ow_tree *tree, const char *id, const char *text);
 
 /* The link came up: all is to be told anew, in boot order: $state init, $description, values,
@@ -87,6 +90,9 @@ void ow_tree_up(ow_tree *tree);
 
 /* Hands out what is new, as long as the host takes it; the rest follows at the next flush. */
 void ow_tree_flush(ow_tree *tree, const ow_host *host);
+
+/* The link went down: nothing is said until the next up. */
+void ow_tree_lost(ow_tree *tree);
 
 /* Says `disconnected` and nothing more until the next up. */
 void ow_tree_down(ow_tree *tree, const ow_host *host);
@@ -100,9 +106,6 @@ OW_CHECK ow_status ow_tree_commanded(const ow_tree *tree, const char *topic, ow_
 
 /* True when a topic lies below this device's own. */
 bool ow_tree_owns(const ow_tree *tree, const char *topic);
-
-const char *ow_tree_state_topic(const ow_tree *tree);
-const char *ow_tree_beat_topic(const ow_tree *tree);
 
 /* The description as it is published; owned by the tree. */
 const char *ow_tree_description(const ow_tree *tree);

@@ -5,13 +5,20 @@
 
 #include "garden/cast.h"
 
-static const ow_utc_s FROST_FROM_S = 1737072000; /* 2025-01-17T00:00:00Z, a dark hour in Europe */
+/* Midwinter of either half of the earth: the ground's start and foot follow the date. */
+static const ow_utc_s FROST_NORTH_S = 1737072000; /* 2025-01-17T00:00:00Z */
+static const ow_utc_s FROST_SOUTH_S = 1752710400; /* 2025-07-17T00:00:00Z */
 enum { FROST_STEP_S = 1800 };
 
 int ow_frost_dresses(const ow_plant *plant)
 {
     int covers = plant->covers.count;
     return 1 + (covers < OW_FROST_DRESSES - 1 ? covers : OW_FROST_DRESSES - 1);
+}
+
+static ow_utc_s frost_from_s(const ow_garden *g)
+{
+    return g->site.latitude_deg < 0.0 ? FROST_SOUTH_S : FROST_NORTH_S;
 }
 
 static ow_spot frost_spot(const ow_garden *g, const ow_place *home)
@@ -31,7 +38,7 @@ static ow_spot frost_spot(const ow_garden *g, const ow_place *home)
     if (home->kind == OW_PLACE_GLASSHOUSE || home->kind == OW_PLACE_INDOORS) {
         open.kind = OW_PLACE_OPEN_SKY;
     }
-    out.sky = ow_sky_of(&weather, &g->site, FROST_FROM_S, NAN);
+    out.sky = ow_sky_of(&weather, &g->site, frost_from_s(g), NAN);
     return ow_spot_outdoors(&open, &out);
 }
 
@@ -84,13 +91,13 @@ ow_status ow_steady_frost(const ow_garden *garden, int plant,
         start[i] = OW_FROST_START_C;
         course[i] = (ow_frost_course){NAN, NAN, NAN, OW_PARTS};
     }
-    ow_status status = ow_cast_new(garden, same, dresses, start, FROST_FROM_S, &cast);
+    ow_status status = ow_cast_new(garden, same, dresses, start, frost_from_s(garden), &cast);
     if (status == OW_OK) {
         status = dress_all(garden, p, dresses, cast);
     }
     int steps = OW_FROST_DAYS * OW_DAY_S / FROST_STEP_S;
     for (int k = 0; status == OW_OK && k < steps; k++) {
-        ow_cast_step(cast, &spot, FROST_FROM_S + (ow_utc_s)k * FROST_STEP_S, FROST_STEP_S);
+        ow_cast_step(cast, &spot, frost_from_s(garden) + (ow_utc_s)k * FROST_STEP_S, FROST_STEP_S);
         for (int i = 0; i < dresses; i++) {
             watch(&cast->actor[i], (k + 1) * FROST_STEP_S / 3600.0, &course[i]);
         }

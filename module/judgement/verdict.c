@@ -145,7 +145,7 @@ static ow_finding plain(ow_state state)
 }
 
 /* The same question as before, with its answer still open: no need to ask again. */
-static bool still_stands(const ow_verdict *v, const ow_threat *t, ow_utc_s now,
+static bool still_stands(const ow_verdict *v, const ow_threat *t, const ow_scene *s,
                          const ow_moment *m)
 {
     bool same = v->threat.any && v->asks && v->threat.part == t->part &&
@@ -154,7 +154,10 @@ static bool still_stands(const ow_verdict *v, const ow_threat *t, ow_utc_s now,
     for (int i = 0; same && i < v->act.covers; i++) {
         same = m->cover_left[v->act.cover[i]] > 0;
     }
-    return same && v->act_by_s > now && (v->state == OW_STATE_COVER_SOON ||
+    if (same && v->act.place >= 0) {
+        same = ow_scene_crowd(s, v->act.place) < s->garden->places[v->act.place].room_for;
+    }
+    return same && v->act_by_s > s->now_s && (v->state == OW_STATE_COVER_SOON ||
                                          v->state == OW_STATE_CARRY_IN);
 }
 
@@ -200,7 +203,9 @@ static double margin_k(const ow_course *course)
 /* A milder state is believed after two hours, or at once with half a kelvin to spare. */
 static bool stays_put(ow_verdict *before, ow_state next, double spare_k, ow_utc_s now)
 {
-    if (next <= before->state) {
+    /* Uncovering is never held on to: it asks for less shelter, and mildness has its own margin. */
+    bool bares = before->state == OW_STATE_UNCOVER || before->state == OW_STATE_CARRY_OUT;
+    if (next <= before->state || bares) {
         before->milder_since_s = OW_NEVER;
         return false;
     }
@@ -307,9 +312,10 @@ static ow_status ask_mild(ow_inquiry *q)
     const ow_actor *a = actor_of(q);
     ow_trial *trial = q->question.trial;
     int home = q->scene->garden->plants[q->question.plant].place.at, n = 0;
+    bool was_mild = q->verdict->state == OW_STATE_UNCOVER || q->verdict->state == OW_STATE_CARRY_OUT;
     bool mild = foresees(q) && !q->threat.any &&
                 ow_outlook_end_s(q->outlook) - q->scene->now_s >= MILD_AHEAD_S &&
-                q->outlook->lowest_air_c >= MILD_C;
+                q->outlook->lowest_air_c >= MILD_C - (was_mild ? STAY_K : 0.0);
     if (mild && a->dress.n > 0) {
         trial[n++] = (ow_trial){.place = -1, .bare = true, .at_s = q->scene->now_s};
     }
@@ -366,16 +372,19 @@ static void take_start(ow_inquiry *q)
     q->found[q->findings - 1].act_by_s = q->from_s;
 }
 
-/* The place where water moves soonest, in time to move before the plant suffers. */
+/* The place where water moves soonest; it must gain on staying, or a late plant would be carried
+ * from one warm place to the next. */
 static void take_frost(ow_inquiry *q)
 {
     const ow_question *k = &q->question;
     ow_finding *f = &q->found[q->findings - 1];
+    ow_utc_s staying = q->outlook->course[k->plant].open_s;
     int best = -1;
     for (int i = 0; i < k->n; i++) {
         bool asked = q->verdict->asks && ow_trial_same(&q->verdict->act, &k->trial[i]);
         ow_utc_s open = k->answer[i].open_s, tie = asked ? THAW_TIE_S : 0;
-        if (open != OW_NEVER && (best < 0 || open - tie < k->answer[best].open_s)) {
+        bool gains = open != OW_NEVER && open < staying - THAW_TIE_S;
+        if (gains && (best < 0 || open - tie < k->answer[best].open_s)) {
             best = i;
         }
     }
@@ -455,7 +464,7 @@ ow_status ow_inquiry_begin(ow_inquiry *q, ow_verdict *v, ow_outlook *o, const ow
     q->question.plant = plant;
     q->threat.at_s = OW_NEVER;
     (void)add_finding(q, plain(OW_STATE_HOLD));
-    if (m->air_gap_s > STALE_S && s->spot[a->place].open_air) {
+    if (m->air_gap_s > STALE_S && s->garden->places[a->place].kind != OW_PLACE_INDOORS) {
         (void)add_finding(q, plain(OW_STATE_NO_READING));
     }
     if (foresees(q)) {
@@ -464,7 +473,7 @@ ow_status ow_inquiry_begin(ow_inquiry *q, ow_verdict *v, ow_outlook *o, const ow
     if (!q->threat.any) {
         return after_threat(q);
     }
-    if (still_stands(v, &q->threat, s->now_s, m)) {
+    if (still_stands(v, &q->threat, s, m)) {
         (void)add_finding(q, (ow_finding){v->state, v->act, v->asks, v->prevents, v->act_by_s,
                                           v->eased_c});
         return after_threat(q);

@@ -308,7 +308,7 @@ void ow_block_boundary(ow_block *b, int l, ow_side face, ow_boundary boundary)
 
 /*
  * A piecewise linear function and its slope: from a base point along the warm slope, bent at each
- * knot that lies above x. Lanes innermost and results local, so that compilers see plain vectors.
+ * knot that lies above x. Results are local, so that compilers see that nothing overlaps.
  */
 OW_INLINE void bend(const ow_real *x, const ow_real *base_x, const ow_real *base,
                     const ow_real *warm_slope, const ow_row *knot, const ow_row *kink,
@@ -317,18 +317,17 @@ OW_INLINE void bend(const ow_real *x, const ow_real *base_x, const ow_real *base
     ow_row v, s;
     FOR_LANES(l)
     {
-        s[l] = warm_slope[l];
-        v[l] = base[l] + s[l] * (x[l] - base_x[l]);
-    }
-    for (int j = 0; j < OW_HINGES; j++) {
-        FOR_LANES(l)
-        {
-            ow_real below = x[l] - knot[j][l], bent = kink[j][l];
+        ow_real at = x[l], steep = warm_slope[l];
+        ow_real sum = base[l] + steep * (at - base_x[l]);
+        for (int j = 0; j < OW_HINGES; j++) {
+            ow_real below = at - knot[j][l], bent = kink[j][l];
             below = below < 0 ? below : 0;
             bent = below < 0 ? bent : 0;
-            v[l] += bent * below;
-            s[l] += bent;
+            sum += bent * below;
+            steep += bent;
         }
+        v[l] = sum;
+        s[l] = steep;
     }
     FOR_LANES(l)
     {
@@ -358,30 +357,37 @@ OW_INLINE void evaluate_k(const ow_block *b, const ow_real *t, ow_real *u, ow_re
 
 OW_INLINE ow_real clamp(ow_real x, ow_real low, ow_real high)
 {
-    return x < low ? low : x > high ? high : x;
+    x = x < low ? low : x;
+    return x > high ? high : x;
 }
 
 /*
  * Conductance from te to the node of the edge cell, per m2 of edge: outer h in series with the
- * half-cell, whose conductivity is the mean between node and surface (one Kirchhoff pass).
+ * half-cell, whose conductivity is the mean between node and surface (one Kirchhoff pass). The
+ * conductivity at the node is du/dh over dt/dh; on a plateau, where both vanish, the thawed one.
  */
-OW_INLINE void edge_conductance(const ow_block *b, const edge *e, const ow_real *t, ow_real *g)
+OW_INLINE void edge_conductance(const ow_block *b, const edge *e, const ow_real *t,
+                                const ow_real *t_slope, const ow_real *u, const ow_real *u_slope,
+                                ow_real *g)
 {
-    ow_row u, k, surface_c, surface_u, surface_k;
-    evaluate_k(b, t, u, k);
+    const ow_real *h = e->h, *te_c = e->te_c, *half_m = e->half_m;
+    ow_row k, surface_c, surface_u, surface_k;
     FOR_LANES(l)
     {
-        ow_real inner = k[l] / e->half_m[l];
-        surface_c[l] = (e->h[l] * e->te_c[l] + inner * t[l]) / (e->h[l] + inner);
+        ow_real warm = b->warm_k[l], rise = t_slope[l] > 0 ? t_slope[l] : 1;
+        ow_real local = clamp(u_slope[l] / rise, b->least_k[l], b->most_k[l]);
+        k[l] = t_slope[l] > 0 ? local : warm;
+        ow_real inner = k[l] / half_m[l];
+        surface_c[l] = (h[l] * te_c[l] + inner * t[l]) / (h[l] + inner);
     }
     evaluate_k(b, surface_c, surface_u, surface_k);
     FOR_LANES(l)
     {
-        ow_real drop = surface_c[l] - t[l];
-        bool apart = drop > (ow_real)1e-3 || drop < (ow_real)-1e-3;
-        ow_real mean = apart ? (surface_u[l] - u[l]) / drop : k[l];
-        mean = clamp(mean, b->least_k[l], b->most_k[l]);
-        g[l] = e->h[l] * mean / (mean + e->h[l] * e->half_m[l]);
+        ow_real drop = surface_c[l] - t[l], size = drop < 0 ? -drop : drop;
+        ow_real apart = size > (ow_real)1e-3 ? drop : 1;
+        ow_real secant = clamp((surface_u[l] - u[l]) / apart, b->least_k[l], b->most_k[l]);
+        ow_real mean = size > (ow_real)1e-3 ? secant : k[l];
+        g[l] = h[l] * mean / (mean + h[l] * half_m[l]);
     }
 }
 
@@ -393,14 +399,15 @@ typedef struct edge_state {
     ow_row flux;     /* heat into the line at the end of the step */
 } edge_state;
 
-OW_INLINE void open_edge(const ow_block *b, const edge *e, const ow_real *h, edge_state *s)
+OW_INLINE void open_edge(const ow_block *b, const edge *e, const ow_real *h, const ow_real *u,
+                         const ow_real *u_slope, edge_state *s)
 {
     memset(s, 0, sizeof *s);
     if (!is_open(e)) {
         return;
     }
     evaluate_t(b, h, s->t, s->slope);
-    edge_conductance(b, e, s->t, s->g);
+    edge_conductance(b, e, s->t, s->slope, u, u_slope, s->g);
     FOR_LANES(l)
     {
         s->g[l] *= e->area[l];
@@ -579,8 +586,9 @@ OW_INLINE void solve_line(ow_block *b, const line *ln, ow_real dt_s, const ow_re
     {
         active[l] = 1;
     }
-    open_edge(b, &ln->near, ln->h_j_m3[0], &near);
-    open_edge(b, &ln->far, ln->h_j_m3[(n - 1) * ln->stride], &far);
+    int last = (n - 1) * ln->stride;
+    open_edge(b, &ln->near, ln->h_j_m3[0], ln->u[0], ln->slope[0], &near);
+    open_edge(b, &ln->far, ln->h_j_m3[last], ln->u[last], ln->slope[last], &far);
     for (int repeat = 0;; repeat++) {
         line_change(ln, old_h, &near, &far, per_dt, p, dh);
         if (!line_update(b, ln, old_h, &near, &far, dt_s, dh, steep, repeat > 0, active)) {
@@ -593,7 +601,7 @@ OW_INLINE void solve_line(ow_block *b, const line *ln, ow_real dt_s, const ow_re
         repeated = true;
         b->repeats++;
         move_edge(b, &ln->near, ln->h_j_m3[0], repeat > 0, &near);
-        move_edge(b, &ln->far, ln->h_j_m3[(n - 1) * ln->stride], repeat > 0, &far);
+        move_edge(b, &ln->far, ln->h_j_m3[last], repeat > 0, &far);
     }
     for (int i = 0; repeated && i < n; i++) { /* steepened slopes must not reach the next line */
         int c = i * ln->stride;
@@ -678,8 +686,9 @@ void ow_block_step(ow_block *b, double dt_s, uint64_t step_index)
 static void line_rates(const ow_block *b, const line *ln, ow_row *rate)
 {
     edge_state near, far;
-    open_edge(b, &ln->near, ln->h_j_m3[0], &near);
-    open_edge(b, &ln->far, ln->h_j_m3[(ln->n - 1) * ln->stride], &far);
+    int end = (ln->n - 1) * ln->stride;
+    open_edge(b, &ln->near, ln->h_j_m3[0], ln->u[0], ln->slope[0], &near);
+    open_edge(b, &ln->far, ln->h_j_m3[end], ln->u[end], ln->slope[end], &far);
     for (int i = 0; i < ln->n; i++) {
         FOR_LANES(l)
         {

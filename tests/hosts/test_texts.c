@@ -184,7 +184,7 @@ static void the_story_puts_like_events_together(void **state)
 static void a_story_tells_each_state_of_a_plant_once(void **state)
 {
     static ow_event event[24];
-    char name[24][16];
+    char name[24][20];
     (void)state;
     for (int i = 0; i < 24; i++) {
         snprintf(name[i], sizeof name[i], "fern-%d", i % 12);

@@ -1,0 +1,166 @@
+/* SPDX-License-Identifier: MIT */
+#include "garden/forecast.h"
+
+#include "garden/persistence.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+void ow_forecast_init(ow_forecast *forecast, const ow_forecast_source *source)
+{
+    *forecast = (ow_forecast){.source = source};
+}
+
+void ow_forecast_free(ow_forecast *forecast)
+{
+    free(forecast->row);
+    forecast->row = NULL;
+    forecast->rows = 0;
+}
+
+const char *ow_ahead_name(ow_ahead ahead)
+{
+    static const char *const name[] = {"nothing", "the last day over again (no fresh forecast)",
+                                       "the forecast"};
+    size_t i = (size_t)ahead;
+    return i < sizeof name / sizeof name[0] ? name[i] : "?";
+}
+
+/* ---- taking it ---- */
+
+/* The first of the rows that lie ahead of `now`. */
+static size_t first_ahead(const ow_weather_at *row, size_t rows, ow_utc_s now_s)
+{
+    size_t i = 0;
+    while (i < rows && row[i].utc_s <= now_s) {
+        i++;
+    }
+    return i;
+}
+
+/* Does it say, of the hours ahead, what is held already? */
+static bool said_again(const ow_forecast *f, const ow_forecast_message *m, ow_utc_s now_s)
+{
+    size_t held = first_ahead(f->row, f->rows, now_s);
+    size_t told = first_ahead(m->row, m->rows, now_s);
+    return f->rows - held == m->rows - told &&
+           memcmp(f->row + held, m->row + told, (m->rows - told) * sizeof *m->row) == 0;
+}
+
+static double stale_s(const ow_forecast *f)
+{
+    return f->source->stale_after_h * OW_HOUR_S;
+}
+
+/* May it take the place of the one held? */
+static ow_cause weigh(const ow_forecast *f, const ow_forecast_message *m, bool stored,
+                      ow_instant now, char why[OW_WHY_TEXT])
+{
+    ow_utc_s end_s = m->row[m->rows - 1].utc_s;
+    double oldest_s = fmax(stale_s(f), OW_DAY_S); /* many lists begin with the day */
+    double begun_s = (double)(now.utc_s - m->earliest_s);
+    ow_quality held = ow_forecast_quality(f, now);
+    if (stored && begun_s > oldest_s) {
+        return ow_forecast_refuse(f->source, why, OW_CAUSE_TIME,
+                                  "was stored and begins %.0f hours ago; a stored one may begin"
+                                  " %.0f hours ago; wait for the next",
+                                  begun_s / OW_HOUR_S, oldest_s / OW_HOUR_S);
+    }
+    if ((held == OW_QUALITY_MEASURED || held == OW_QUALITY_STORED) &&
+        end_s < now.utc_s + OW_DAY_S && end_s < f->row[f->rows - 1].utc_s) {
+        return ow_forecast_refuse(
+            f->source, why, OW_CAUSE_SHORT,
+            "ends in %.1f hours, sooner than the one held; send a day or more",
+            (double)(end_s - now.utc_s) / OW_HOUR_S);
+    }
+    return OW_CAUSE_NONE;
+}
+
+/* Holds the message's rows, or frees them: said again it keeps its age, since a bridge may repeat
+ * what its source said long ago. */
+static void hold(ow_forecast *f, ow_forecast_message *m, bool stored, ow_instant now)
+{
+    if (said_again(f, m, now.utc_s)) {
+        free(m->row);
+        return;
+    }
+    free(f->row);
+    f->row = m->row;
+    f->rows = m->rows;
+    f->received_s = now.boot_s;
+    f->stored = stored;
+    f->dropped_rows = m->dropped_rows;
+    f->dropped_numbers = m->dropped_numbers;
+}
+
+static ow_cause take(ow_forecast *f, const void *bytes, size_t size, bool stored, ow_instant now,
+                     char why[OW_WHY_TEXT])
+{
+    ow_forecast_message m;
+    ow_cause cause = ow_forecast_read(f->source, bytes, size, now.utc_s, &m, why);
+    if (cause != OW_CAUSE_NONE) {
+        return cause;
+    }
+    cause = weigh(f, &m, stored, now, why);
+    if (cause == OW_CAUSE_NONE) {
+        hold(f, &m, stored, now);
+    } else {
+        free(m.row);
+    }
+    return cause;
+}
+
+ow_cause ow_forecast_take(ow_forecast *f, const void *bytes, size_t size, bool stored,
+                          ow_instant now, ow_report *report)
+{
+    char why[OW_WHY_TEXT];
+    ow_cause cause = take(f, bytes, size, stored, now, why);
+    if (cause == OW_CAUSE_NONE) {
+        ow_complaints_end(&f->complaints, f->source->topic, "the forecast", now.boot_s, report);
+    } else {
+        ow_complain(&f->complaints, cause, why, now.boot_s, report);
+    }
+    return cause;
+}
+
+/* ---- asking it ---- */
+
+double ow_forecast_age_s(const ow_forecast *f, double boot_s)
+{
+    return f->rows == 0 ? INFINITY : fmax(boot_s - f->received_s, 0.0);
+}
+
+ow_quality ow_forecast_quality(const ow_forecast *f, ow_instant now)
+{
+    if (f->rows == 0) {
+        return OW_QUALITY_MISSING;
+    }
+    if (ow_forecast_age_s(f, now.boot_s) > stale_s(f) || f->row[f->rows - 1].utc_s <= now.utc_s) {
+        return OW_QUALITY_STALE;
+    }
+    return f->stored ? OW_QUALITY_STORED : OW_QUALITY_MEASURED;
+}
+
+ow_ahead ow_forecast_ahead(const ow_forecast *f, const ow_forcing *measured, ow_instant now,
+                           int hours, ow_weather_at *rows, size_t room, size_t *n)
+{
+    ow_quality quality = ow_forecast_quality(f, now);
+    ow_utc_s until_s = now.utc_s + (ow_utc_s)hours * OW_HOUR_S;
+    int most = (size_t)hours < room ? hours : (int)room;
+    *n = 0;
+    if (quality == OW_QUALITY_MEASURED || quality == OW_QUALITY_STORED) {
+        for (size_t i = first_ahead(f->row, f->rows, now.utc_s);
+             i < f->rows && f->row[i].utc_s <= until_s && *n < room; i++) {
+            rows[(*n)++] = f->row[i];
+        }
+    }
+    if (*n > 0) {
+        return OW_AHEAD_FORECAST;
+    }
+    if (ow_persist(measured, now.utc_s, most, rows) != OW_OK) {
+        return OW_AHEAD_NONE;
+    }
+    *n = (size_t)most;
+    return OW_AHEAD_PERSISTED;
+}

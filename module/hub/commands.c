@@ -1,0 +1,316 @@
+/* SPDX-License-Identifier: MIT */
+/* What people and the hub may say to the garden: every payload is checked, nothing is guessed. */
+#include <cjson/cJSON.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "garden/faults.h"
+#include "hub/jobs.h"
+#include "hub/live.h"
+
+enum { MOST_PAYLOAD = 4096, ALLOWED_TEXT = 400 };
+
+/* A command under way: its text, and what to say when it is refused. */
+typedef struct command {
+    ow_engine *e;
+    ow_slot slot;
+    const char *topic;
+    char text[MOST_PAYLOAD + 1];
+} command;
+
+static void refuse(const command *c, const char *allowed)
+{
+    char shown[OW_SHOWN_SIZE];
+    ow_live_log(c->e, OW_LEVEL_WARN, "%s: \"%s\" is refused; %s", c->topic,
+                ow_shown(shown, c->text), allowed);
+}
+
+static void reflect(const command *c, const char *text)
+{
+    (void)!ow_tree_put(c->e->live->tree, c->slot, text);
+}
+
+static ow_actor *actor_of(const command *c)
+{
+    return c->e->scene != NULL ? &c->e->scene->cast->actor[c->slot.index] : NULL;
+}
+
+static void changed(const command *c)
+{
+    c->e->live->judge_again = true;
+    c->e->live->worth++;
+    ow_show_plant(c->e, c->slot.index); /* its state stays until it is judged anew */
+    ow_verdict_start(&c->e->judged[c->slot.index].verdict);
+}
+
+static void tell(const command *c, const char *event, const char *detail)
+{
+    c->e->host.event(c->e->host.self, c->e->live->now.utc_ms / 1000,
+                     c->slot.kind == OW_NODE_PLANT ? c->e->garden->plants[c->slot.index].id
+                                                   : "garden",
+                     event, detail);
+}
+
+/* ---- plants ---------------------------------------------------------------------------------- */
+
+static void list_places(const ow_garden *g, char text[ALLOWED_TEXT])
+{
+    size_t used = (size_t)snprintf(text, ALLOWED_TEXT, "it must be one of");
+    for (int i = 0; i < g->place_count && used < ALLOWED_TEXT - 80; i++) {
+        used += (size_t)snprintf(text + used, ALLOWED_TEXT - used, "%s %s", i ? "," : "",
+                                 g->places[i].id);
+    }
+}
+
+static void set_place(const command *c)
+{
+    const ow_garden *g = c->e->garden;
+    ow_actor *a = actor_of(c);
+    char allowed[ALLOWED_TEXT];
+    int place = -1;
+    for (int i = 0; i < g->place_count; i++) {
+        place = strcmp(g->places[i].id, c->text) == 0 ? i : place;
+    }
+    if (place < 0) {
+        list_places(g, allowed);
+        refuse(c, allowed);
+    } else if (a == NULL) {
+        refuse(c, "no reading has come in yet; say it again when one has");
+    } else if (g->plants[c->slot.index].bed.given && place != a->place) {
+        refuse(c, "this plant stands in a bed and cannot be carried");
+    } else if (place != a->place && ow_scene_crowd(c->e->scene, place) >= g->places[place].room_for) {
+        refuse(c, "there is no room left; see room_for in the garden file");
+    } else {
+        a->place = place;
+        tell(c, "moved", g->places[place].id);
+        changed(c);
+    }
+}
+
+static int cover_named(const ow_garden *g, const char *id)
+{
+    for (int i = 0; i < g->cover_count; i++) {
+        if (strcmp(g->covers[i].id, id) == 0) {
+            return i;
+        }
+    }
+    return -1;
+}
+
+/* The new dress; covers that stay on keep how they fared. NULL: done; else why not. */
+static const char *dress_from(const command *c, const cJSON *list, ow_dress *dress)
+{
+    const ow_garden *g = c->e->garden;
+    const ow_dress *old = &actor_of(c)->dress;
+    const cJSON *item;
+    if (!cJSON_IsArray(list)) {
+        return "it must be a JSON list of cover ids, such as [\"fleece\"] or []";
+    }
+    ow_engine_count_covers(c->e);
+    cJSON_ArrayForEach(item, list)
+    {
+        int cover = cJSON_IsString(item) ? cover_named(g, item->valuestring) : -1;
+        if (cover < 0) {
+            return "it names a cover that the garden file does not have";
+        }
+        if (ow_dress_has(dress, cover)) {
+            return "it names a cover twice";
+        }
+        if (!ow_dress_has(old, cover) && c->e->cover_left[cover] < 1) {
+            return "all covers of that kind are in use; see count in the garden file";
+        }
+        if (ow_dress_add(dress, g, cover) != OW_OK) {
+            return "a plant can wear six covers at most";
+        }
+        for (size_t k = 0; k < old->n; k++) {
+            if (old->item[k] == cover && !old->cover[k].state.blown_off) {
+                dress->cover[dress->n - 1].state = old->cover[k].state;
+            }
+        }
+    }
+    return NULL;
+}
+
+static void set_wearing(const command *c)
+{
+    ow_actor *a = actor_of(c);
+    ow_dress dress = {0};
+    if (a == NULL) {
+        refuse(c, "no reading has come in yet; say it again when one has");
+        return;
+    }
+    cJSON *list = cJSON_ParseWithOpts(c->text, NULL, true);
+    const char *why = dress_from(c, list, &dress);
+    cJSON_Delete(list);
+    if (why != NULL) {
+        refuse(c, why);
+        return;
+    }
+    a->dress = dress;
+    tell(c, "wearing", c->text);
+    changed(c);
+}
+
+static bool stock_allows(const command *c)
+{
+    const ow_verdict *v = &c->e->judged[c->slot.index].verdict;
+    ow_engine_count_covers(c->e);
+    return !v->asks || ow_engine_stock_allows(c->e, &v->act, c->slot.index);
+}
+
+/* {"job": "cover", "who": "ada"}: the job that is asked for now is done. */
+static void set_done(const command *c)
+{
+    ow_actor *a = actor_of(c);
+    ow_job job;
+    cJSON *o = cJSON_ParseWithOpts(c->text, NULL, true);
+    const cJSON *kind = cJSON_GetObjectItemCaseSensitive(o, "job");
+    const cJSON *who = cJSON_GetObjectItemCaseSensitive(o, "who");
+    bool formed = cJSON_IsObject(o) && cJSON_IsString(kind) && cJSON_IsString(who) &&
+                  who->valuestring[0] != '\0';
+    if (!formed) {
+        refuse(c, "it must be a JSON object with the texts \"job\" and \"who\"");
+    } else if (a == NULL || !ow_job_of(c->e, c->slot.index, &job)) {
+        refuse(c, "no job is asked for on this plant now");
+    } else if (strcmp(job.kind, kind->valuestring) != 0) {
+        char allowed[ALLOWED_TEXT];
+        snprintf(allowed, sizeof allowed, "the job asked for now is \"%s\"", job.kind);
+        refuse(c, allowed);
+    } else if (!stock_allows(c)) {
+        refuse(c, "the covers or the room that it needs are in use; say where things are now");
+    } else {
+        const ow_verdict *v = &c->e->judged[c->slot.index].verdict;
+        if (v->asks) {
+            ow_trial_apply(&v->act, c->e->garden, a);
+        }
+        tell(c, "done", c->text);
+        reflect(c, c->text);
+        changed(c);
+    }
+    cJSON_Delete(o);
+}
+
+static void set_seen(const command *c)
+{
+    static const char *const words[] = {"alive", "regrowing", "dead"};
+    ow_told *told = &c->e->live->told[c->slot.index];
+    ow_actor *a = actor_of(c);
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        if (strcmp(c->text, words[i]) == 0) {
+            snprintf(told->seen, sizeof told->seen, "%s", words[i]);
+            for (int p = 0; a != NULL && p < OW_PARTS; p++) { /* the question is answered */
+                ow_harm_watch_start(&a->condition.watch[p]);
+            }
+            tell(c, "seen", words[i]);
+            changed(c);
+            return;
+        }
+    }
+    refuse(c, "it must be alive, regrowing or dead");
+}
+
+/* ---- outputs, garden, household ---------------------------------------------------------------- */
+
+static void set_release(const command *c)
+{
+    if (c->text[0] == '\0') {
+        refuse(c, "it must say who releases it");
+        return;
+    }
+    ow_blocks blame = ow_switches_release(c->e->live->switches, c->slot.index);
+    if (blame != 0) {
+        refuse(c, ow_interlock_about(ow_blocks_first(blame))->text);
+        return;
+    }
+    c->e->live->worth++;
+    tell(c, "released", c->text);
+    reflect(c, c->text);
+    ow_slot stop = {OW_NODE_GARDEN, 0, OW_PROP_STOP};
+    (void)!ow_tree_put(c->e->live->tree, stop, "false");
+}
+
+static void set_stop(const command *c)
+{
+    if (strcmp(c->text, "true") != 0) {
+        refuse(c, "it must be true; what is stopped is released output by output");
+        return;
+    }
+    ow_switches_stop(c->e->live->switches);
+    c->e->live->step_due_ms = 0; /* off at the next tick, whatever its second */
+    c->e->live->worth++;
+    tell(c, "stopped", "all outputs");
+    reflect(c, "true");
+}
+
+static void set_noticed(const command *c)
+{
+    if (ow_board_noticed(c->e->live->board, c->slot.index, c->text) != OW_OK) {
+        refuse(c, "no such notice stands");
+        return;
+    }
+    c->e->live->worth++;
+    reflect(c, c->text);
+}
+
+/* ---- dispatch -------------------------------------------------------------------------------- */
+
+static void obey(const command *c)
+{
+    switch (c->slot.prop) {
+    case OW_PROP_PLACE:
+        set_place(c);
+        break;
+    case OW_PROP_WEARING:
+        set_wearing(c);
+        break;
+    case OW_PROP_DONE:
+        set_done(c);
+        break;
+    case OW_PROP_SEEN:
+        set_seen(c);
+        break;
+    case OW_PROP_RELEASE:
+        set_release(c);
+        break;
+    case OW_PROP_STOP:
+        set_stop(c);
+        break;
+    case OW_PROP_NOTICED:
+        set_noticed(c);
+        break;
+    default:
+        refuse(c, "it cannot be set");
+        break;
+    }
+}
+
+/* The hub's empty text is one zero byte, and a zero byte anywhere else is no text. */
+static bool read_text(const ow_message *m, char text[MOST_PAYLOAD + 1])
+{
+    const char *bytes = m->payload;
+    size_t size = m->size == 1 && bytes[0] == '\0' ? 0 : m->size;
+    if (size > MOST_PAYLOAD || (size > 0 && memchr(bytes, '\0', size) != NULL)) {
+        return false;
+    }
+    if (size > 0) {
+        memcpy(text, bytes, size);
+    }
+    text[size] = '\0';
+    return true;
+}
+
+void ow_command(ow_engine *e, ow_slot slot, const ow_message *m)
+{
+    command c = {.e = e, .slot = slot, .topic = m->topic};
+    if (m->retained) {
+        ow_live_log(e, OW_LEVEL_WARN, "%s: ignored, since it was sent retained; send it unretained",
+                    m->topic);
+    } else if (!read_text(m, c.text)) {
+        ow_live_log(e, OW_LEVEL_WARN, "%s: %zu bytes are refused; a text of at most %d is allowed",
+                    m->topic, m->size, MOST_PAYLOAD);
+    } else {
+        obey(&c);
+    }
+}

@@ -1,0 +1,89 @@
+/* SPDX-License-Identifier: MIT */
+#include "hub/keep.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told";
+
+/* Plants are known by id, so that an edited garden keeps what still fits. */
+static void pack_told(ow_engine *e, ow_pack *pack)
+{
+    enum { ID_ROOM = 72, MOST = 10000 };
+    int count = e->garden->plant_count;
+    ow_pack_int(pack, &count, 0, MOST);
+    for (int i = 0; i < count && pack->status == OW_OK; i++) {
+        char id[ID_ROOM] = "";
+        ow_told told = {""};
+        if (!pack->reading) {
+            strncpy(id, e->garden->plants[i].id, sizeof id - 1);
+            told = e->live->told[i];
+        }
+        ow_pack_text(pack, id, sizeof id);
+        ow_pack_text(pack, told.seen, sizeof told.seen);
+        for (int k = 0; pack->reading && k < e->garden->plant_count; k++) {
+            if (strcmp(e->garden->plants[k].id, id) == 0) {
+                e->live->told[k] = told;
+            }
+        }
+    }
+}
+
+static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
+{
+    if (name == OUTPUTS) {
+        ow_switches_pack(e->live->switches, pack, e->live->now.boot_ms);
+    } else if (name == BOARD) {
+        ow_board_pack(e->live->board, pack);
+    } else {
+        pack_told(e, pack);
+    }
+}
+
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD};
+enum { PARTS = sizeof parts / sizeof parts[0] };
+
+ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)
+{
+    ow_engine *e = (ow_engine *)(uintptr_t)engine; /* packing names fields it does not change */
+    ow_section section[PARTS];
+    unsigned char *part[PARTS] = {0};
+    ow_status status = OW_OK;
+    for (int i = 0; status == OW_OK && i < PARTS; i++) {
+        ow_pack pack = ow_pack_writing();
+        pack_part(e, parts[i], &pack);
+        size_t length = 0;
+        status = ow_pack_take(&pack, &part[i], &length);
+        ow_pack_free(&pack);
+        section[i] = (ow_section){parts[i], part[i], length};
+    }
+    unsigned char *whole = NULL;
+    if (status == OW_OK) {
+        status = ow_snapshot_write(e->scene, e->live->now.utc_ms / 1000, section, PARTS, &whole,
+                                   size);
+        *bytes = whole;
+    }
+    for (int i = 0; i < PARTS; i++) {
+        free(part[i]);
+    }
+    return status;
+}
+
+void ow_keep_read(ow_engine *e, const ow_snapshot *snapshot, ow_report *report)
+{
+    for (int i = 0; i < PARTS; i++) {
+        const unsigned char *bytes;
+        size_t size;
+        if (ow_snapshot_section(snapshot, parts[i], &bytes, &size) != OW_OK) {
+            continue;
+        }
+        ow_pack pack = ow_pack_reading(bytes, size);
+        pack_part(e, parts[i], &pack);
+        if (pack.status != OW_OK) {
+            ow_say(report, "the kept state's part \"%s\" cannot be read and begins anew", parts[i]);
+            if (parts[i] == OUTPUTS) {
+                ow_switches_forget(e->live->switches, e->live->now.boot_ms);
+            }
+        }
+    }
+}

@@ -1,0 +1,615 @@
+/* SPDX-License-Identifier: MIT */
+#include "hub/live.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "garden/probe.h"
+#include "garden/snapshot.h"
+#include "hub/keep.h"
+
+static const int STEP_S = 1800;
+static const double FORESIGHT_H = 72.0;
+static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
+static const int64_t JUMP_MS = 60000;
+static const double TICK_MS = 1000.0;
+static const ow_utc_s KEEP_ROWS_S = 16 * OW_DAY_S, DOUBT_GUESS_S = OW_DAY_S;
+
+/* A cloth closes at dusk when frost comes within the night (common practice, no source). */
+static const double CLOTH_BELOW_C = 2.0, DUSK_RAD = 0.08;
+static const ow_utc_s NIGHT_S = 16 * OW_HOUR_S;
+
+/* ---- helpers --------------------------------------------------------------------------------- */
+
+static ow_instant instant(ow_now now)
+{
+    return (ow_instant){(double)now.boot_ms / 1000.0, now.utc_ms / 1000};
+}
+
+static ow_utc_s utc_s(const ow_live *l)
+{
+    return l->now.utc_ms / 1000;
+}
+
+void ow_live_log(ow_engine *e, ow_level level, const char *format, ...)
+{
+    char line[600];
+    va_list args;
+    va_start(args, format);
+    vsnprintf(line, sizeof line, format, args);
+    va_end(args);
+    e->host.log(e->host.self, level, line);
+    if (level >= OW_LEVEL_WARN && e->live->up) {
+        ow_tree_log(e->live->tree, &e->host, level, line);
+    }
+}
+
+static void report_line(void *self, const char *text)
+{
+    ow_live_log(self, OW_LEVEL_WARN, "%s", text);
+}
+
+/* ---- begin and end --------------------------------------------------------------------------- */
+
+static uint64_t beat_every_ms(double shortest_lease_s)
+{
+    double lease_ms = shortest_lease_s > 0.0 ? shortest_lease_s * 1000.0 : INFINITY;
+    double third_ms = lease_ms / 3.0 - TICK_MS; /* the tick that is due comes late */
+    return (uint64_t)fmax(fmin(third_ms, (double)BEAT_MOST_MS), 0.0);
+}
+
+void ow_live_free(ow_engine *e)
+{
+    ow_live *l = e->live;
+    if (l == NULL) {
+        return;
+    }
+    ow_switches_free(l->switches);
+    ow_board_free(l->board);
+    ow_forecast_free(&l->forecast);
+    ow_station_free(l->station);
+    ow_tree_free(l->tree);
+    free(l->told);
+    free(l);
+    e->live = NULL;
+}
+
+static ow_status build(ow_engine *e, ow_now now)
+{
+    ow_live *l = e->live;
+    const ow_garden *g = e->garden;
+    int causes = 2 * g->plant_count + 8 * g->output_count + 8;
+    ow_status status = ow_tree_new(g, &l->tree);
+    if (status == OW_OK) {
+        status = ow_station_new(g, &l->station);
+    }
+    if (status == OW_OK) {
+        status = ow_board_new(g, &e->local, causes, &l->board);
+    }
+    if (status == OW_OK) {
+        status = ow_switches_new(g, now.boot_ms, e->host.slack_ms, &l->switches);
+    }
+    l->told = calloc((size_t)g->plant_count, sizeof *l->told);
+    ow_forecast_init(&l->forecast, &g->forecast);
+    return status == OW_OK && l->told == NULL ? OW_NO_MEMORY : status;
+}
+
+static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
+{
+    ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
+    if (status == OW_OK) {
+        status = ow_outlook_new(e->scene, &e->outlook);
+    }
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_verdict_start(&e->judged[i].verdict);
+    }
+    return status;
+}
+
+/* What each member was told last still stands on the hub after a restart. */
+static void show_notices(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->household_count; i++) {
+        ow_delivery shown = ow_board_shown(e->live->board, i);
+        ow_show_notice(e, &shown);
+    }
+}
+
+/* A state that cannot be used is no reason not to start: it is said, and all begins anew. */
+static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report *report)
+{
+    ow_snapshot snapshot;
+    if (state == NULL || size == 0) {
+        return OW_OK;
+    }
+    ow_snapshot_fault fault = ow_snapshot_open(state, size, &snapshot);
+    if (fault != OW_SNAPSHOT_WHOLE) {
+        ow_say(report, "the kept state is left unread: %s", ow_snapshot_fault_text(fault));
+        ow_switches_forget(e->live->switches, e->live->now.boot_ms);
+        return OW_OK;
+    }
+    ow_status status = set_scene(e, snapshot.now_s - snapshot.now_s % STEP_S, snapshot.air_c);
+    if (status != OW_OK) {
+        return status;
+    }
+    (void)ow_snapshot_restore(&snapshot, e->scene, report, NULL);
+    if (e->scene->now_s > utc_s(e->live)) {
+        ow_say(report, "the kept state is later than the clock: it goes on from now; see the clock");
+        e->scene->now_s = utc_s(e->live) - utc_s(e->live) % STEP_S;
+    }
+    ow_keep_read(e, &snapshot, report);
+    ow_engine_told_already(e);
+    show_notices(e);
+    return OW_OK;
+}
+
+ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size,
+                        ow_report *report)
+{
+    e->live = calloc(1, sizeof *e->live);
+    if (e->live == NULL) {
+        return OW_NO_MEMORY;
+    }
+    ow_live *l = e->live;
+    e->settings.step_s = STEP_S;
+    e->settings.foresight_h = FORESIGHT_H;
+    l->now = now;
+    l->judging = -1;
+    l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
+    l->guessed_until_s = INT64_MIN;
+    l->report = (ow_report){.line = report_line, .self = e};
+    l->beat_every_ms = beat_every_ms(e->link.link.shortest_lease_s);
+    ow_status status = build(e, now);
+    if (status == OW_OK) {
+        status = restore(e, state, size, report);
+    }
+    for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
+        ow_show_plant(e, i);
+    }
+    if (status != OW_OK) {
+        ow_live_free(e);
+    }
+    return status;
+}
+
+/* ---- clocks ---------------------------------------------------------------------------------- */
+
+static void clock_jumped(ow_engine *e, int64_t by_ms)
+{
+    ow_live *l = e->live;
+    l->jumped = true;
+    l->judge_again = true;
+    ow_station_doubt(l->station);
+    ow_live_log(e, OW_LEVEL_WARN, "the clock jumped by %.0f s; outputs wait for fresh readings",
+                (double)by_ms / 1000.0);
+    if (by_ms < 0) { /* rows from a time that has not been are of no use */
+        ow_forcing_clear(&e->measured);
+        if (e->scene != NULL && e->scene->now_s > utc_s(l)) {
+            e->scene->now_s = utc_s(l) - utc_s(l) % STEP_S;
+        }
+    }
+}
+
+static void watch_clock(ow_engine *e, ow_now now)
+{
+    ow_live *l = e->live;
+    int64_t boot = (int64_t)(now.boot_ms - l->now.boot_ms), wall = now.utc_ms - l->now.utc_ms;
+    bool jumped = l->began && (wall - boot > JUMP_MS || wall - boot < -JUMP_MS);
+    l->now = now;
+    l->began = true;
+    if (jumped) {
+        clock_jumped(e, wall - boot);
+    }
+}
+
+/* ---- the connection -------------------------------------------------------------------------- */
+
+/* The index-th topic that is listened to: readings, reports, the forecast; NULL past the end. */
+static const char *listened(const ow_engine *e, int index)
+{
+    const ow_garden *g = e->garden;
+    if (index < g->reading_count) {
+        return g->readings[index].topic;
+    }
+    index -= g->reading_count;
+    if (g->forecast.given && index-- == 0) {
+        return g->forecast.topic;
+    }
+    return ow_switches_topic(e->live->switches, index);
+}
+
+/* As long as the host takes them; the rest at the next tick. */
+static void subscribe(ow_engine *e)
+{
+    const char *topic;
+    int *asked = &e->live->asked;
+    while ((topic = listened(e, *asked)) != NULL && e->host.subscribe(e->host.self, topic)) {
+        (*asked)++;
+    }
+}
+
+ow_status ow_live_connected(ow_engine *e, ow_now now, bool up)
+{
+    ow_live *l = e->live;
+    watch_clock(e, now);
+    l->up = up;
+    if (!up) {
+        ow_tree_lost(l->tree);
+        return OW_OK;
+    }
+    l->asked = 0;
+    l->beat_due_ms = 0; /* a guard may be waiting for it */
+    subscribe(e);
+    ow_tree_up(l->tree);
+    ow_tree_flush(l->tree, &e->host);
+    return OW_OK;
+}
+
+ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
+{
+    ow_live *l = e->live;
+    ow_slot slot;
+    watch_clock(e, now);
+    if (ow_tree_commanded(l->tree, m->topic, &slot) == OW_OK) {
+        ow_command(e, slot, m);
+        ow_tree_flush(l->tree, &e->host);
+        return OW_OK;
+    }
+    (void)ow_switches_take(l->switches, m);
+    if (e->garden->forecast.given && strcmp(m->topic, e->garden->forecast.topic) == 0) {
+        ow_cause cause = ow_forecast_take(&l->forecast, m->payload, m->size, m->retained,
+                                          instant(now), &l->report);
+        l->judge_again |= cause == OW_CAUSE_NONE;
+    }
+    (void)ow_station_take(l->station, m->topic, m->payload, m->size, m->retained, instant(now),
+                          &l->report);
+    return OW_OK;
+}
+
+/* ---- weather and the model -------------------------------------------------------------------- */
+
+static bool model_is_behind(const ow_engine *e)
+{
+    return e->scene != NULL && e->scene->now_s + STEP_S <= utc_s(e->live);
+}
+
+/* A step wants a row at its end too: rain is known only up to the last row. */
+static bool step_wants_row(const ow_engine *e)
+{
+    const ow_forcing *f = &e->measured;
+    return model_is_behind(e) &&
+           (f->rows == 0 || f->row[f->rows - 1].utc_s < e->scene->now_s + STEP_S);
+}
+
+static ow_status take_row(ow_engine *e)
+{
+    ow_live *l = e->live;
+    ow_weather_at row;
+    bool contradictory = false;
+    if (l->now.boot_ms < l->row_due_ms && !step_wants_row(e)) {
+        return OW_OK;
+    }
+    if (!ow_station_row(l->station, instant(l->now), &row, &contradictory)) {
+        return OW_OK; /* looked for again at the next tick, so that a first reading counts at once */
+    }
+    (void)!ow_tree_alert(l->tree, OW_ALERT_READINGS,
+                         contradictory ? "Two readings of the same thing outdoors differ too much: "
+                                         "see which sensor errs. Their middle is used meanwhile."
+                                       : NULL);
+    l->row_due_ms = l->now.boot_ms + ROW_EVERY_MS;
+    size_t rows = e->measured.rows;
+    if (rows > 0 && e->measured.row[rows - 1].utc_s >= row.utc_s) {
+        return OW_OK;
+    }
+    ow_status status = ow_forcing_add(&e->measured, &row, 1);
+    if (status == OW_OK && e->scene == NULL) {
+        status = set_scene(e, row.utc_s - row.utc_s % STEP_S, row.weather.air_c);
+        l->judge_again = true;
+    }
+    return status;
+}
+
+static void pull_by_probes(ow_engine *e)
+{
+    double boot_s = (double)e->live->now.boot_ms / 1000.0;
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        for (int trunk = 0; trunk <= 1; trunk++) {
+            ow_measures what = trunk ? OW_MEASURES_TRUNK : OW_MEASURES_ROOT_BALL;
+            ow_observed o = ow_station_measured(e->live->station, what, i, boot_s);
+            const ow_law *law = ow_cast_law(e->scene->cast, i, trunk);
+            if (o.quality == OW_QUALITY_MEASURED && law != NULL) {
+                double model_c = ow_cast_probe_c(e->scene->cast, i, trunk);
+                ow_cast_warm(e->scene->cast, i, trunk,
+                             ow_probe_heat_j_m3(law, model_c, o.value, STEP_S));
+            }
+        }
+    }
+}
+
+static void caught_up(ow_engine *e)
+{
+    ow_live *l = e->live;
+    if (l->bridge.guessed_s > OW_GUESSED_MOST_S) {
+        l->guessed_until_s = utc_s(l) + DOUBT_GUESS_S;
+    }
+    l->bridge = (ow_bridge){0};
+    l->judge_again = true;
+    l->worth++;
+}
+
+static ow_status step_model(ow_engine *e)
+{
+    ow_live *l = e->live;
+    ow_status status = ow_scene_bridge(e->scene, &e->measured, &e->forecast,
+                                       e->scene->now_s + STEP_S, &l->bridge);
+    if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
+        e->scene->now_s = utc_s(l) - utc_s(l) % STEP_S;
+        l->bridge.guessed_s = INFINITY;
+        status = OW_OK;
+    }
+    if (status == OW_OK) {
+        pull_by_probes(e);
+        ow_engine_tell_step(e);
+        ow_forcing_forget(&e->measured, e->scene->now_s - KEEP_ROWS_S);
+        if (!model_is_behind(e)) {
+            caught_up(e);
+        }
+    }
+    return status;
+}
+
+/* ---- verdicts in portions --------------------------------------------------------------------- */
+
+static ow_status know_ahead(ow_engine *e)
+{
+    ow_live *l = e->live;
+    static const size_t room = OW_FORECAST_ROWS;
+    ow_weather_at *rows = calloc(room, sizeof *rows);
+    size_t n = 0;
+    if (rows == NULL) {
+        return OW_NO_MEMORY;
+    }
+    l->ahead_from = ow_forecast_ahead(&l->forecast, &e->measured, instant(l->now),
+                                      (int)FORESIGHT_H, rows, room, &n);
+    ow_forcing_clear(&e->forecast);
+    ow_status status = OW_OK;
+    if (n > 0 && e->measured.rows > 0 &&
+        e->measured.row[e->measured.rows - 1].utc_s < rows[0].utc_s) {
+        status = ow_forcing_add(&e->forecast, &e->measured.row[e->measured.rows - 1], 1);
+    }
+    if (status == OW_OK && n > 0) {
+        status = ow_forcing_add(&e->forecast, rows, n);
+    }
+    free(rows);
+    return status;
+}
+
+static ow_status begin_judging(ow_engine *e)
+{
+    ow_live *l = e->live;
+    ow_status status = know_ahead(e);
+    if (status == OW_OK) {
+        status = ow_outlook_begin(e->outlook, e->scene, &e->forecast, FORESIGHT_H);
+    }
+    l->judge_again = false;
+    l->looking = status == OW_OK;
+    return status;
+}
+
+static ow_status begin_plant(ow_engine *e, int plant)
+{
+    ow_live *l = e->live;
+    ow_observed air = ow_station_measured(l->station, OW_MEASURES_AIR, OW_AT_SITE,
+                                          (double)l->now.boot_ms / 1000.0);
+    bool doubtful = utc_s(l) < l->guessed_until_s || air.contradictory;
+    ow_moment moment = {.air_gap_s = doubtful ? INFINITY : air.age_s, .cover_left = e->cover_left};
+    l->judging = plant;
+    l->before = e->judged[plant].verdict;
+    return ow_inquiry_begin(&e->inquiry, &e->judged[plant].verdict, e->outlook, e->scene, plant,
+                            &moment);
+}
+
+static void notify(ow_engine *e, int plant)
+{
+    ow_live *l = e->live;
+    ow_notice notice;
+    const ow_judged *j = &e->judged[plant];
+    bool asks = ow_notice_of_verdict(e->garden, plant, &j->verdict, j->action, j->reason,
+                                     &e->local, &notice);
+    (void)!ow_board_settle(l->board, e->garden->plants[plant].id, asks ? &notice : NULL, utc_s(l));
+    bool person = asks && j->verdict.state <= OW_STATE_COVER_SOON;
+    (void)!ow_tree_alert(l->tree, e->garden->plants[plant].id, person ? j->reason : NULL);
+}
+
+static ow_status end_plant(ow_engine *e)
+{
+    ow_live *l = e->live;
+    int plant = l->judging;
+    ow_engine_tell_verdict(e, plant, &l->before, !l->first_judged);
+    notify(e, plant);
+    ow_show_plant(e, plant);
+    if (plant + 1 < e->garden->plant_count) {
+        return begin_plant(e, plant + 1);
+    }
+    l->judging = -1;
+    l->first_judged = true;
+    l->worth++;
+    ow_show_garden(e);
+    return OW_OK;
+}
+
+static int portion(int actors)
+{
+    int steps = OW_PORTION / (actors + 4);
+    return steps > 0 ? steps : 1;
+}
+
+static ow_status look_or_ask(ow_engine *e)
+{
+    ow_live *l = e->live;
+    ow_inquiry *q = &e->inquiry;
+    if (l->looking) {
+        if (!ow_outlook_some(e->outlook, &e->forecast, portion(e->garden->plant_count))) {
+            return OW_OK;
+        }
+        l->looking = false;
+        ow_engine_count_covers(e);
+        return begin_plant(e, 0);
+    }
+    if (q->asking) {
+        bool answered = ow_question_some(&q->question, e->outlook, portion(q->question.n));
+        return answered ? ow_inquiry_answer(q) : OW_OK;
+    }
+    return end_plant(e);
+}
+
+static bool is_judging(const ow_live *l)
+{
+    return l->looking || l->judging >= 0;
+}
+
+static ow_status mind_model(ow_engine *e)
+{
+    ow_live *l = e->live;
+    if (e->scene == NULL) {
+        return OW_OK;
+    }
+    if (is_judging(l)) {
+        return look_or_ask(e);
+    }
+    if (model_is_behind(e)) {
+        return step_model(e);
+    }
+    return l->judge_again ? begin_judging(e) : OW_OK;
+}
+
+bool ow_live_busy(const ow_engine *e)
+{
+    return e->live != NULL && e->scene != NULL &&
+           (is_judging(e->live) || model_is_behind(e) || e->live->judge_again);
+}
+
+/* ---- outputs --------------------------------------------------------------------------------- */
+
+static bool frost_ahead(const ow_engine *e)
+{
+    ow_utc_s now_s = utc_s(e->live);
+    double lowest_c = INFINITY;
+    for (size_t i = 0; i < e->forecast.rows && e->forecast.row[i].utc_s <= now_s + NIGHT_S; i++) {
+        bool ahead = e->forecast.row[i].utc_s > now_s;
+        lowest_c = ahead ? fmin(lowest_c, e->forecast.row[i].weather.air_c) : lowest_c;
+    }
+    if (isinf(lowest_c)) {
+        return true; /* nothing is known: a closed cloth does less harm than an open one */
+    }
+    return lowest_c <= CLOTH_BELOW_C && ow_sun_at(&e->garden->site, now_s).altitude_rad < DUSK_RAD;
+}
+
+/* An interlock that needs a person, as alert and urgent notice; gone when it no longer holds. */
+static void tell_blocks(ow_engine *e, int output)
+{
+    ow_live *l = e->live;
+    const ow_switch *w = &l->switches->item[output];
+    const char *id = w->output->id;
+    ow_notice notice = {
+        .urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
+    ow_blocks latched = w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched
+                                                            : w->drive.locks.latched;
+    if (latched == 0) {
+        (void)!ow_board_settle(l->board, id, NULL, utc_s(l));
+        (void)!ow_tree_alert(l->tree, id, NULL);
+        return;
+    }
+    const ow_interlock_row *row = ow_interlock_about(ow_blocks_first(latched));
+    snprintf(notice.id, sizeof notice.id, "%s-%s", id, row->word);
+    snprintf(notice.subject, sizeof notice.subject, "%s", id);
+    snprintf(notice.text, sizeof notice.text, "%s stays off: %s. What to do: %s.", w->output->name,
+             row->text, row->clears);
+    (void)!ow_board_settle(l->board, id, &notice, utc_s(l));
+    (void)!ow_tree_alert(l->tree, id, notice.text);
+}
+
+static void mind_outputs(ow_engine *e)
+{
+    ow_live *l = e->live;
+    if (l->now.boot_ms < l->step_due_ms || l->switches->count == 0) {
+        return;
+    }
+    l->step_due_ms = l->now.boot_ms + OUTPUT_EVERY_MS;
+    ow_switch_moment moment = {.hosting = {.promises_off = e->host.can_switch_off,
+                                           .connected = l->up,
+                                           .clock_jumped = l->jumped,
+                                           .reloaded = l->reloaded},
+                               .now = l->now,
+                               .station = l->station,
+                               .scene = e->scene,
+                               .frost_ahead = frost_ahead(e)};
+    uint64_t before = l->switches->worth;
+    ow_switches_step(l->switches, &moment, &e->host, l->tree);
+    l->worth += l->switches->worth != before;
+    l->jumped = l->reloaded = false;
+    for (int i = 0; i < l->switches->count; i++) {
+        tell_blocks(e, i);
+    }
+}
+
+/* ---- notices and the beat -------------------------------------------------------------------- */
+
+static void mind_notices(ow_engine *e)
+{
+    ow_delivery delivery;
+    while (e->live->up && ow_board_take(e->live->board, utc_s(e->live), &delivery, 1) == 1) {
+        ow_show_notice(e, &delivery);
+        ow_tree_flush(e->live->tree, &e->host); /* each one is to be heard, not only the last */
+    }
+}
+
+static void mind_beat(ow_engine *e)
+{
+    ow_live *l = e->live;
+    char number[32];
+    if (l->now.boot_ms < l->beat_due_ms) {
+        return;
+    }
+    l->beat_due_ms = l->now.boot_ms + l->beat_every_ms;
+    snprintf(number, sizeof number, "%lld", (long long)++l->beat);
+    (void)!ow_tree_put(l->tree, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_BEAT}, number);
+}
+
+ow_status ow_live_tick(ow_engine *e, ow_now now)
+{
+    watch_clock(e, now);
+    mind_outputs(e); /* first: nothing slow stands before it */
+    ow_status status = take_row(e);
+    if (status == OW_OK) {
+        status = mind_model(e);
+    }
+    mind_notices(e);
+    mind_beat(e);
+    if (e->live->up) {
+        subscribe(e);
+        ow_tree_flush(e->live->tree, &e->host);
+    }
+    return status;
+}
+
+ow_status ow_live_stop(ow_engine *e, ow_now now)
+{
+    ow_live *l = e->live;
+    l->now = now;
+    if (l->up) {
+        ow_switches_all_off(l->switches, &e->host);
+        ow_tree_down(l->tree, &e->host);
+    }
+    l->up = false;
+    l->worth++;
+    return OW_OK;
+}
+
+ow_status ow_live_save(const ow_engine *e, void **bytes, size_t *size)
+{
+    return e->scene != NULL ? ow_keep_write(e, bytes, size) : OW_NOT_FOUND;
+}

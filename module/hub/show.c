@@ -1,0 +1,224 @@
+/* SPDX-License-Identifier: MIT */
+#include <cjson/cJSON.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "hub/jobs.h"
+#include "hub/live.h"
+
+/* A value that could not be put for want of memory is put again at the next verdict. */
+static void put(ow_engine *e, ow_node_kind kind, int index, ow_prop prop, const char *text)
+{
+    (void)!ow_tree_put(e->live->tree, (ow_slot){kind, index, prop}, text);
+}
+
+static void put_number(ow_engine *e, int plant, ow_prop prop, double value, int decimals)
+{
+    char text[40];
+    snprintf(text, sizeof text, "%.*f", decimals, value);
+    bool minus_zero = strtod(text, NULL) == 0.0 && text[0] == '-';
+    put(e, OW_NODE_PLANT, plant, prop, isnan(value) ? NULL : text + minus_zero);
+}
+
+static void put_time(ow_engine *e, ow_node_kind kind, int index, ow_prop prop, ow_utc_s utc_s)
+{
+    char text[OW_TIME_TEXT];
+    bool none = utc_s == OW_NEVER || utc_s == INT64_MIN;
+    put(e, kind, index, prop, none ? NULL : ow_time_format(utc_s, text));
+}
+
+static void put_json(ow_engine *e, ow_node_kind kind, int index, ow_prop prop, cJSON *json)
+{
+    char *text = json != NULL ? cJSON_PrintUnformatted(json) : NULL;
+    if (text != NULL) {
+        put(e, kind, index, prop, text);
+    }
+    cJSON_free(text);
+    cJSON_Delete(json);
+}
+
+/* ---- plants ---------------------------------------------------------------------------------- */
+
+/* A probe in the plant makes it measured; else it is as good as the air it is modelled from. */
+static void put_quality(ow_engine *e, int plant)
+{
+    ow_live *l = e->live;
+    double boot_s = (double)l->now.boot_ms / 1000.0;
+    ow_observed probe = ow_station_measured(l->station, OW_MEASURES_ROOT_BALL, plant, boot_s);
+    ow_observed air = ow_station_measured(l->station, OW_MEASURES_AIR, OW_AT_SITE, boot_s);
+    bool probed = probe.quality == OW_QUALITY_MEASURED;
+    const ow_observed *from = probed ? &probe : &air;
+    const char *word = probed                                ? "measured"
+                       : air.quality == OW_QUALITY_MEASURED ? "modelled"
+                       : air.quality == OW_QUALITY_MISSING  ? "missing"
+                                                            : "stale";
+    put(e, OW_NODE_PLANT, plant, OW_PROP_QUALITY, word);
+    bool timed = isfinite(from->age_s);
+    put_time(e, OW_NODE_PLANT, plant, OW_PROP_MEASURED_AT,
+             timed ? l->now.utc_ms / 1000 - (ow_utc_s)from->age_s : OW_NEVER);
+}
+
+static cJSON *worn_list(const ow_engine *e, const ow_dress *dress)
+{
+    cJSON *list = cJSON_CreateArray();
+    for (size_t i = 0; list != NULL && i < dress->n; i++) {
+        cJSON_AddItemToArray(list, cJSON_CreateString(e->garden->covers[dress->item[i]].id));
+    }
+    return list;
+}
+
+static void put_body(ow_engine *e, int plant)
+{
+    const ow_actor *a = &e->scene->cast->actor[plant];
+    const ow_sense *s = &a->sense;
+    bool began = !isnan(s->air_c); /* NAN before the first step */
+    put_number(e, plant, OW_PROP_ROOT_MEAN, began ? s->root.mean_c : NAN, 2);
+    put_number(e, plant, OW_PROP_ROOT_COLDEST, began ? s->root.coldest_c : NAN, 2);
+    put_number(e, plant, OW_PROP_ICE_SHARE, began ? s->root.ice_share : NAN, 4);
+    put_number(e, plant, OW_PROP_FROZEN_DAYS, ow_drought_frozen_days(&a->condition.drought), 2);
+    put_number(e, plant, OW_PROP_FOLIAGE, began ? s->part_c[OW_FOLIAGE] : NAN, 2);
+    put_number(e, plant, OW_PROP_GROWING_POINT, began ? s->part_c[OW_GROWING_POINT] : NAN, 2);
+    put_number(e, plant, OW_PROP_STORAGE, began ? s->part_c[OW_STORAGE_ORGAN] : NAN, 2);
+    put(e, OW_NODE_PLANT, plant, OW_PROP_PLACE, e->garden->places[a->place].id);
+    put_json(e, OW_NODE_PLANT, plant, OW_PROP_WEARING, worn_list(e, &a->dress));
+}
+
+void ow_show_plant(ow_engine *e, int plant)
+{
+    const ow_judged *j = &e->judged[plant];
+    const char *seen = e->live->told[plant].seen;
+    put_quality(e, plant);
+    put(e, OW_NODE_PLANT, plant, OW_PROP_SEEN, seen[0] != '\0' ? seen : NULL);
+    if (e->scene == NULL || j->reason[0] == '\0') { /* nothing heard yet, or not judged yet */
+        put(e, OW_NODE_PLANT, plant, OW_PROP_STATE, ow_state_word(OW_STATE_NO_READING));
+        put(e, OW_NODE_PLANT, plant, OW_PROP_REASON,
+            e->scene == NULL ? "No reading of the air has come in yet."
+                             : "Just started: the garden is looked at as soon as a reading of the "
+                               "air comes in.");
+    }
+    if (e->scene == NULL) {
+        put(e, OW_NODE_PLANT, plant, OW_PROP_PLACE,
+            e->garden->places[e->garden->plants[plant].place.at].id);
+        return;
+    }
+    put_body(e, plant);
+    if (j->reason[0] == '\0') {
+        return;
+    }
+    put(e, OW_NODE_PLANT, plant, OW_PROP_STATE, ow_state_word(j->verdict.state));
+    put(e, OW_NODE_PLANT, plant, OW_PROP_ALSO, j->also);
+    put(e, OW_NODE_PLANT, plant, OW_PROP_REASON, j->reason);
+    put_time(e, OW_NODE_PLANT, plant, OW_PROP_ACT_BY, j->verdict.act_by_s);
+}
+
+/* ---- the garden ------------------------------------------------------------------------------ */
+
+static cJSON *job_json(const ow_engine *e, const ow_job *job)
+{
+    char by[OW_TIME_TEXT];
+    const ow_judged *j = &e->judged[job->plant];
+    cJSON *o = cJSON_CreateObject();
+    if (o == NULL) {
+        return NULL;
+    }
+    cJSON_AddStringToObject(o, "plant", e->garden->plants[job->plant].id);
+    cJSON_AddStringToObject(o, "job", job->kind);
+    cJSON_AddStringToObject(o, "what", j->action[0] != '\0' ? j->action : "look");
+    if (job->by_s != OW_NEVER) {
+        cJSON_AddStringToObject(o, "by", ow_time_format(job->by_s, by));
+    }
+    cJSON_AddBoolToObject(o, "late", j->verdict.late);
+    cJSON_AddNumberToObject(o, "minutes", job->minutes);
+    cJSON_AddStringToObject(o, "why", j->reason);
+    return o;
+}
+
+static void say_tonight(ow_engine *e, const ow_job *jobs, int n, char *text, size_t room)
+{
+    const ow_outlook *o = e->outlook;
+    char when[OW_WHEN_TEXT], by[OW_WHEN_TEXT];
+    int minutes = 0, used = 0;
+    for (int i = 0; i < n; i++) {
+        minutes += jobs[i].minutes;
+    }
+    if (o->steps > 0) {
+        used = snprintf(text, room, "Lowest %.1f C by %s%s. ", o->lowest_air_c,
+                        ow_when(&e->local, o->lowest_air_s, when),
+                        e->live->ahead_from == OW_AHEAD_PERSISTED
+                            ? " if the last day comes again (no fresh forecast)"
+                            : "");
+    } else {
+        used = snprintf(text, room, "Nothing is known of the hours ahead. ");
+    }
+    text += used;
+    room -= (size_t)used;
+    if (n == 0 || jobs[0].by_s == OW_NEVER) {
+        snprintf(text, room, n == 0 ? "Nothing to do." : "Nothing urgent; %d min in all.", minutes);
+    } else {
+        snprintf(text, room, "First: %s, %s by %s; %d min in all.",
+                 e->garden->plants[jobs[0].plant].name, e->judged[jobs[0].plant].action,
+                 ow_when(&e->local, jobs[0].by_s, by), minutes);
+    }
+}
+
+void ow_show_garden(ow_engine *e)
+{
+    char text[600];
+    ow_state worst = OW_STATE_HOLD;
+    int room = e->garden->plant_count;
+    ow_job *jobs = calloc((size_t)room, sizeof *jobs);
+    if (jobs == NULL) {
+        return;
+    }
+    int n = ow_jobs(e, jobs, room);
+    cJSON *list = cJSON_CreateArray();
+    for (int i = 0; list != NULL && i < n; i++) {
+        cJSON_AddItemToArray(list, job_json(e, &jobs[i]));
+    }
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_state state = e->judged[i].verdict.state;
+        worst = state < worst ? state : worst;
+    }
+    put(e, OW_NODE_GARDEN, 0, OW_PROP_STATE, ow_state_word(worst));
+    put_json(e, OW_NODE_GARDEN, 0, OW_PROP_JOBS, list);
+    say_tonight(e, jobs, n, text, sizeof text);
+    put(e, OW_NODE_GARDEN, 0, OW_PROP_TONIGHT, text);
+    if (n > 0) {
+        const ow_judged *j = &e->judged[jobs[0].plant];
+        snprintf(text, sizeof text, "%s: %s", e->garden->plants[jobs[0].plant].name,
+                 j->action[0] != '\0' ? j->action : "look");
+    }
+    put(e, OW_NODE_GARDEN, 0, OW_PROP_NEXT_JOB, n > 0 ? text : "");
+    free(jobs);
+}
+
+/* ---- notices --------------------------------------------------------------------------------- */
+
+void ow_show_notice(ow_engine *e, const ow_delivery *d)
+{
+    char time[OW_TIME_TEXT];
+    if (d->empty) {
+        put(e, OW_NODE_MEMBER, d->member, OW_PROP_NOTICE, NULL);
+        return;
+    }
+    const ow_notice *n = d->notice;
+    cJSON *o = cJSON_CreateObject();
+    if (o == NULL) {
+        return;
+    }
+    cJSON_AddStringToObject(o, "id", n->id);
+    cJSON_AddStringToObject(o, "subject", n->subject);
+    cJSON_AddStringToObject(o, "urgency", ow_hears_name(n->urgency));
+    cJSON_AddStringToObject(o, "text", n->text);
+    cJSON_AddBoolToObject(o, "news", d->news); /* false: told before, and stands again */
+    cJSON_AddStringToObject(o, "raised", ow_time_format(n->raised_s, time));
+    if (n->act_by_s != OW_NEVER) {
+        cJSON_AddStringToObject(o, "act_by", ow_time_format(n->act_by_s, time));
+    }
+    if (d->noticed_by >= 0) {
+        cJSON_AddStringToObject(o, "noticed_by", e->garden->household[d->noticed_by].id);
+    }
+    put_json(e, OW_NODE_MEMBER, d->member, OW_PROP_NOTICE, o);
+}

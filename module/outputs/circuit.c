@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: MIT */
+#include "outputs/circuit.h"
+
+/* Takes `watts` from what is left if they fit. What draws beyond the limit leaves nothing. */
+static bool take(uint32_t *left, uint32_t watts)
+{
+    if (watts == 0 || watts > *left) {
+        return false;
+    }
+    *left -= watts;
+    return true;
+}
+
+static bool waits(const ow_circuit_member *member)
+{
+    return member->asks && !member->draws;
+}
+
+/* The member after `last` in the order of need, or -1. The order: need falling, index rising. */
+static int next_in_need(const ow_circuit_member *members, int count, int last)
+{
+    int best = -1;
+    for (int i = 0; i < count; i++) {
+        bool later = last < 0 || members[i].need_mk < members[last].need_mk ||
+                     (members[i].need_mk == members[last].need_mk && i > last);
+        if (waits(&members[i]) && later &&
+            (best < 0 || members[i].need_mk > members[best].need_mk)) {
+            best = i;
+        }
+    }
+    return best;
+}
+
+void ow_circuit_share(uint32_t max_watts, ow_circuit_member *members, int count)
+{
+    uint32_t left = max_watts;
+    bool within = true;
+    int known = count < OW_CIRCUIT_MEMBERS ? count : OW_CIRCUIT_MEMBERS;
+    for (int i = 0; i < count; i++) {
+        members[i].granted = i < known && members[i].draws && take(&left, members[i].watts);
+        within = within && (!members[i].draws || members[i].granted);
+    }
+    for (int i = next_in_need(members, known, -1); within && i >= 0;
+         i = next_in_need(members, known, i)) {
+        members[i].granted = take(&left, members[i].watts);
+    }
+}

@@ -1,0 +1,540 @@
+/* SPDX-License-Identifier: MIT */
+#include "people/notice.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "people/quiet.h"
+
+enum { NOBODY = -1, NONE = -1, EDITIONS_MOST = 1000000, MEMBER_ROOM = 66 };
+
+/* One cause. An edition is one telling: the next one is told again. */
+typedef struct cause {
+    bool used;
+    ow_notice notice;
+    int edition;            /* from 1 */
+    ow_hears worst_urgency; /* of the editions so far, and the earliest act_by */
+    ow_utc_s earliest_s;
+    int noticed_by;
+} cause;
+
+/* What one member was told last, and whether the topic no longer says what it should. */
+typedef struct listener {
+    int shown; /* cause; NONE */
+    bool stale;
+} listener;
+
+struct ow_board {
+    const ow_garden *garden;
+    ow_local local;
+    int room, members;
+    cause *causes;
+    listener *listeners;
+    int *told; /* [cause * members + member]: edition; 0: never */
+};
+
+/* ---- the words ------------------------------------------------------------------------------ */
+
+/* What is said when no act is at hand; NULL: nobody needs to hear of the state. */
+static const char *const plain_words[OW_STATES] = {
+    [OW_STATE_NO_READING] = "look after the sensors",
+    [OW_STATE_THAW_NEEDED] = "bring it where it can thaw slowly",
+    [OW_STATE_CARRY_IN] = "find it shelter",
+    [OW_STATE_COVER_SOON] = "cover it",
+    [OW_STATE_THAWING] = "it is thawing, leave it where it is",
+    [OW_STATE_WAIT_AND_SEE] = "leave it alone, wait and see",
+    [OW_STATE_UNCOVER] = "take the covers off",
+    [OW_STATE_CARRY_OUT] = "carry it back to its place",
+    [OW_STATE_HOLD] = NULL,
+};
+
+/* Length of the first sentence: up to a full stop that no digit follows. */
+static int first_sentence(const char *text)
+{
+    const char *at = text;
+    while (*at != '\0' && !(at[0] == '.' && (at[1] == ' ' || at[1] == '\0'))) {
+        at++;
+    }
+    return (int)(at - text) + (*at == '.');
+}
+
+/* A text that was cut must not end inside a character. */
+static void trim_utf8(char *text, size_t room, int wanted)
+{
+    if (wanted < 0 || (size_t)wanted < room) {
+        return;
+    }
+    size_t end = room - 1;
+    while (end > 0 && ((unsigned char)text[end - 1] & 0xC0) == 0x80) {
+        end--;
+    }
+    if (end > 0 && ((unsigned char)text[end - 1] & 0x80) != 0) {
+        end--;
+    }
+    text[end] = '\0';
+}
+
+static void write_id(ow_notice *n, ow_state state)
+{
+    snprintf(n->id, sizeof n->id, "%s-%s", n->subject, ow_state_word(state));
+    for (char *at = n->id; *at != '\0'; at++) {
+        *at = *at == ' ' ? '-' : *at;
+    }
+}
+
+bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *v,
+                          const char *action, const char *reason, const ow_local *local,
+                          ow_notice *notice)
+{
+    static const char LATE[] = "It is late. "; /* said here in its own place */
+    const size_t late = sizeof LATE - 1;
+    const ow_plant *p = &garden->plants[plant];
+    char when[OW_WHEN_TEXT], by[OW_WHEN_TEXT + 8] = "";
+    if (v->state >= OW_STATES || plain_words[v->state] == NULL) {
+        return false;
+    }
+    const char *what = action[0] != '\0' ? action : plain_words[v->state];
+    const char *why = strncmp(reason, LATE, late) == 0 ? reason + late : reason;
+    if (v->late) {
+        snprintf(by, sizeof by, " at once, it is late");
+    } else if (v->act_by_s != OW_NEVER) {
+        snprintf(by, sizeof by, " by %s", ow_when(local, v->act_by_s, when));
+    }
+    *notice = (ow_notice){
+        .urgency = v->threat.any && v->threat.kills ? OW_HEARS_URGENT : OW_HEARS_JOBS,
+        .act_by_s = v->act_by_s,
+        .cleared_s = OW_NEVER,
+    };
+    snprintf(notice->subject, sizeof notice->subject, "%s", p->id);
+    write_id(notice, v->state);
+    int wanted = snprintf(notice->text, sizeof notice->text, "%s: %s%s. %.*s",
+                          p->name != NULL ? p->name : p->id, what, by, first_sentence(why), why);
+    trim_utf8(notice->text, sizeof notice->text, wanted);
+    return true;
+}
+
+/* ---- the board ------------------------------------------------------------------------------ */
+
+ow_status ow_board_new(const ow_garden *garden, const ow_local *local, int room, ow_board **board)
+{
+    ow_board *b = calloc(1, sizeof *b);
+    if (b == NULL) {
+        return OW_NO_MEMORY;
+    }
+    *b = (ow_board){
+        .garden = garden, .local = *local, .room = room, .members = garden->household_count};
+    size_t causes = (size_t)room, members = (size_t)b->members;
+    b->causes = calloc(causes + 1, sizeof *b->causes);
+    b->listeners = calloc(members + 1, sizeof *b->listeners);
+    b->told = calloc(causes * members + 1, sizeof *b->told);
+    if (b->causes == NULL || b->listeners == NULL || b->told == NULL) {
+        ow_board_free(b);
+        return OW_NO_MEMORY;
+    }
+    for (int m = 0; m < b->members; m++) {
+        b->listeners[m].shown = NONE;
+    }
+    *board = b;
+    return OW_OK;
+}
+
+void ow_board_free(ow_board *b)
+{
+    if (b != NULL) {
+        free(b->causes);
+        free(b->listeners);
+        free(b->told);
+        free(b);
+    }
+}
+
+static int *told_of(const ow_board *b, int i, int member)
+{
+    return &b->told[i * b->members + member];
+}
+
+static bool stands(const cause *c)
+{
+    return c->used && c->notice.cleared_s == OW_NEVER;
+}
+
+static int find(const ow_board *b, const char *id)
+{
+    for (int i = 0; i < b->room; i++) {
+        if (b->causes[i].used && strcmp(b->causes[i].notice.id, id) == 0) {
+            return i;
+        }
+    }
+    return NONE;
+}
+
+/* An unused slot, else that of the cause that has been gone longest; NONE: all stand. */
+static int find_room(const ow_board *b)
+{
+    int best = NONE;
+    for (int i = 0; i < b->room; i++) {
+        const cause *c = &b->causes[i];
+        if (!c->used) {
+            return i;
+        }
+        if (!stands(c) &&
+            (best == NONE || c->notice.cleared_s < b->causes[best].notice.cleared_s)) {
+            best = i;
+        }
+    }
+    return best;
+}
+
+static void begin(ow_board *b, int i, const ow_notice *notice, ow_utc_s now_s)
+{
+    b->causes[i] = (cause){.used = true,
+                           .notice = *notice,
+                           .edition = 1,
+                           .worst_urgency = notice->urgency,
+                           .earliest_s = notice->act_by_s,
+                           .noticed_by = NOBODY};
+    b->causes[i].notice.raised_s = now_s;
+    b->causes[i].notice.cleared_s = OW_NEVER;
+    for (int m = 0; m < b->members; m++) {
+        *told_of(b, i, m) = 0;
+    }
+}
+
+static void touch_shown(ow_board *b, int i)
+{
+    for (int m = 0; m < b->members; m++) {
+        b->listeners[m].stale |= b->listeners[m].shown == i;
+    }
+}
+
+/* It came back: those who had been told see it again without being told again. */
+static void come_back(ow_board *b, int i)
+{
+    b->causes[i].notice.cleared_s = OW_NEVER;
+    for (int m = 0; m < b->members; m++) {
+        b->listeners[m].stale |= *told_of(b, i, m) > 0;
+    }
+}
+
+static void go_on(cause *c, const ow_notice *notice)
+{
+    bool worse = notice->urgency < c->worst_urgency || /* urgent comes first in the enum */
+                 notice->act_by_s < c->earliest_s - OW_NOTICE_EARLIER_S;
+    ow_utc_s raised_s = c->notice.raised_s;
+    c->notice = *notice;
+    c->notice.raised_s = raised_s;
+    c->notice.cleared_s = OW_NEVER;
+    if (!worse || c->edition >= EDITIONS_MOST) {
+        return;
+    }
+    c->edition++;
+    c->noticed_by = NOBODY;
+    c->worst_urgency = notice->urgency < c->worst_urgency ? notice->urgency : c->worst_urgency;
+    c->earliest_s = notice->act_by_s < c->earliest_s ? notice->act_by_s : c->earliest_s;
+}
+
+ow_status ow_board_raise(ow_board *b, const ow_notice *notice, ow_utc_s now_s)
+{
+    int i = find(b, notice->id);
+    if (i != NONE && !stands(&b->causes[i])) {
+        ow_utc_s away_s = now_s - b->causes[i].notice.cleared_s;
+        if (away_s > OW_NOTICE_LINGER_S) {
+            begin(b, i, notice, now_s);
+            return OW_OK;
+        }
+        come_back(b, i);
+    }
+    if (i != NONE) {
+        go_on(&b->causes[i], notice);
+        return OW_OK;
+    }
+    i = find_room(b);
+    if (i == NONE) {
+        return OW_FULL;
+    }
+    begin(b, i, notice, now_s);
+    return OW_OK;
+}
+
+static void end(ow_board *b, int i, ow_utc_s now_s)
+{
+    b->causes[i].notice.cleared_s = now_s;
+    touch_shown(b, i);
+}
+
+void ow_board_clear(ow_board *b, const char *id, ow_utc_s now_s)
+{
+    int i = find(b, id);
+    if (i != NONE && stands(&b->causes[i])) {
+        end(b, i, now_s);
+    }
+}
+
+ow_status ow_board_settle(ow_board *b, const char *subject, const ow_notice *notice,
+                          ow_utc_s now_s)
+{
+    for (int i = 0; i < b->room; i++) {
+        const cause *c = &b->causes[i];
+        bool other = notice == NULL || strcmp(c->notice.id, notice->id) != 0;
+        if (stands(c) && other && strcmp(c->notice.subject, subject) == 0) {
+            end(b, i, now_s);
+        }
+    }
+    return notice != NULL ? ow_board_raise(b, notice, now_s) : OW_OK;
+}
+
+ow_status ow_board_noticed(ow_board *b, int member, const char *id)
+{
+    int i = find(b, id);
+    if (i == NONE || !stands(&b->causes[i]) || member < 0 || member >= b->members) {
+        return OW_NOT_FOUND;
+    }
+    if (b->causes[i].noticed_by == NOBODY) {
+        b->causes[i].noticed_by = member;
+        touch_shown(b, i);
+    }
+    return OW_OK;
+}
+
+int ow_board_standing(const ow_board *b)
+{
+    int n = 0;
+    for (int i = 0; i < b->room; i++) {
+        n += stands(&b->causes[i]);
+    }
+    return n;
+}
+
+/* ---- who is told what ----------------------------------------------------------------------- */
+
+/* Whether a matters more than b: noticed ones least, then urgency, hour, age. */
+static bool matters_more(const cause *a, const cause *b)
+{
+    bool a_open = a->noticed_by == NOBODY, b_open = b->noticed_by == NOBODY;
+    if (a_open != b_open) {
+        return a_open;
+    }
+    if (a->notice.urgency != b->notice.urgency) {
+        return a->notice.urgency < b->notice.urgency;
+    }
+    if (a->notice.act_by_s != b->notice.act_by_s) {
+        return a->notice.act_by_s < b->notice.act_by_s;
+    }
+    return a->notice.raised_s < b->notice.raised_s;
+}
+
+static bool is_due(const ow_board *b, int i, int member, bool quiet)
+{
+    const cause *c = &b->causes[i];
+    bool hears = b->garden->household[member].hears & (1u << c->notice.urgency);
+    return stands(c) && hears && c->noticed_by == NOBODY && *told_of(b, i, member) < c->edition &&
+           (!quiet || c->notice.urgency == OW_HEARS_URGENT);
+}
+
+static int least_due(const ow_board *b, int member, bool quiet)
+{
+    int least = NONE;
+    for (int i = 0; i < b->room; i++) {
+        if (is_due(b, i, member, quiet) &&
+            (least == NONE || matters_more(&b->causes[least], &b->causes[i]))) {
+            least = i;
+        }
+    }
+    return least;
+}
+
+/* Of what a member was told and still stands, what matters most. */
+static int most_told(const ow_board *b, int member)
+{
+    int most = NONE;
+    for (int i = 0; i < b->room; i++) {
+        if (stands(&b->causes[i]) && *told_of(b, i, member) > 0 &&
+            (most == NONE || matters_more(&b->causes[i], &b->causes[most]))) {
+            most = i;
+        }
+    }
+    return most;
+}
+
+static ow_delivery delivery(const ow_board *b, int member, bool news)
+{
+    int i = b->listeners[member].shown;
+    if (i == NONE) {
+        return (ow_delivery){.member = member, .empty = true, .noticed_by = NOBODY};
+    }
+    return (ow_delivery){.member = member,
+                         .news = news,
+                         .notice = &b->causes[i].notice,
+                         .noticed_by = b->causes[i].noticed_by};
+}
+
+static size_t take_for(ow_board *b, int member, bool quiet, ow_delivery *out, size_t most)
+{
+    listener *l = &b->listeners[member];
+    size_t n = 0;
+    for (int i; n < most && (i = least_due(b, member, quiet)) != NONE; n++) {
+        *told_of(b, i, member) = b->causes[i].edition;
+        *l = (listener){.shown = i, .stale = false};
+        out[n] = delivery(b, member, true);
+    }
+    if (l->stale && n < most) {
+        *l = (listener){.shown = most_told(b, member), .stale = false};
+        out[n++] = delivery(b, member, false);
+    }
+    return n;
+}
+
+size_t ow_board_take(ow_board *b, ow_utc_s now_s, ow_delivery *deliveries, size_t most)
+{
+    size_t n = 0;
+    for (int m = 0; m < b->members && n < most; m++) {
+        bool quiet = ow_is_quiet(b->garden->household[m].quiet, &b->local, now_s);
+        n += take_for(b, m, quiet, deliveries + n, most - n);
+    }
+    return n;
+}
+
+ow_delivery ow_board_shown(const ow_board *b, int member)
+{
+    return delivery(b, member, false);
+}
+
+/* ---- bytes ---------------------------------------------------------------------------------- */
+
+static int member_by_id(const ow_board *b, const char *id)
+{
+    for (int m = 0; m < b->members; m++) {
+        if (strcmp(b->garden->household[m].id, id) == 0) {
+            return m;
+        }
+    }
+    return NOBODY;
+}
+
+/* A member as its id; one who is not in the household reads as NOBODY. */
+static void pack_member(const ow_board *b, ow_pack *p, int *member)
+{
+    char id[MEMBER_ROOM] = "";
+    if (!p->reading && *member != NOBODY) {
+        snprintf(id, sizeof id, "%s", b->garden->household[*member].id);
+    }
+    ow_pack_text(p, id, sizeof id);
+    if (p->reading) {
+        *member = member_by_id(b, id);
+    }
+}
+
+static void pack_urgency(ow_pack *p, ow_hears *urgency)
+{
+    int number = (int)*urgency;
+    ow_pack_int(p, &number, OW_HEARS_URGENT, OW_HEARS_JOBS);
+    *urgency = (ow_hears)number;
+}
+
+static void pack_cause(const ow_board *b, ow_pack *p, cause *c)
+{
+    ow_notice *n = &c->notice;
+    ow_pack_text(p, n->id, sizeof n->id);
+    ow_pack_text(p, n->subject, sizeof n->subject);
+    ow_pack_text(p, n->text, sizeof n->text);
+    pack_urgency(p, &n->urgency);
+    ow_pack_time(p, &n->act_by_s);
+    ow_pack_time(p, &n->raised_s);
+    ow_pack_time(p, &n->cleared_s);
+    ow_pack_int(p, &c->edition, 1, EDITIONS_MOST);
+    pack_urgency(p, &c->worst_urgency);
+    ow_pack_time(p, &c->earliest_s);
+    pack_member(b, p, &c->noticed_by);
+}
+
+static void write_board(ow_board *b, ow_pack *p)
+{
+    int used = 0;
+    for (int i = 0; i < b->room; i++) {
+        used += b->causes[i].used;
+    }
+    ow_pack_int(p, &used, 0, b->room);
+    ow_pack_int(p, &b->members, 0, b->members);
+    for (int i = 0; i < b->room; i++) {
+        if (!b->causes[i].used) {
+            continue;
+        }
+        pack_cause(b, p, &b->causes[i]);
+        for (int m = 0; m < b->members; m++) {
+            bool shown = b->listeners[m].shown == i;
+            pack_member(b, p, &m);
+            ow_pack_int(p, told_of(b, i, m), 0, EDITIONS_MOST);
+            ow_pack_bool(p, &shown);
+        }
+    }
+    for (int m = 0; m < b->members; m++) {
+        pack_member(b, p, &m);
+        ow_pack_bool(p, &b->listeners[m].stale);
+    }
+}
+
+/* Reads what was told of one cause; `i` is NONE when the board has no room for it. */
+static void read_told(ow_board *b, ow_pack *p, int i, int members)
+{
+    for (int k = 0; p->status == OW_OK && k < members; k++) {
+        int member = NOBODY, told = 0;
+        bool shown = false;
+        pack_member(b, p, &member);
+        ow_pack_int(p, &told, 0, EDITIONS_MOST);
+        ow_pack_bool(p, &shown);
+        if (i != NONE && member != NOBODY) {
+            *told_of(b, i, member) = told;
+            b->listeners[member].shown = shown ? i : b->listeners[member].shown;
+        }
+    }
+}
+
+static void read_board(ow_board *b, ow_pack *p)
+{
+    int used = 0, members = 0;
+    ow_pack_int(p, &used, 0, EDITIONS_MOST);
+    ow_pack_int(p, &members, 0, EDITIONS_MOST);
+    for (int k = 0; p->status == OW_OK && k < used; k++) {
+        cause c = {.used = true, .edition = 1, .noticed_by = NOBODY};
+        pack_cause(b, p, &c);
+        int i = p->status == OW_OK && find(b, c.notice.id) == NONE ? find_room(b) : NONE;
+        if (i != NONE) {
+            begin(b, i, &c.notice, c.notice.raised_s);
+            b->causes[i] = c;
+        }
+        read_told(b, p, i, members);
+    }
+    for (int k = 0; p->status == OW_OK && k < members; k++) {
+        int member = NOBODY;
+        bool stale = false;
+        pack_member(b, p, &member);
+        ow_pack_bool(p, &stale);
+        if (member != NOBODY) {
+            b->listeners[member].stale = stale;
+        }
+    }
+}
+
+void ow_board_pack(ow_board *b, ow_pack *p)
+{
+    ow_board *fresh = NULL;
+    if (!p->reading) {
+        write_board(b, p);
+        return;
+    }
+    ow_status status = ow_board_new(b->garden, &b->local, b->room, &fresh);
+    if (status != OW_OK) {
+        p->status = p->status == OW_OK ? status : p->status;
+        return;
+    }
+    read_board(fresh, p);
+    if (p->status == OW_OK && p->at == p->size) {
+        ow_board other = *b;
+        *b = *fresh;
+        *fresh = other;
+    } else if (p->status == OW_OK) {
+        p->status = OW_BAD_INPUT;
+    }
+    ow_board_free(fresh);
+}

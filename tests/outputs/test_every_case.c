@@ -1,0 +1,300 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * Every combination of the levels of reference.h, built in numbers, stepped once and compared with
+ * what the reference says of it: the interlocks, the state, the command, the rehearsed command.
+ */
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+#include <cmocka.h>
+
+#include "outputs/bench.h"
+#include "outputs/reference.h"
+
+#define NOW 77u /* so that every stamp before it lies before a wrap of the clock */
+
+static uint32_t span_of(event happened)
+{
+    return happened == LATE ? OW_STEP_LATE_MS + 1 : OW_S_MS;
+}
+
+static ow_hosting hosting_of(install installed, event happened, bool connected)
+{
+    return (ow_hosting){.promises_off = installed != NO_PROMISE,
+                        .connected = connected,
+                        .clock_jumped = happened == JUMP,
+                        .reloaded = happened == RELOAD};
+}
+
+static uint32_t timer_of(install installed, uint32_t lease_ms)
+{
+    return installed == NO_TIMER ? 0 : installed == SHORT_TIMER ? lease_ms - 1 : 2 * lease_ms;
+}
+
+static ow_interlocks locks_of(touch touched, event happened)
+{
+    ow_interlocks locks = {.since_event_ms = 24 * OW_H_MS};
+    if (happened == START) {
+        locks = ow_interlocks_started();
+    }
+    if (touched != UNTOUCHED) {
+        ow_interlocks_latch(&locks, touched == HAND ? OW_BLOCK_BY_HAND : OW_BLOCK_FORGOT);
+    }
+    return locks;
+}
+
+static ow_contact contact_of(contact c)
+{
+    return c == SHUT ? OW_CONTACT_SHUT : c == OPEN ? OW_CONTACT_OPEN : OW_CONTACT_UNKNOWN;
+}
+
+/* ---- heater ---- */
+
+static ow_heater_spec heater_spec_of(const heater_world *w)
+{
+    ow_heater_spec spec = a_heater_spec();
+    spec.cautions_read = w->installed != UNREAD;
+    spec.off_by_itself_ms = timer_of(w->installed, spec.lease_ms);
+    spec.shortest_on_ms = w->installed == NONSENSE ? spec.longest_run_ms + 1 : spec.shortest_on_ms;
+    spec.reports = w->said != SAYS_NOT_FITTED;
+    spec.measures_power = w->draws != W_NOT_FITTED;
+    return spec;
+}
+
+static ow_sensed air_of(air a)
+{
+    static const int32_t milli[AIRS] = {[AIR_STALE] = 1000,  [AIR_SPLIT] = 1000, [AIR_COLD] = 1000,
+                                        [AIR_RIGHT] = 5000, [AIR_HOT] = 20000};
+    return (ow_sensed){.known = a != AIR_NONE,
+                       .contradicted = a == AIR_SPLIT,
+                       .milli = milli[a],
+                       .age_ms = a == AIR_STALE ? 31 * OW_MIN_MS : OW_MIN_MS};
+}
+
+static ow_heater_inputs heater_inputs_of(const heater_world *w)
+{
+    static const int32_t mw[POWERS] = {[W_RIGHT] = 2000000, [W_HIGH] = 3000000};
+    static const ow_said said[SAYS] = {[SAYS_OFF] = OW_SAID_OFF, [SAYS_ON] = OW_SAID_ON};
+    return (ow_heater_inputs){
+        .hosting = hosting_of(w->installed, w->happened, w->connected),
+        .air = air_of(w->air_is),
+        .power = {.known = w->draws != W_NONE, .milli = mw[w->draws], .age_ms = OW_S_MS},
+        .doors = contact_of(w->door),
+        .reported = said[w->said],
+        .granted = w->granted};
+}
+
+/* Spans are short by what the step will add. */
+static ow_heater heater_of(const heater_world *w, const ow_heater_spec *spec)
+{
+    static const uint32_t aged_s[AGES] = {[EARLY] = 20, [MIDDLE] = 150, [LONG] = 400};
+    uint32_t span_ms = span_of(w->happened), aged_ms = aged_s[w->aged] * OW_S_MS - span_ms;
+    bool on = is_on(w), stopping = w->state == OW_HEATER_STOPPING;
+    ow_heater h = {.version = OW_HEATER_VERSION,
+                   .state = w->state,
+                   .last_ms = NOW - span_ms,
+                   .in_state_ms = aged_ms,
+                   .since_off_ms = aged_ms,
+                   .rested_ms = on || stopping ? 0 : aged_ms,
+                   .ran_ms = w->ran_longest ? spec->longest_run_ms : 0,
+                   .own_left_ms = 100 * OW_S_MS,
+                   .off_sent = !on && !(stopping && w->aged == EARLY),
+                   .off_owed = stopping,
+                   .commanded = on || stopping,
+                   .locks = locks_of(w->touched, w->happened)};
+    if (on) {
+        h.lease = ow_lease_of(spec->lease_ms);
+    }
+    return h;
+}
+
+static void compare_heater(const heater_world *w, ow_blocks *alone, unsigned long *on)
+{
+    ow_heater_spec spec = heater_spec_of(w);
+    ow_heater_inputs in = heater_inputs_of(w);
+    ow_heater h = heater_of(w, &spec);
+    ow_heater_answer answer = ow_heater_step(&h, &spec, &in, NOW);
+    ow_blocks ought = heater_ought_to_be_blocked_by(w);
+    ow_heater_state state = heater_ought_to_be(w, ought);
+    bool would = state == OW_HEATER_ON || (is_wanted(w) && !(ought & ~OW_NEVER_COMMANDED));
+    if (answer.blocked != ought || h.state != state || answer.would_switch != would ||
+        answer.command != heater_ought_to_be_sent(w, ought)) {
+        fail_msg("installed %d touched %d happened %d connected %d door %d air %d said %d draws %d"
+                 " granted %d state %d ran %d aged %d: blocked %llx, ought %llx; state %d, ought"
+                 " %d; command %d, ought %d; would %d, ought %d",
+                 w->installed, w->touched, w->happened, w->connected, w->door, w->air_is, w->said,
+                 w->draws, w->granted, w->state, w->ran_longest, w->aged,
+                 (unsigned long long)answer.blocked, (unsigned long long)ought, h.state, state,
+                 answer.command, heater_ought_to_be_sent(w, ought), answer.would_switch, would);
+    }
+    *alone |= (ought & (ought - 1)) == 0 ? ought : 0;
+    *on += h.state == OW_HEATER_ON;
+}
+
+/* The worlds are counted through like the digits of one number. */
+static unsigned digit(unsigned long *number, unsigned base)
+{
+    unsigned value = (unsigned)(*number % base);
+    *number /= base;
+    return value;
+}
+
+/* False when the number has run past the last world. */
+static bool heater_world_at(unsigned long n, heater_world *w)
+{
+    w->air_is = (air)digit(&n, AIRS);
+    w->said = (says)digit(&n, SAYS);
+    w->draws = (power)digit(&n, POWERS);
+    w->state = (ow_heater_state)digit(&n, OW_HEATER_STATES);
+    w->aged = (age)digit(&n, AGES);
+    w->ran_longest = digit(&n, 2) != 0;
+    w->granted = digit(&n, 2) != 0;
+    w->door = (contact)(SILENT + digit(&n, 3));
+    w->connected = digit(&n, 2) != 0;
+    w->happened = (event)digit(&n, EVENTS);
+    w->touched = (touch)digit(&n, TOUCHES);
+    w->installed = (install)digit(&n, INSTALLS);
+    return n == 0;
+}
+
+static ow_blocks all_that_guard(unsigned what)
+{
+    ow_blocks blocks = 0;
+    for (unsigned i = 0; i < OW_INTERLOCKS; i++) {
+        blocks |= ow_interlock_about((ow_interlock)i)->guards & what ? OW_BLOCK(i) : 0;
+    }
+    return blocks;
+}
+
+static void a_heater_does_as_the_reference_says(void **state)
+{
+    (void)state;
+    heater_world w;
+    ow_blocks alone = 0;
+    unsigned long on = 0, n = 0;
+    for (; heater_world_at(n, &w); n++) {
+        compare_heater(&w, &alone, &on);
+    }
+    assert_int_equal(n, 6ul * 4 * 5 * 4 * 3 * 2 * 2 * 3 * 2 * 5 * 3 * 6);
+    /* Each interlock was seen to hold the heater off by itself, and heaters were on. */
+    assert_int_equal(alone, all_that_guard(OW_GUARDS_HEATER));
+    assert_true(on > 0);
+}
+
+/* ---- drive ---- */
+
+static ow_drive_spec drive_spec_of(const drive_world *w)
+{
+    ow_drive_spec spec = a_drive_spec();
+    spec.cautions_read = w->installed != UNREAD;
+    spec.off_by_itself_ms = timer_of(w->installed, spec.lease_ms);
+    spec.dead_ms = w->installed == NONSENSE ? 0 : spec.dead_ms;
+    spec.has_closed_end = w->closed_end != NOT_FITTED;
+    spec.has_open_end = w->open_end != NOT_FITTED;
+    return spec;
+}
+
+static ow_drive_inputs drive_inputs_of(const drive_world *w)
+{
+    static const int32_t wind_milli[WINDS] = {
+        [WIND_STALE] = 1000, [WIND_LIGHT] = 9000, [WIND_STRONG] = 9001};
+    return (ow_drive_inputs){
+        .hosting = hosting_of(w->installed, w->happened, w->connected),
+        .wind = {.known = w->wind_is != WIND_NONE,
+                 .milli = wind_milli[w->wind_is],
+                 .age_ms = w->wind_is == WIND_STALE ? 11 * OW_MIN_MS : OW_MIN_MS},
+        .closed_end = contact_of(w->closed_end),
+        .open_end = contact_of(w->open_end),
+        .cloth = w->cloth,
+        .wish = w->wish};
+}
+
+static ow_drive drive_of(const drive_world *w, const ow_drive_spec *spec)
+{
+    uint32_t span_ms = span_of(w->happened);
+    ow_drive d = a_ready_drive(NOW - span_ms);
+    d.state = w->state;
+    d.located = w->state != OW_DRIVE_UNKNOWN;
+    d.position_ms = spec->travel_ms / 2;
+    d.locks = locks_of(w->touched, w->happened);
+    for (uint32_t i = 0; i < spec->starts_per_h && w->starts_used; i++) {
+        d.start_age_ms[i] = 10 * OW_MIN_MS;
+    }
+    if (moves(w)) {
+        d.lease = ow_lease_of(spec->lease_ms);
+        d.commanded = true;
+        d.stop_sent = false;
+        d.own_left_ms = 2 * spec->lease_ms;
+        d.allowed_ms = 50 * OW_S_MS;
+        d.moved_ms = (w->time_is_up ? 50 : 49) * OW_S_MS - span_ms;
+    } else {
+        d.dead_left_ms = w->time_is_up ? span_ms : span_ms + 1;
+    }
+    return d;
+}
+
+static void compare_drive(const drive_world *w, ow_blocks *alone, unsigned long *moving)
+{
+    ow_drive_spec spec = drive_spec_of(w);
+    ow_drive_inputs in = drive_inputs_of(w);
+    ow_drive d = drive_of(w, &spec);
+    ow_drive_answer answer = ow_drive_step(&d, &spec, &in, NOW);
+    ow_blocks ought = drive_ought_to_be_blocked_by(w);
+    ow_drive_state state = drive_ought_to_be(w, ought);
+    if (answer.blocked != ought || d.state != state ||
+        answer.command != drive_ought_to_be_sent(w, ought)) {
+        fail_msg("installed %d touched %d happened %d connected %d wind %d cloth %d closed %d open"
+                 " %d wish %d state %d time is up %d starts %d: blocked %llx, ought %llx; state %d,"
+                 " ought %d; command %d, ought %d",
+                 w->installed, w->touched, w->happened, w->connected, w->wind_is, w->cloth,
+                 w->closed_end, w->open_end, w->wish, w->state, w->time_is_up, w->starts_used,
+                 (unsigned long long)answer.blocked, (unsigned long long)ought, d.state, state,
+                 answer.command, drive_ought_to_be_sent(w, ought));
+    }
+    /* Never straight from one way to the other. */
+    assert_false(w->state == OW_DRIVE_CLOSING && answer.command == OW_DRIVE_SEND_OPEN);
+    assert_false(w->state == OW_DRIVE_OPENING && answer.command == OW_DRIVE_SEND_CLOSE);
+    *alone |= (ought & (ought - 1)) == 0 ? ought : 0;
+    *moving += d.state == OW_DRIVE_CLOSING || d.state == OW_DRIVE_OPENING;
+}
+
+static bool drive_world_at(unsigned long n, drive_world *w)
+{
+    w->wind_is = (wind)digit(&n, WINDS);
+    w->cloth = (ow_cloth)digit(&n, 4);
+    w->closed_end = (contact)digit(&n, CONTACTS);
+    w->open_end = (contact)digit(&n, CONTACTS);
+    w->wish = (ow_drive_wish)digit(&n, 3);
+    w->state = (ow_drive_state)digit(&n, OW_DRIVE_STATES);
+    w->time_is_up = digit(&n, 2) != 0;
+    w->starts_used = digit(&n, 2) != 0;
+    w->connected = digit(&n, 2) != 0;
+    w->happened = (event)digit(&n, EVENTS);
+    w->touched = (touch)digit(&n, TOUCHES);
+    w->installed = (install)digit(&n, INSTALLS);
+    return n == 0;
+}
+
+static void a_drive_does_as_the_reference_says(void **state)
+{
+    (void)state;
+    drive_world w;
+    ow_blocks alone = 0;
+    unsigned long moving = 0, n = 0;
+    for (; drive_world_at(n, &w); n++) {
+        compare_drive(&w, &alone, &moving);
+    }
+    assert_int_equal(n, 4ul * 4 * 4 * 4 * 3 * 6 * 2 * 2 * 2 * 5 * 3 * 6);
+    assert_int_equal(alone, all_that_guard(OW_GUARDS_DRIVE));
+    assert_true(moving > 0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_heater_does_as_the_reference_says),
+        cmocka_unit_test(a_drive_does_as_the_reference_says),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
