@@ -45,7 +45,7 @@ host_libraries := $(core_libraries) -lmosquitto -ldl -pthread
 # sanitizers (which cannot bear functions chosen while loading, hence OW_NO_CLONES).
 plain_flags :=
 double_flags := -DOW_REAL=double
-sanitized_flags := -O1 -fno-omit-frame-pointer -fsanitize=address,undefined \
+sanitized_flags := -O2 -fno-omit-frame-pointer -fsanitize=address,undefined \
 	-fno-sanitize-recover=all -DOW_NO_CLONES
 plain_core := $(BUILD)/libcore.a
 double_core := $(BUILD)/double/libcore.a

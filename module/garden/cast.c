@@ -314,16 +314,15 @@ void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
     }
 }
 
+/* The tray pays what the pot's base took in this step, then the ground has its say. */
 static void step_tray(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int dt_s)
 {
     const ow_block *b = root_block(cast, a);
     const ow_plant *plant = &cast->garden->plants[a->plant];
-    double pot_w_k, pot_w, radius = ow_pot_radius_m(&plant->pot);
-    ow_block_exchange(b, a->root.lane, OW_BASE, &pot_w_k, &pot_w);
-    if (pot_w_k > 0.0) {
-        (void)ow_tray_step(&a->tray, pot_w / pot_w_k, pot_w_k / (OW_PI * radius * radius),
-                           spot->ground_c, ow_tray_ground_w_m2k(&plant->pot, &a->tray), dt_s);
-    }
+    double radius = ow_pot_radius_m(&plant->pot);
+    a->tray.j_m2 -= b->base_in_j[a->root.lane] / (OW_PI * radius * radius);
+    (void)ow_tray_step(&a->tray, 0.0, 0.0, spot->ground_c,
+                       ow_tray_ground_w_m2k(&plant->pot, &a->tray), dt_s);
 }
 
 static double growing_point_c(const ow_cast *cast, const ow_actor *a)

@@ -28,6 +28,10 @@ OW_CHECK ow_status ow_dress_add(ow_dress *dress, const ow_garden *garden, int co
 /* Takes one off; OW_NOT_FOUND when it is not worn. */
 OW_CHECK ow_status ow_dress_remove(ow_dress *dress, int cover);
 bool ow_dress_has(const ow_dress *dress, int cover);
+/* Whether the wind has taken a worn cover. */
+bool ow_dress_blown(const ow_dress *dress, int cover);
+/* A worn cover is laid anew, dry; false when it is not worn. */
+bool ow_dress_lay_again(ow_dress *dress, int cover);
 
 /* Radius of the medium in a pot, m: half the outside diameter less the wall. */
 double ow_pot_radius_m(const ow_pot *pot);

@@ -77,8 +77,18 @@ static ow_status engine_check(ow_engine *e, ow_report *report)
 
 /* ---- weather --------------------------------------------------------------------------------- */
 
+static int64_t engine_now_s(const ow_engine *e)
+{
+    if (e->scene != NULL) {
+        return e->scene->now_s;
+    }
+    return e->measured.rows > 0 ? e->measured.row[0].utc_s : INT64_MIN;
+}
+
+/* All rows or, when one of them is wrong, none. */
 static ow_status add_rows(ow_forcing *to, const ow_weather_row *rows, size_t n)
 {
+    size_t before = to->rows;
     for (size_t i = 0; i < n; i++) {
         const ow_weather_row *r = &rows[i];
         ow_weather_at at = {r->utc_s,
@@ -94,6 +104,7 @@ static ow_status add_rows(ow_forcing *to, const ow_weather_row *rows, size_t n)
                              .surface_c = r->surface_c}};
         ow_status status = ow_forcing_add(to, &at, 1);
         if (status != OW_OK) {
+            to->rows = before;
             return status;
         }
     }
@@ -105,20 +116,22 @@ static ow_status engine_weather(ow_engine *e, const ow_weather_row *rows, size_t
     return add_rows(&e->measured, rows, n);
 }
 
-/* The last measured row joins the forecast to what was. */
+/* Measured rows from the last before now join the forecast to what was: those of hours not reached
+ * yet lie ahead too. */
 static ow_status engine_forecast(ow_engine *e, const ow_weather_row *rows, size_t n)
 {
     ow_forcing_clear(&e->forecast);
     if (n == 0 || e->measured.rows == 0) {
         return OW_OK;
     }
-    size_t last = e->measured.rows - 1;
-    while (last > 0 && isnan(e->measured.row[last].weather.air_c)) {
-        last--;
+    const ow_weather_at *row = e->measured.row;
+    size_t from = e->measured.rows - 1;
+    ow_utc_s last_s = row[from].utc_s, now_s = engine_now_s(e);
+    while (from > 0 && (row[from].utc_s > now_s || isnan(row[from].weather.air_c))) {
+        from--;
     }
-    ow_status status = ow_forcing_add(&e->forecast, &e->measured.row[last],
-                                      e->measured.rows - last);
-    while (n > 0 && rows->utc_s <= e->measured.row[e->measured.rows - 1].utc_s) {
+    ow_status status = ow_forcing_add(&e->forecast, &row[from], e->measured.rows - from);
+    while (n > 0 && rows->utc_s <= last_s) {
         rows++;
         n--;
     }
@@ -126,14 +139,6 @@ static ow_status engine_forecast(ow_engine *e, const ow_weather_row *rows, size_
 }
 
 /* ---- views ----------------------------------------------------------------------------------- */
-
-static int64_t engine_now_s(const ow_engine *e)
-{
-    if (e->scene != NULL) {
-        return e->scene->now_s;
-    }
-    return e->measured.rows > 0 ? e->measured.row[0].utc_s : INT64_MIN;
-}
 
 static const char *engine_garden_id(const ow_engine *e)
 {

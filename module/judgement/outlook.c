@@ -189,6 +189,9 @@ void ow_trial_apply(const ow_trial *t, const ow_garden *garden, ow_actor *actor)
         actor->dress.n = 0;
     }
     for (int i = 0; i < t->covers; i++) {
+        if (ow_dress_lay_again(&actor->dress, t->cover[i])) {
+            continue;
+        }
         if (ow_dress_add(&actor->dress, garden, t->cover[i]) != OW_OK) {
             break;
         }

@@ -12,7 +12,7 @@ static const double STALE_S = 6.0 * OW_HOUR_S;
 
 /* Mild: nothing within the outlook, which reaches this far, comes colder than this. */
 static const double MILD_C = 2.0;
-static const ow_utc_s MILD_AHEAD_S = 48 * OW_HOUR_S;
+static const ow_utc_s MILD_AHEAD_S = 24 * OW_HOUR_S;
 
 /* What a part's loss weighs when acts are compared; the one growing point is the plant. */
 static const double weight[OW_PARTS] = {[OW_FOLIAGE] = 1.0,
@@ -65,10 +65,13 @@ ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition)
 
 /* ---- acts open to a plant ----------------------------------------------------------------- */
 
+/* One more from the stock, or one that the wind took, laid again. */
 static bool can_wear(const ow_actor *a, const ow_moment *m, int cover)
 {
-    return m->cover_left[cover] > 0 && !ow_dress_has(&a->dress, cover) &&
-           a->dress.n < OW_WORN_MAX;
+    if (ow_dress_has(&a->dress, cover)) {
+        return ow_dress_blown(&a->dress, cover);
+    }
+    return m->cover_left[cover] > 0 && a->dress.n < OW_WORN_MAX;
 }
 
 /* Each cover at hand alone, then each pair, fewest first. */
@@ -96,6 +99,29 @@ static int cover_trials(const ow_garden *g, const ow_actor *a, const ow_moment *
     return n;
 }
 
+static bool has_room(const ow_scene *s, int place)
+{
+    return ow_scene_crowd(s, place) < s->garden->places[place].room_for;
+}
+
+/*
+ * The same covers laid later too, halfway to the threat and an hour before it, as far as lanes go:
+ * laid before rain or a gale a cover may be worth nothing when the frost comes.
+ */
+static int later_trials(ow_trial *trial, int n, ow_utc_s now, ow_utc_s threat_s)
+{
+    ow_utc_s late = threat_s - OW_HOUR_S, halfway = now + (threat_s - now) / 2;
+    const ow_utc_s starts[] = {late, halfway};
+    int all = n;
+    for (size_t k = 0; k < sizeof starts / sizeof starts[0]; k++) {
+        for (int i = 0; i < n && all + n - i <= OW_LANES && starts[k] > now; i++) {
+            trial[all] = trial[i];
+            trial[all++].at_s = starts[k];
+        }
+    }
+    return all;
+}
+
 static bool shelters(ow_place_kind kind)
 {
     return kind != OW_PLACE_OPEN_SKY;
@@ -113,7 +139,7 @@ static int place_trials(const ow_scene *s, const ow_actor *a, ow_utc_s now, ow_t
         for (int p = 0; p < g->place_count && n < OW_LANES; p++) {
             const ow_place *place = &g->places[p];
             if ((int)place->kind == kind && shelters(place->kind) && p != a->place &&
-                ow_scene_crowd(s, p) < place->room_for) {
+                has_room(s, p)) {
                 trial[n++] = (ow_trial){.place = p, .at_s = now};
             }
         }
@@ -129,7 +155,9 @@ static int least(const ow_trial *trial, const ow_course *course, int n,
     for (int i = 0; i < n; i++) {
         ow_threat t = ow_threat_of(&course[i], condition);
         bool asked = before->asks && ow_trial_same(&before->act, &trial[i]);
-        if (best < 0 || t.weight < left->weight || (asked && t.weight <= left->weight)) {
+        bool same_hour = best >= 0 && trial[i].at_s == trial[best].at_s;
+        if (best < 0 || t.weight < left->weight ||
+            (asked && same_hour && t.weight <= left->weight)) {
             best = i;
             *left = t;
         }
@@ -154,11 +182,9 @@ static bool still_stands(const ow_verdict *v, const ow_threat *t, const ow_scene
     for (int i = 0; same && i < v->act.covers; i++) {
         same = m->cover_left[v->act.cover[i]] > 0;
     }
-    if (same && v->act.place >= 0) {
-        same = ow_scene_crowd(s, v->act.place) < s->garden->places[v->act.place].room_for;
-    }
+    same = same && (v->act.place < 0 || has_room(s, v->act.place));
     return same && v->act_by_s > s->now_s && (v->state == OW_STATE_COVER_SOON ||
-                                         v->state == OW_STATE_CARRY_IN);
+                                              v->state == OW_STATE_CARRY_IN);
 }
 
 static bool thaw_is_needed(const ow_actor *a, const ow_tolerance *stands, const ow_course *course,
@@ -228,17 +254,28 @@ static void settle(ow_verdict *v, const ow_finding *found, int n, const ow_threa
         all |= 1u << found[i].state;
         worst = found[i].state < worst->state ? &found[i] : worst;
     }
+    /* One who waits and sees, or thaws, may still lose covers and go home. */
+    bool waits = worst->state == OW_STATE_WAIT_AND_SEE || worst->state == OW_STATE_THAWING;
+    ow_finding with_act;
+    for (int i = 0; waits && !worst->asks && i < n; i++) {
+        if (found[i].asks) {
+            with_act = found[i];
+            with_act.state = worst->state;
+            worst = &with_act;
+        }
+    }
     if (stays_put(v, worst->state, spare_k, now)) {
         v->also = all & ~(1u << v->state) & ~(1u << OW_STATE_HOLD);
         v->late = v->act_by_s < now;
         return;
     }
     /* An act that once would have prevented the harm and no longer does is late, not new. */
-    bool late = v->asks && v->prevents && !worst->prevents && threat->any && v->threat.any &&
+    bool could = v->late || (v->asks && v->prevents);
+    bool late = could && !worst->prevents && threat->any && v->threat.any &&
                 v->threat.part == threat->part && v->act_by_s <= now &&
                 (worst->state == OW_STATE_CARRY_IN || worst->state == OW_STATE_COVER_SOON);
     ow_utc_s by = late ? v->act_by_s : worst->act_by_s;
-    v->prevents = late ? v->prevents : worst->prevents;
+    v->prevents = worst->prevents;
     v->state = worst->state;
     v->also = all & ~(1u << v->state) & ~(1u << OW_STATE_HOLD);
     v->act = worst->act;
@@ -296,8 +333,10 @@ static ow_status ask_start(ow_inquiry *q, int stage)
 
 static ow_status ask_covers(ow_inquiry *q)
 {
-    return ask(q, COVERS, cover_trials(q->scene->garden, actor_of(q), &q->moment, q->scene->now_s,
-                                       q->question.trial));
+    ow_utc_s now = q->scene->now_s;
+    ow_trial *trial = q->question.trial;
+    int n = cover_trials(q->scene->garden, actor_of(q), &q->moment, now, trial);
+    return ask(q, COVERS, later_trials(trial, n, now, q->threat.at_s));
 }
 
 static ow_status ask_places(ow_inquiry *q, int stage)
@@ -320,7 +359,7 @@ static ow_status ask_mild(ow_inquiry *q)
         trial[n++] = (ow_trial){.place = -1, .bare = true, .at_s = q->scene->now_s};
     }
     if (mild && a->place != home) {
-        trial[n++] = (ow_trial){.place = home, .at_s = q->scene->now_s};
+        trial[n++] = (ow_trial){.place = home, .home = true, .at_s = q->scene->now_s};
     }
     return ask(q, MILD, n);
 }
@@ -341,19 +380,20 @@ static bool choose_way(ow_inquiry *q)
 {
     int way = q->helps[0] && (!q->helps[1] || q->left[0].weight <= q->left[1].weight) ? 0 : 1;
     ow_finding *f = add_finding(q, plain(OW_STATE_CARRY_IN));
+    /* What is rooted in a bed cannot be carried: the cover that does most is what there is. */
+    bool rooted = q->scene->garden->plants[q->question.plant].bed.given;
     f->act_by_s = q->threat.at_s;
+    f->state = rooted ? OW_STATE_COVER_SOON : OW_STATE_CARRY_IN;
     if (!q->helps[way]) {
         return false;
     }
     f->asks = true;
     f->act = q->best[way];
     f->prevents = !q->left[way].any;
-    /* What is rooted in a bed cannot be carried: the cover that does most is what there is. */
-    bool rooted = q->scene->garden->plants[q->question.plant].bed.given;
     f->state = way == 0 && (f->prevents || rooted) ? OW_STATE_COVER_SOON : OW_STATE_CARRY_IN;
     f->eased_c = q->eased_c[way];
     q->most_weight = q->left[way].weight;
-    q->from_s = q->scene->now_s;
+    q->from_s = f->act.at_s;
     q->to_s = q->threat.at_s;
     return true;
 }
@@ -380,11 +420,14 @@ static void take_frost(ow_inquiry *q)
     ow_finding *f = &q->found[q->findings - 1];
     ow_utc_s staying = q->outlook->course[k->plant].open_s;
     int best = -1;
+    ow_utc_s soonest = OW_NEVER;
     for (int i = 0; i < k->n; i++) {
         bool asked = q->verdict->asks && ow_trial_same(&q->verdict->act, &k->trial[i]);
-        ow_utc_s open = k->answer[i].open_s, tie = asked ? THAW_TIE_S : 0;
+        ow_utc_s open = k->answer[i].open_s;
         bool gains = open != OW_NEVER && open < staying - THAW_TIE_S;
-        if (gains && (best < 0 || open - tie < k->answer[best].open_s)) {
+        open -= asked && gains ? THAW_TIE_S : 0;
+        if (gains && open < soonest) {
+            soonest = open;
             best = i;
         }
     }
