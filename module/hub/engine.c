@@ -28,6 +28,16 @@ static ow_status new_scene(const ow_engine *e, double guess_pct, ow_scene **scen
     return status;
 }
 
+static void drop_scenes(ow_engine *e)
+{
+    ow_scene_free(e->scene);
+    e->scene = NULL;
+    for (int k = 0; k < OW_SHADOWS; k++) {
+        ow_scene_free(e->shadow[k]);
+        e->shadow[k] = NULL;
+    }
+}
+
 ow_status ow_engine_start(ow_engine *e)
 {
     if (e->scene != NULL) {
@@ -46,11 +56,15 @@ ow_status ow_engine_start(ow_engine *e)
     if (status == OW_OK) {
         status = ow_outlook_new(e->scene, &e->outlook);
     }
+    if (status != OW_OK) { /* all or nothing */
+        drop_scenes(e);
+        return status;
+    }
     for (int i = 0; i < e->garden->plant_count; i++) {
         ow_verdict_start(&e->judged[i].verdict);
     }
     e->judged_s = INT64_MIN;
-    return status;
+    return OW_OK;
 }
 
 /* ---- hands ----------------------------------------------------------------------------------- */

@@ -261,7 +261,7 @@ static inline void host_end(host *h)
     free(h);
 }
 
-/* ---- saying things to it ---------------------------------------------------------------------- */
+/* ---- saying things to it --------------------------------------------------------------------- */
 
 /* The bytes end where their block ends, so that a read past them is seen. */
 static inline void host_say_bytes(host *h, const char *topic, const void *bytes, size_t size,
@@ -357,7 +357,7 @@ static inline int host_settle(host *h)
     return ticks;
 }
 
-/* ---- looking at what it said ------------------------------------------------------------------ */
+/* ---- looking at what it said ----------------------------------------------------------------- */
 
 /* What a broker keeps below the garden's own topic; NULL: nothing. */
 static inline const char *host_value(const host *h, const char *below)

@@ -267,7 +267,8 @@ static void job_done(void **state)
 static void job_done_with_what_is_not_there(void **state)
 {
     (void)state;
-    host *h = host_start("{" GARDEN_SITE "\"readings\":[{\"id\":\"air\",\"measures\":\"air\",\"topic\":"
+    host *h = host_start("{" GARDEN_SITE
+                         "\"readings\":[{\"id\":\"air\",\"measures\":\"air\",\"topic\":"
                          "\"s/air\",\"unit\":\"C\"}]," GARDEN_FORECAST
                          "\"places\":[{\"id\":\"roof\",\"kind\":\"open sky\"},{\"id\":\"house\","
                          "\"kind\":\"glasshouse\",\"floor_m2\":6,\"glazing_m2\":20,"

@@ -47,7 +47,8 @@ static void kinds_and_minutes(void **state)
 {
     (void)state;
     static const ow_trial cover = {.place = -1, .covers = 1}, bare = {.place = -1, .bare = true},
-                          carry = {.place = 1};
+                          carry = {.place = 1},
+                          home = {.place = 0, .home = true};
     static const struct {
         ow_state state;
         const ow_trial *act;
@@ -56,7 +57,7 @@ static void kinds_and_minutes(void **state)
     } rows[] = {
         {OW_STATE_COVER_SOON, &cover, "cover", 5},   {OW_STATE_CARRY_IN, &carry, "carry in", 10},
         {OW_STATE_CARRY_IN, &cover, "cover", 5},     {OW_STATE_UNCOVER, &bare, "uncover", 5},
-        {OW_STATE_CARRY_OUT, &carry, "carry out", 10}, {OW_STATE_THAW_NEEDED, &carry, "thaw", 10},
+        {OW_STATE_CARRY_OUT, &home, "carry out", 10}, {OW_STATE_THAW_NEEDED, &carry, "thaw", 10},
     };
     stage s;
     ow_job job;

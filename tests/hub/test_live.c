@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* A garden minded live: readings in, the model and its verdicts in their time, whatever the ticks. */
+/* A garden minded live: readings in, model and verdicts in their time, whatever the ticks. */
 #include <stdarg.h>
 #include <stddef.h>
 #include <setjmp.h>
@@ -261,7 +261,9 @@ static void a_probe_pulls_the_model(void **state)
 static void rain_reaches_the_model(void **state)
 {
     (void)state;
-    host *wet = begin(GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG, ",\"outputs\":[" DRIVE "]"), 4.0);
+    host *wet = begin(GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG,
+                                ",\"outputs\":[" DRIVE "]"),
+                      4.0);
     wet->sensors.wind_ms = 1.0;
     wet->sensors.rain_mm = 0.0;
     host_run(wet, 3700);
@@ -363,10 +365,11 @@ static void loops_are_refused(void **state)
 {
     (void)state;
     static const char *const bad[] = {
-        GARDEN_OF("{\"id\":\"air\",\"measures\":\"air\",\"topic\":\"homie/5/roof/x\",\"unit\":\"C\"}",
+        GARDEN_OF("{\"id\":\"air\",\"measures\":\"air\",\"topic\":\"homie/5/roof/x\","
+                  "\"unit\":\"C\"}",
                   PLANT_LEMON, ""),
-        GARDEN_OF("{\"id\":\"air\",\"measures\":\"air\",\"topic\":\"s/+\",\"unit\":\"C\"}", PLANT_LEMON,
-                  ""),
+        GARDEN_OF("{\"id\":\"air\",\"measures\":\"air\",\"topic\":\"s/+\",\"unit\":\"C\"}",
+                  PLANT_LEMON, ""),
         GARDEN_OF(GARDEN_READINGS, PLANT_BOG "," PLANT_BOG, ""),
         GARDEN_OF(GARDEN_READINGS, PLANT_BOG,
                   ",\"outputs\":[" HEATER ",{\"id\":\"other\"," DRIVE_KEYS "}]"),

@@ -364,7 +364,7 @@ static void stop_of_the_module_is_off_first(void **state)
     host_end(h);
 }
 
-/* ---- what is never commanded ------------------------------------------------------------------ */
+/* ---- what is never commanded ----------------------------------------------------------------- */
 
 static void check_only_rehearsed(host *h, const char *why)
 {
@@ -490,8 +490,9 @@ static void cloth_closes_for_the_first_of_two_frosts(void **state)
     char text[6000];
     int used = sprintf(text, "{\"h\":[");
     for (int i = 1; i <= 72; i++) { /* each night colder than the one before */
+        int air_c = i % 24 > 8 && i % 24 < 20 ? -2 - i / 24 : 4;
         used += sprintf(text + used, "%s{\"t\":%lld,\"a\":%d}", i > 1 ? "," : "",
-                        (long long)(NOON_MS / 1000 + i * 3600), i % 24 > 8 && i % 24 < 20 ? -2 - i / 24 : 4);
+                        (long long)(NOON_MS / 1000 + i * 3600), air_c);
     }
     strcpy(text + used, "]}");
     host_say(h, "w/f", text);
@@ -579,7 +580,7 @@ static void cloth_that_does_not_arrive(void **state)
     host_end(h);
 }
 
-/* ---- the guard's view ------------------------------------------------------------------------- */
+/* ---- the guard's view ------------------------------------------------------------------------ */
 
 static void offs_for_the_guard(void **state)
 {

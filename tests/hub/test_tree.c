@@ -14,7 +14,7 @@
 #include "hub/host.h"
 #include "hub/tree.h"
 
-/* ---- the convention's rules of a description -------------------------------------------------- */
+/* ---- the convention's rules of a description ------------------------------------------------- */
 
 static bool is_id(const char *id)
 {
@@ -82,7 +82,7 @@ static const char *text_at(const cJSON *object, const char *key)
     return cJSON_IsString(item) ? item->valuestring : NULL;
 }
 
-/* Every key is one of those, of its kind ('s'tring, 'b'oolean, 'o'bject, 'i'nteger); none is null. */
+/* Every key is one of those, and of its kind: string, boolean, object, integer; none is null. */
 static void check_keys(const char *where, const cJSON *object, const char *keys)
 {
     const cJSON *item;
@@ -171,7 +171,7 @@ static const cJSON *property_of(const cJSON *all, const char *node, const char *
                                             property);
 }
 
-/* ---- the payloads of a datatype --------------------------------------------------------------- */
+/* ---- the payloads of a datatype -------------------------------------------------------------- */
 
 static bool in_enum(const char *format, const char *text)
 {
@@ -505,7 +505,7 @@ static void growing_point_only_where_there_is_one(void **state)
     host_end(h);
 }
 
-/* Whatever publish or subscription is refused: at the next flush it goes on, and nothing is lost. */
+/* Whatever publish or subscription is refused: it goes on at the next flush, without loss. */
 static void refused_goes_on_later(void **state)
 {
     (void)state;
@@ -758,7 +758,7 @@ static void every_plant_has_its_alert(void **state)
     host_end(h);
 }
 
-/* ---- the tree by itself ----------------------------------------------------------------------- */
+/* ---- the tree by itself ---------------------------------------------------------------------- */
 
 static void a_tree_says_what_changed_and_only_that(void **state)
 {
@@ -795,7 +795,8 @@ static void a_tree_says_what_changed_and_only_that(void **state)
     assert_int_equal(slot.prop, OW_PROP_PLACE);
     static const char *const others[] = {ROOT "/lemon/place",     ROOT "/lemon/place/set/x",
                                          ROOT "/lemon/state/set", ROOT "/nobody/place/set",
-                                         ROOT "/lemon/place/sett", "", "homie/5/roof2/lemon/place/set"};
+                                         ROOT "/lemon/place/sett", "",
+                                         "homie/5/roof2/lemon/place/set"};
     for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
         assert_int_equal(ow_tree_commanded(tree, others[i], &slot), OW_NOT_FOUND);
     }
