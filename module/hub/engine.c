@@ -165,7 +165,8 @@ void ow_engine_tell_verdict(ow_engine *e, int plant, const ow_verdict *before, b
             snprintf(detail, sizeof detail, "%s", j->action);
         } else {
             snprintf(detail, sizeof detail, "%s by %s%s", j->action,
-                     ow_when(&e->local, j->verdict.act_by_s, when), j->verdict.late ? ", late" : "");
+                     ow_when(&e->local, j->verdict.act_by_s, when),
+                     j->verdict.late ? ", late" : "");
         }
         tell(e, id, "job", detail);
     }
@@ -252,8 +253,8 @@ static void tell_frost(ow_engine *e, int plant)
     j->frozen_through = d->frozen_through;
     snprintf(detail, sizeof detail, "root ball, drought clock at %.1f days",
              ow_drought_clock_days(d));
-    tell(e, e->garden->plants[plant].id, d->frozen_through ? "frozen through" : "no longer frozen through",
-         detail);
+    tell(e, e->garden->plants[plant].id,
+         d->frozen_through ? "frozen through" : "no longer frozen through", detail);
 }
 
 void ow_engine_told_already(ow_engine *e)

@@ -47,8 +47,7 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
     }
     e->host = *host;
     e->local = (ow_local){host->utc_offset_s, host->self};
-    e->settings = settings != NULL ? *settings
-                                   : (ow_settings){.step_s = 1800, .start_air_c = NAN};
+    e->settings = settings != NULL ? *settings : (ow_settings){.step_s = 1800, .start_air_c = NAN};
     ow_status status = settings_are_sane(&e->settings)
                            ? ow_garden_read(file_name, text, size, report, &e->garden)
                            : OW_BAD_INPUT;
@@ -282,8 +281,8 @@ static void engine_heater(const ow_engine *e, int index, ow_heater_view *view)
 static void engine_sky(const ow_engine *e, int index, ow_sky_view *view)
 {
     *view = (ow_sky_view){.assumed = e->assumed_steps > 0,
-                          .assumed_share = e->steps > 0 ? (double)e->assumed_steps / (double)e->steps
-                                                        : 0.0};
+                          .assumed_share =
+                              e->steps > 0 ? (double)e->assumed_steps / (double)e->steps : 0.0};
     for (int p = 0; p < OW_PARTS; p++) {
         const ow_condition *clear = &e->shadow[OW_SHADOW_CLEAR]->cast->actor[index].condition;
         const ow_condition *shut = &e->shadow[OW_SHADOW_SHUT]->cast->actor[index].condition;

@@ -50,7 +50,7 @@ static void put_quality(ow_engine *e, int plant)
     ow_observed air = ow_station_measured(l->station, OW_MEASURES_AIR, OW_AT_SITE, boot_s);
     bool probed = probe.quality == OW_QUALITY_MEASURED;
     const ow_observed *from = probed ? &probe : &air;
-    const char *word = probed                                ? "measured"
+    const char *word = probed                               ? "measured"
                        : air.quality == OW_QUALITY_MEASURED ? "modelled"
                        : air.quality == OW_QUALITY_MISSING  ? "missing"
                                                             : "stale";

@@ -109,11 +109,10 @@ static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const 
     const char *why = ow_hardening_why(&s->cast->actor[plant].condition.hardening);
     add(text, OW_REASON_TEXT, "%s%s will fall to %.1f C by %s; %s from %.1f C%s%s",
         v->late ? "It is late. " : "", part_in_sentence(v->threat.part),
-        ow_tenth_c(v->threat.lowest_c),
-        ow_when(local, v->threat.lowest_s, when),
+        ow_tenth_c(v->threat.lowest_c), ow_when(local, v->threat.lowest_s, when),
         is_plural(v->threat.part) ? "they are harmed" : "it is harmed",
-        ow_tenth_c(v->threat.limit_c),
-        limit->of_air ? " in the air" : "", limit->grade == 'C' ? " (growers' word)" : "");
+        ow_tenth_c(v->threat.limit_c), limit->of_air ? " in the air" : "",
+        limit->grade == 'C' ? " (growers' word)" : "");
     if (softer > 0.05 && why != NULL) {
         add(text, OW_REASON_TEXT, ", %s: %.1f K warmer than in midwinter", why, softer);
     }
@@ -219,7 +218,8 @@ static bool say_frozen_but_well(const ow_actor *a, const ow_course *course, bool
     if (!a->condition.drought.frozen_through && !a->condition.drought.running) {
         return false;
     }
-    add(text, OW_REASON_TEXT, "The root ball has been frozen through for %.1f days, which it stands",
+    add(text, OW_REASON_TEXT,
+        "The root ball has been frozen through for %.1f days, which it stands",
         ow_drought_frozen_days(&a->condition.drought));
     if (foreseen && course->open_s != OW_NEVER) {
         add(text, OW_REASON_TEXT, "; it begins to thaw by itself by %s",
@@ -247,11 +247,13 @@ static void say_hold(const ow_outlook *o, const ow_actor *a, const ow_course *co
         }
     }
     if (o->steps == 0) {
-        add(text, OW_REASON_TEXT, "Nothing is known of the hours ahead, so no warning can be given.");
+        add(text, OW_REASON_TEXT,
+            "Nothing is known of the hours ahead, so no warning can be given.");
     } else if (nearest < 0) {
         add(text, OW_REASON_TEXT, "Nothing to do.");
     } else if (spare < 0.0) {
-        add(text, OW_REASON_TEXT, "Nothing more to do: %s will touch %.1f C by %s, not for long enough to harm.",
+        add(text, OW_REASON_TEXT,
+            "Nothing more to do: %s will touch %.1f C by %s, not for long enough to harm.",
             ow_part_name((ow_part)nearest), ow_tenth_c(course->lowest_c[nearest]),
             ow_when(local, course->lowest_s[nearest], when));
     } else {
@@ -282,8 +284,9 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
     text[0] = '\0';
     switch (v->state) {
     case OW_STATE_NO_READING:
-        add(text, OW_REASON_TEXT, "The air has gone unmeasured for over six hours: nothing here "
-                                  "can be vouched for.");
+        add(text, OW_REASON_TEXT,
+            "The air has gone unmeasured for over six hours: nothing here "
+            "can be vouched for.");
         break;
     case OW_STATE_THAW_NEEDED:
         say_thaw_needed(o, a, course, stands, local, text);

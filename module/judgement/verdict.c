@@ -91,8 +91,7 @@ static int cover_trials(const ow_garden *g, const ow_actor *a, const ow_moment *
             int one = at_hand->item[i].at, two = at_hand->item[k].at;
             bool room = a->dress.n + 2 <= OW_WORN_MAX;
             if (room && can_wear(a, m, one) && can_wear(a, m, two)) {
-                trial[n++] =
-                    (ow_trial){.place = -1, .covers = 2, .cover = {one, two}, .at_s = now};
+                trial[n++] = (ow_trial){.place = -1, .covers = 2, .cover = {one, two}, .at_s = now};
             }
         }
     }
@@ -183,8 +182,8 @@ static bool still_stands(const ow_verdict *v, const ow_threat *t, const ow_scene
         same = m->cover_left[v->act.cover[i]] > 0;
     }
     same = same && (v->act.place < 0 || has_room(s, v->act.place));
-    return same && v->act_by_s > s->now_s && (v->state == OW_STATE_COVER_SOON ||
-                                              v->state == OW_STATE_CARRY_IN);
+    return same && v->act_by_s > s->now_s &&
+           (v->state == OW_STATE_COVER_SOON || v->state == OW_STATE_CARRY_IN);
 }
 
 static bool thaw_is_needed(const ow_actor *a, const ow_tolerance *stands, const ow_course *course,
@@ -341,8 +340,7 @@ static ow_status ask_covers(ow_inquiry *q)
 
 static ow_status ask_places(ow_inquiry *q, int stage)
 {
-    return ask(q, stage,
-               place_trials(q->scene, actor_of(q), q->scene->now_s, q->question.trial));
+    return ask(q, stage, place_trials(q->scene, actor_of(q), q->scene->now_s, q->question.trial));
 }
 
 /* Covers off, or back to its own place, when it stays mild. */
@@ -351,7 +349,8 @@ static ow_status ask_mild(ow_inquiry *q)
     const ow_actor *a = actor_of(q);
     ow_trial *trial = q->question.trial;
     int home = q->scene->garden->plants[q->question.plant].place.at, n = 0;
-    bool was_mild = q->verdict->state == OW_STATE_UNCOVER || q->verdict->state == OW_STATE_CARRY_OUT;
+    bool was_mild =
+        q->verdict->state == OW_STATE_UNCOVER || q->verdict->state == OW_STATE_CARRY_OUT;
     bool mild = foresees(q) && !q->threat.any &&
                 ow_outlook_end_s(q->outlook) - q->scene->now_s >= MILD_AHEAD_S &&
                 q->outlook->lowest_air_c >= MILD_C - (was_mild ? STAY_K : 0.0);
@@ -517,8 +516,8 @@ ow_status ow_inquiry_begin(ow_inquiry *q, ow_verdict *v, ow_outlook *o, const ow
         return after_threat(q);
     }
     if (still_stands(v, &q->threat, s, m)) {
-        (void)add_finding(q, (ow_finding){v->state, v->act, v->asks, v->prevents, v->act_by_s,
-                                          v->eased_c});
+        (void)add_finding(
+            q, (ow_finding){v->state, v->act, v->asks, v->prevents, v->act_by_s, v->eased_c});
         return after_threat(q);
     }
     ow_status status = ask_covers(q);
