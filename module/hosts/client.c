@@ -42,8 +42,7 @@ struct ow_client {
     ow_complaint unreachable, not_taken;
 };
 
-/* ---- what the library calls --------------------------------------------------------------------
- */
+/* ---- what the library calls ------------------------------------------------------------------ */
 
 static void acknowledged(ow_client *client)
 {
@@ -128,8 +127,7 @@ static void on_subscribe(struct mosquitto *mosq, void *self, int mid, int count,
     }
 }
 
-/* ---- making a connection -----------------------------------------------------------------------
- */
+/* ---- making a connection --------------------------------------------------------------------- */
 
 /* A key with a password of its own would ask at a terminal that is not there. */
 static int no_key_password(char *text, int size, int writing, void *self)
@@ -266,8 +264,7 @@ static void try_to_connect(ow_client *client, uint64_t real_ms)
     }
 }
 
-/* ---- from here on for the owner ----------------------------------------------------------------
- */
+/* ---- from here on for the owner -------------------------------------------------------------- */
 
 ow_status ow_client_new(const ow_client_setup *setup, ow_report *report, ow_client **client)
 {

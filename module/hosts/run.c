@@ -41,8 +41,7 @@ struct run {
     ow_complaint failing;
 };
 
-/* ---- what the module asks for ------------------------------------------------------------------
- */
+/* ---- what the module asks for ---------------------------------------------------------------- */
 
 /*
  * A command that cannot be delivered in good time must not be delivered late, when a device comes
@@ -81,8 +80,7 @@ static void tell_event(void *self, int64_t utc_s, const char *subject, const cha
     fflush(stdout); /* whether anybody reads it changes nothing here */
 }
 
-/* ---- what the broker tells ---------------------------------------------------------------------
- */
+/* ---- what the broker tells ------------------------------------------------------------------- */
 
 static void note(struct run *run, const char *what, ow_status status)
 {
@@ -114,8 +112,7 @@ static void hear(void *self, const ow_message *message)
          run->module->message(run->engine, ow_clocks_now(&run->clocks), message));
 }
 
-/* ---- coming up ---------------------------------------------------------------------------------
- */
+/* ---- coming up ------------------------------------------------------------------------------- */
 
 static ow_status open_garden(struct run *run, ow_report *report, ow_engine **engine)
 {
@@ -181,8 +178,7 @@ static ow_status be_alone(struct run *run, ow_report *report, bool *stopped)
     return status;
 }
 
-/* ---- going down --------------------------------------------------------------------------------
- */
+/* ---- going down ------------------------------------------------------------------------------ */
 
 /* Outputs off first; the broker gets a moment to take the messages. */
 static void stop_live(struct run *run)
@@ -211,8 +207,7 @@ static void end(struct run *run)
     }
 }
 
-/* ---- a new garden file -------------------------------------------------------------------------
- */
+/* ---- a new garden file ----------------------------------------------------------------------- */
 
 static bool same_text(const char *a, const char *b)
 {
@@ -295,8 +290,7 @@ static ow_status reload(struct run *run)
     return status;
 }
 
-/* ---- running -----------------------------------------------------------------------------------
- */
+/* ---- running --------------------------------------------------------------------------------- */
 
 static void tick(struct run *run)
 {

@@ -212,8 +212,7 @@ static void set_seen(const command *c)
     refuse(c, "it must be alive, regrowing or dead");
 }
 
-/* ---- outputs, garden, household ----------------------------------------------------------------
- */
+/* ---- outputs, garden, household -------------------------------------------------------------- */
 
 static void set_release(const command *c)
 {

@@ -269,8 +269,7 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     return OW_OK;
 }
 
-/* ---- weather and the model --------------------------------------------------------------------
- */
+/* ---- weather and the model ------------------------------------------------------------------- */
 
 static bool model_is_behind(const ow_engine *e)
 {
@@ -363,8 +362,7 @@ static ow_status step_model(ow_engine *e)
     return status;
 }
 
-/* ---- verdicts in portions ---------------------------------------------------------------------
- */
+/* ---- verdicts in portions -------------------------------------------------------------------- */
 
 static ow_status know_ahead(ow_engine *e)
 {

@@ -106,8 +106,7 @@ void ow_switches_free(ow_switches *s)
     }
 }
 
-/* ---- what devices report ----------------------------------------------------------------------
- */
+/* ---- what devices report --------------------------------------------------------------------- */
 
 const char *ow_switches_topic(const ow_switches *s, int index)
 {

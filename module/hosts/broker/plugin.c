@@ -62,8 +62,7 @@ struct telling {
     char first[FAULT_ROOM];
 };
 
-/* ---- what the module asks for ------------------------------------------------------------------
- */
+/* ---- what the module asks for ---------------------------------------------------------------- */
 
 static void log_line(void *self, ow_level level, const char *line)
 {
@@ -103,8 +102,7 @@ static void tell_event(void *self, int64_t utc_s, const char *subject, const cha
                          detail[0] != '\0' ? ": " : "", detail);
 }
 
-/* ---- telling what is wrong ---------------------------------------------------------------------
- */
+/* ---- telling what is wrong ------------------------------------------------------------------- */
 
 static void tell(void *self, const char *text)
 {
@@ -162,8 +160,7 @@ static void say_config_error(struct hosted *hosted, const char *fault)
     free(text);
 }
 
-/* ---- a garden comes and goes -------------------------------------------------------------------
- */
+/* ---- a garden comes and goes ----------------------------------------------------------------- */
 
 static ow_now now(void)
 {
@@ -299,8 +296,7 @@ static void load(struct hosted *hosted)
     }
 }
 
-/* ---- what the broker calls ---------------------------------------------------------------------
- */
+/* ---- what the broker calls ------------------------------------------------------------------- */
 
 static void tick_when_due(struct hosted *hosted, uint64_t real_ms)
 {
@@ -412,8 +408,7 @@ static const struct {
 };
 enum { CALLBACKS = sizeof callbacks / sizeof callbacks[0] };
 
-/* ---- entry points ------------------------------------------------------------------------------
- */
+/* ---- entry points ---------------------------------------------------------------------------- */
 
 ENTRY int mosquitto_plugin_version(int count, const int *versions)
 {

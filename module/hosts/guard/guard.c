@@ -51,8 +51,7 @@ static uint64_t now_ms(const guard *g)
     return ow_clocks_now(&g->clocks).boot_ms;
 }
 
-/* ---- what the broker tells ---------------------------------------------------------------------
- */
+/* ---- what the broker tells ------------------------------------------------------------------- */
 
 /* With each connection the guard knows nothing, and what is not known is not minded. */
 static void up(void *self)
@@ -97,8 +96,7 @@ static void hear(void *self, const ow_message *message)
     hear_report(g, message);
 }
 
-/* ---- what it does ------------------------------------------------------------------------------
- */
+/* ---- what it does ---------------------------------------------------------------------------- */
 
 /*
  * How long to look before it is sure. Who says to be ready must show a beat within the time; who
@@ -189,8 +187,7 @@ static void look(guard *g)
     }
 }
 
-/* ---- coming up and going down ------------------------------------------------------------------
- */
+/* ---- coming up and going down ---------------------------------------------------------------- */
 
 static void no_event(void *self, int64_t utc_s, const char *subject, const char *event,
                      const char *detail)
