@@ -29,7 +29,7 @@ int ow_root_grid(const ow_plant *plant)
     return plant->pot.given ? OW_BODY_POT : OW_BODY_BED;
 }
 
-/* ---- building ------------------------------------------------------------------------------ */
+/* ---- building -------------------------------------------------------------------------------- */
 
 static ow_status law_of_soil(const ow_soil *soil, ow_law *law)
 {
@@ -262,7 +262,7 @@ void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor
     t->trunk = trunk;
 }
 
-/* ---- a step --------------------------------------------------------------------------------- */
+/* ---- a step ---------------------------------------------------------------------------------- */
 
 static void set_faces(ow_block *b, int lane, const ow_boundary face[OW_FACES])
 {

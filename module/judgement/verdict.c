@@ -63,7 +63,7 @@ ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition)
     return t;
 }
 
-/* ---- acts open to a plant ----------------------------------------------------------------- */
+/* ---- acts open to a plant -------------------------------------------------------------------- */
 
 /* One more from the stock, or one that the wind took, laid again. */
 static bool can_wear(const ow_actor *a, const ow_moment *m, int cover)
@@ -164,7 +164,7 @@ static int least(const ow_trial *trial, const ow_course *course, int n,
     return best;
 }
 
-/* ---- findings ------------------------------------------------------------------------------ */
+/* ---- findings -------------------------------------------------------------------------------- */
 
 static ow_finding plain(ow_state state)
 {
@@ -286,7 +286,7 @@ static void settle(ow_verdict *v, const ow_finding *found, int n, const ow_threa
     v->milder_since_s = OW_NEVER;
 }
 
-/* ---- the inquiry --------------------------------------------------------------------------- */
+/* ---- the inquiry ----------------------------------------------------------------------------- */
 
 enum { COVERS, PLACES, START_WIDE, START_FINE, FROST, MILD, DONE };
 

@@ -41,7 +41,7 @@ typedef struct line {
     edge near, far;
 } line;
 
-/* ---- set-up ------------------------------------------------------------------------------- */
+/* ---- set-up ---------------------------------------------------------------------------------- */
 
 static size_t cells_of(const ow_grid *grid)
 {
@@ -305,7 +305,7 @@ void ow_block_boundary(ow_block *b, int l, ow_side face, ow_boundary boundary)
     b->face_h[face][l] = (ow_real)boundary.h_w_m2k;
 }
 
-/* ---- the law, all lanes ------------------------------------------------------------------- */
+/* ---- the law, all lanes ---------------------------------------------------------------------- */
 
 /*
  * A piecewise linear function and its slope: from a base point along the warm slope, bent at each
@@ -392,7 +392,7 @@ OW_INLINE void edge_conductance(const ow_block *b, const edge *e, const ow_real 
     }
 }
 
-/* ---- one line ----------------------------------------------------------------------------- */
+/* ---- one line -------------------------------------------------------------------------------- */
 
 typedef struct edge_state {
     ow_row g;        /* conductance, per line measure */
@@ -616,7 +616,7 @@ OW_INLINE void solve_line(ow_block *b, const line *ln, ow_real dt_s, const ow_re
     }
 }
 
-/* ---- sweeps ------------------------------------------------------------------------------- */
+/* ---- sweeps ---------------------------------------------------------------------------------- */
 
 static ow_side side_of_row(const ow_block *b, int iz)
 {
@@ -686,7 +686,7 @@ void ow_block_step(ow_block *b, double dt_s, uint64_t step_index)
     }
 }
 
-/* ---- explicit stepping of the same fluxes -------------------------------------------------- */
+/* ---- explicit stepping of the same fluxes ---------------------------------------------------- */
 
 static void line_rates(const ow_block *b, const line *ln, ow_row *rate)
 {
@@ -733,7 +733,7 @@ void ow_block_add(ow_block *b, const ow_real *rate, double dt_s)
     refresh_lane_potential(b);
 }
 
-/* ---- reading ------------------------------------------------------------------------------- */
+/* ---- reading --------------------------------------------------------------------------------- */
 
 void ow_block_set_h(ow_block *b, int l, const double *h_j_m3)
 {
@@ -911,7 +911,7 @@ void ow_block_exchange(const ow_block *b, int l, ow_side face, double *ga_w_k, d
     }
 }
 
-/* ---- grids ---------------------------------------------------------------------------------- */
+/* ---- grids ----------------------------------------------------------------------------------- */
 
 void ow_spread_faces(double length_m, int n, double growth, ow_spacing spacing, double *face)
 {
