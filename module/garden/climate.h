@@ -12,6 +12,15 @@
 
 #define OW_YEAR_S 31556952.0
 
+/*
+ * Weather forgets: a departure from the normal falls to 1/e in OW_RELAX_H hours (daily means one
+ * day apart correlate by about 0.75: from memory), and around the normal it varies by
+ * OW_CLIMATE_SD_K (winter's daily means and the hour's share in the day, mid latitudes: from
+ * memory).
+ */
+#define OW_RELAX_H 84.0
+#define OW_CLIMATE_SD_K 5.0
+
 /* Normal air temperature of the day, C. */
 double ow_normal_air_c(const ow_site *site, ow_utc_s utc_s);
 
