@@ -298,7 +298,7 @@ static void lay_floor(ow_scene *s, int place)
                       (ow_boundary){.te_c = te, .h_w_m2k = FLOOR_W_M2K});
 }
 
-/* How much warmer than the open site's the air of a place out of doors is: measured, or by habit. */
+/* How much warmer than the open site's a place out of doors is: measured, or learned. */
 static double warmer_k(const ow_scene *s, int place)
 {
     if (!isnan(s->own_air_k[place])) {
