@@ -45,7 +45,7 @@ host_libraries := $(core_libraries) -lmosquitto -ldl -pthread
 # sanitizers (which cannot bear functions chosen while loading, hence OW_NO_CLONES).
 plain_flags :=
 double_flags := -DOW_REAL=double
-sanitized_flags := -O1 -fno-omit-frame-pointer -fsanitize=address,undefined \
+sanitized_flags := -O2 -fno-omit-frame-pointer -fsanitize=address,undefined \
 	-fno-sanitize-recover=all -DOW_NO_CLONES
 plain_core := $(BUILD)/libcore.a
 double_core := $(BUILD)/double/libcore.a
@@ -114,13 +114,14 @@ run-bench: $(benches)
 
 install: all ## install under DESTDIR and PREFIX
 	$(INSTALL) -d $(DESTDIR)$(bindir) $(DESTDIR)$(moduledir) $(DESTDIR)$(includedir) \
-		$(DESTDIR)$(docdir)/config-examples $(DESTDIR)$(docdir)/service
+		$(DESTDIR)$(docdir)/config-examples $(DESTDIR)$(docdir)/docs/service
 	$(INSTALL) -m 755 $(BUILD)/overwinter $(BUILD)/overwinter-guard $(DESTDIR)$(bindir)
 	$(INSTALL) -m 644 $(BUILD)/overwinter.so $(BUILD)/overwinter-broker.so $(DESTDIR)$(moduledir)
 	$(INSTALL) -m 644 module/overwinter.h $(DESTDIR)$(includedir)/overwinter.h
 	$(INSTALL) -m 644 README.md LICENSE $(DESTDIR)$(docdir)
 	$(INSTALL) -m 644 $(wildcard config-examples/*) $(DESTDIR)$(docdir)/config-examples
-	$(INSTALL) -m 644 $(wildcard docs/service/*) $(DESTDIR)$(docdir)/service
+	$(INSTALL) -m 644 $(wildcard docs/*.*) $(DESTDIR)$(docdir)/docs
+	$(INSTALL) -m 644 $(wildcard docs/service/*) $(DESTDIR)$(docdir)/docs/service
 
 uninstall: ## take away what install put there
 	rm -f $(DESTDIR)$(bindir)/overwinter $(DESTDIR)$(bindir)/overwinter-guard \

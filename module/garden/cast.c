@@ -29,7 +29,7 @@ int ow_root_grid(const ow_plant *plant)
     return plant->pot.given ? OW_BODY_POT : OW_BODY_BED;
 }
 
-/* ---- building ------------------------------------------------------------------------------ */
+/* ---- building -------------------------------------------------------------------------------- */
 
 static ow_status law_of_soil(const ow_soil *soil, ow_law *law)
 {
@@ -118,6 +118,18 @@ static ow_block *root_block(const ow_cast *cast, const ow_actor *a)
     return block_of(cast, ow_root_grid(&cast->garden->plants[a->plant]), a->root);
 }
 
+/* What is known before the first step: the root ball. Leaves and parts want weather first. */
+static void sense_start(const ow_cast *cast, ow_actor *a)
+{
+    bool bed = cast->garden->plants[a->plant].bed.given;
+    a->sense.air_c = a->sense.leaf_air_c = a->sense.sun_wm2 = a->sense.wind_ms = NAN;
+    for (int p = 0; p < OW_PARTS; p++) {
+        a->sense.part_c[p] = NAN;
+    }
+    ow_block_inside_above(root_block(cast, a), a->root.lane, bed ? OW_ROOT_ZONE_M : INFINITY,
+                          &a->sense.root);
+}
+
 static ow_status start_actor(ow_cast *cast, ow_actor *a, double start_c, ow_utc_s utc_s)
 {
     const ow_garden *g = cast->garden;
@@ -139,6 +151,9 @@ static ow_status start_actor(ow_cast *cast, ow_actor *a, double start_c, ow_utc_
         status = ow_dress_add(&a->dress, g, plant->wearing.item[i].at);
     }
     ow_condition_start(&a->condition, utc_s, g->site.latitude_deg);
+    if (status == OW_OK) {
+        sense_start(cast, a);
+    }
     return status;
 }
 
@@ -247,7 +262,7 @@ void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor
     t->trunk = trunk;
 }
 
-/* ---- a step --------------------------------------------------------------------------------- */
+/* ---- a step ---------------------------------------------------------------------------------- */
 
 static void set_faces(ow_block *b, int lane, const ow_boundary face[OW_FACES])
 {
@@ -256,12 +271,17 @@ static void set_faces(ow_block *b, int lane, const ow_boundary face[OW_FACES])
     }
 }
 
+static double bed_roots_c(const ow_cast *cast, const ow_actor *a)
+{
+    return ow_block_axis_c(root_block(cast, a), a->root.lane, 0.5 * OW_ROOT_ZONE_M);
+}
+
 /* What a trunk stands on: the root ball, or the bed at the depth of its roots. */
 static double under_trunk_c(const ow_cast *cast, const ow_actor *a)
 {
     const ow_block *b = root_block(cast, a);
     if (cast->garden->plants[a->plant].bed.given) {
-        return ow_block_axis_c(b, a->root.lane, 0.5 * OW_ROOT_ZONE_M);
+        return bed_roots_c(cast, a);
     }
     ow_inside inside;
     ow_block_inside(b, a->root.lane, &inside);
@@ -294,16 +314,15 @@ void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
     }
 }
 
+/* The tray pays what the pot's base took in this step, then the ground has its say. */
 static void step_tray(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int dt_s)
 {
     const ow_block *b = root_block(cast, a);
     const ow_plant *plant = &cast->garden->plants[a->plant];
-    double pot_w_k, pot_w, radius = ow_pot_radius_m(&plant->pot);
-    ow_block_exchange(b, a->root.lane, OW_BASE, &pot_w_k, &pot_w);
-    if (pot_w_k > 0.0) {
-        (void)ow_tray_step(&a->tray, pot_w / pot_w_k, pot_w_k / (OW_PI * radius * radius),
-                           spot->ground_c, ow_tray_ground_w_m2k(&plant->pot, &a->tray), dt_s);
-    }
+    double radius = ow_pot_radius_m(&plant->pot);
+    a->tray.j_m2 -= b->base_in_j[a->root.lane] / (OW_PI * radius * radius);
+    (void)ow_tray_step(&a->tray, 0.0, 0.0, spot->ground_c,
+                       ow_tray_ground_w_m2k(&plant->pot, &a->tray), dt_s);
 }
 
 static double growing_point_c(const ow_cast *cast, const ow_actor *a)
@@ -342,7 +361,8 @@ static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, o
                           plant->bed.given ? OW_ROOT_ZONE_M : INFINITY, &s->root);
     s->part_c[OW_FOLIAGE] = in_leaf(cast, stands, utc_s) ? leaf.leaf_c : NAN;
     s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set ? bud.leaf_c : NAN;
-    s->part_c[OW_ROOTS] = s->root.coldest_c;
+    /* A pot's young roots lie at its cold edge; a bed's crust holds none. */
+    s->part_c[OW_ROOTS] = plant->bed.given ? bed_roots_c(cast, a) : s->root.coldest_c;
     s->part_c[OW_GROWING_POINT] = a->trunk.block >= 0 || stands->limit[OW_GROWING_POINT].set
                                       ? growing_point_c(cast, a)
                                       : NAN;
@@ -389,7 +409,8 @@ void ow_cast_exchange(const ow_cast *cast, int place, double *w_k, double *w)
             continue;
         }
         double ga, gat;
-        for (int f = 0; f <= OW_TOP; f++) {
+        bool raised = ow_pot_base_in_air(&cast->garden->plants[a->plant].pot);
+        for (int f = 0; f <= (raised ? OW_BASE : OW_TOP); f++) {
             ow_block_exchange(root_block(cast, a), a->root.lane, (ow_side)f, &ga, &gat);
             *w_k += ga;
             *w += gat;

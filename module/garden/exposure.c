@@ -59,14 +59,34 @@ ow_status ow_dress_remove(ow_dress *dress, int cover)
     return OW_NOT_FOUND;
 }
 
-bool ow_dress_has(const ow_dress *dress, int cover)
+static int worn_at(const ow_dress *dress, int cover)
 {
     for (size_t i = 0; i < dress->n; i++) {
         if (dress->item[i] == cover) {
-            return true;
+            return (int)i;
         }
     }
-    return false;
+    return -1;
+}
+
+bool ow_dress_has(const ow_dress *dress, int cover)
+{
+    return worn_at(dress, cover) >= 0;
+}
+
+bool ow_dress_blown(const ow_dress *dress, int cover)
+{
+    int at = worn_at(dress, cover);
+    return at >= 0 && dress->cover[at].state.blown_off;
+}
+
+bool ow_dress_lay_again(ow_dress *dress, int cover)
+{
+    int at = worn_at(dress, cover);
+    if (at >= 0) {
+        dress->cover[at].state = (ow_cover_state){0};
+    }
+    return at >= 0;
 }
 
 static ow_wall wall_of(const ow_pot *pot)
@@ -181,6 +201,11 @@ static ow_base base_of(const ow_pot *pot)
         base = (ow_base){0};
     }
     return base;
+}
+
+bool ow_pot_base_in_air(const ow_pot *pot)
+{
+    return base_of(pot).to_air;
 }
 
 /* From the underside of what it stands on to the ground's own temperature. */

@@ -28,6 +28,10 @@ OW_CHECK ow_status ow_dress_add(ow_dress *dress, const ow_garden *garden, int co
 /* Takes one off; OW_NOT_FOUND when it is not worn. */
 OW_CHECK ow_status ow_dress_remove(ow_dress *dress, int cover);
 bool ow_dress_has(const ow_dress *dress, int cover);
+/* Whether the wind has taken a worn cover. */
+bool ow_dress_blown(const ow_dress *dress, int cover);
+/* A worn cover is laid anew, dry; false when it is not worn. */
+bool ow_dress_lay_again(ow_dress *dress, int cover);
 
 /* Radius of the medium in a pot, m: half the outside diameter less the wall. */
 double ow_pot_radius_m(const ow_pot *pot);
@@ -35,6 +39,9 @@ double ow_pot_radius_m(const ow_pot *pot);
 /* Boundaries of a pot; the tray is read only when the pot stands in one. */
 void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
                      const ow_tray *tray, ow_boundary face[OW_FACES]);
+
+/* Whether the base of a pot has the air of its place beneath, not ground or water. */
+bool ow_pot_base_in_air(const ow_pot *pot);
 
 /* Conductance from a tray's water down to the ground, W/m2K of the pot's base. */
 double ow_tray_ground_w_m2k(const ow_pot *pot, const ow_tray *tray);

@@ -2,6 +2,7 @@
 #include "garden/forcing.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -130,15 +131,20 @@ static double value_at(const ow_forcing *f, int column, ow_utc_s t)
     return from + share * (to - from);
 }
 
-/* Rain falls evenly over the period that its row ends; the first row's period is unknown. */
+/* Rain falls evenly over the period that its row ends, but over no more than OW_BRIDGE_S: what
+ * fell in a long hole fell at some time in it. The first row's period is unknown. */
 static double rain_mm_h(const ow_forcing *f, ow_utc_s t)
 {
     size_t end = row_at(f, t) + (f->row[row_at(f, t)].utc_s <= t ? 1 : 0);
     if (end == 0 || end >= f->rows) {
         return NAN;
     }
-    double hours = (double)(f->row[end].utc_s - f->row[end - 1].utc_s) / OW_HOUR_S;
-    return value_of(f, end, RAIN) / hours;
+    ow_utc_s period = f->row[end].utc_s - f->row[end - 1].utc_s;
+    if (period > OW_BRIDGE_S) {
+        period = OW_BRIDGE_S;
+    }
+    bool fell = f->row[end].utc_s - t <= period;
+    return fell ? value_of(f, end, RAIN) / ((double)period / OW_HOUR_S) : 0.0;
 }
 
 /* Trapezoids between the step's ends and the rows within. */

@@ -27,7 +27,7 @@ const char *ow_ahead_name(ow_ahead ahead)
     return i < sizeof name / sizeof name[0] ? name[i] : "?";
 }
 
-/* ---- taking it ---- */
+/* ---- taking it ------------------------------------------------------------------------------- */
 
 /* The first of the rows that lie ahead of `now`. */
 static size_t first_ahead(const ow_weather_at *row, size_t rows, ow_utc_s now_s)
@@ -124,7 +124,7 @@ ow_cause ow_forecast_take(ow_forecast *f, const void *bytes, size_t size, bool s
     return cause;
 }
 
-/* ---- asking it ---- */
+/* ---- asking it ------------------------------------------------------------------------------- */
 
 double ow_forecast_age_s(const ow_forecast *f, double boot_s)
 {

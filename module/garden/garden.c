@@ -16,7 +16,7 @@ struct owner {
     ow_block *blocks;
 };
 
-/* ---- what one key says by way of another ---- */
+/* ---- what one key says by way of another ----------------------------------------------------- */
 
 static const char *name_or_id(const char *name, const char *id)
 {
@@ -107,7 +107,7 @@ static void settle(ow_garden *garden)
     }
 }
 
-/* ---- reading ---- */
+/* ---- reading --------------------------------------------------------------------------------- */
 
 static ow_status read_tree(const ow_positions *positions, ow_faults *faults, struct owner *owner)
 {

@@ -42,7 +42,7 @@ typedef struct ow_hours {
     int until_min;
 } ow_hours;
 
-/* ---- places ---- */
+/* ---- places ---------------------------------------------------------------------------------- */
 
 #define OW_GARDEN_ENUM(name, text) name,
 
@@ -70,7 +70,7 @@ typedef struct ow_place {
     double ground_c;   /* expert: fixed temperature of the ground; or NAN */
 } ow_place;
 
-/* ---- covers ---- */
+/* ---- covers ---------------------------------------------------------------------------------- */
 
 typedef struct ow_cover {
     const char *id;
@@ -83,7 +83,7 @@ typedef struct ow_cover {
     double wind_max_ms; /* wind above which it counts as blown off; NAN: the kind's own */
 } ow_cover;
 
-/* ---- plants ---- */
+/* ---- plants ---------------------------------------------------------------------------------- */
 
 #define OW_VALUE_LIST(X)                                                                           \
     X(OW_VALUE_ORDINARY, "ordinary")                                                               \
@@ -176,7 +176,7 @@ typedef struct ow_plant {
     ow_refs wearing; /* covers on it at the start */
 } ow_plant;
 
-/* ---- what measures and foretells ---- */
+/* ---- what measures and foretells ------------------------------------------------------------- */
 
 #define OW_MEASURES_LIST(X)                                                                        \
     X(OW_MEASURES_AIR, "air")                                                                      \
@@ -256,7 +256,7 @@ typedef struct ow_broker {
     const char *key_file;
 } ow_broker;
 
-/* ---- what switches ---- */
+/* ---- what switches --------------------------------------------------------------------------- */
 
 #define OW_OUTPUT_KIND_LIST(X)                                                                     \
     X(OW_OUTPUT_HEATER, "heater")                                                                  \
@@ -312,7 +312,7 @@ typedef struct ow_circuit {
     double max_watts;
 } ow_circuit;
 
-/* ---- people ---- */
+/* ---- people ---------------------------------------------------------------------------------- */
 
 #define OW_HEARS_LIST(X) X(OW_HEARS_URGENT, "urgent") X(OW_HEARS_JOBS, "jobs")
 
@@ -329,7 +329,7 @@ typedef struct ow_member {
 
 #undef OW_GARDEN_ENUM
 
-/* ---- the garden ---- */
+/* ---- the garden ------------------------------------------------------------------------------ */
 
 typedef struct ow_garden {
     const char *id; /* the key "garden" */

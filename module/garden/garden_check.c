@@ -84,7 +84,7 @@ static void advise(const struct thing *thing, const char *key, const char *text)
                   key[0] == '\0' ? "" : ".", key, text);
 }
 
-/* ---- plants ---- */
+/* ---- plants ---------------------------------------------------------------------------------- */
 
 static void check_soil(const struct thing *holder, const ow_soil *soil)
 {
@@ -243,7 +243,7 @@ static void check_plant(const struct thing *thing, int index)
     check_own_limits(thing, &plant->limits);
 }
 
-/* ---- stocks ---- */
+/* ---- stocks ---------------------------------------------------------------------------------- */
 
 static void check_cover(const struct thing *thing, int index)
 {
@@ -275,7 +275,7 @@ static void check_place(const struct thing *thing, int index)
     }
 }
 
-/* ---- topics ---- */
+/* ---- topics ---------------------------------------------------------------------------------- */
 
 static bool same(const char *left, const char *right)
 {
@@ -329,7 +329,7 @@ static void check_whole(const struct thing *whole)
     }
 }
 
-/* ---- outputs ---- */
+/* ---- outputs --------------------------------------------------------------------------------- */
 
 /* A reference to a reading must be to one that measures the right thing. */
 static void check_measures(const struct thing *thing, const char *key, const ow_ref *ref,
@@ -443,7 +443,7 @@ static void check_output(const struct thing *thing, int index)
     }
 }
 
-/* ---- the rest ---- */
+/* ---- the rest -------------------------------------------------------------------------------- */
 
 static void check_reading(const struct thing *thing, int index)
 {

@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- reading ---- */
+/* ---- reading --------------------------------------------------------------------------------- */
 
 static const char *double_key(const cJSON *object)
 {
@@ -103,7 +103,7 @@ ow_status ow_json_payload(const char *bytes, size_t size, char *why, size_t room
     return status;
 }
 
-/* ---- pointers ---- */
+/* ---- pointers -------------------------------------------------------------------------------- */
 
 const char *ow_json_step(const char *pointer, char *token, size_t room)
 {

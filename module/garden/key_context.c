@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- memory ---- */
+/* ---- memory ---------------------------------------------------------------------------------- */
 
 void *ow_block_new(ow_block **blocks, size_t size)
 {
@@ -57,7 +57,7 @@ void ow_reader_mention(ow_key_reader *reader, ow_mentions *mentions, ow_mention 
     mentions->item[mentions->count++] = mention;
 }
 
-/* ---- paths and places ---- */
+/* ---- paths and places ------------------------------------------------------------------------ */
 
 size_t ow_reader_value_at(const ow_key_reader *reader, const cJSON *node)
 {
@@ -93,7 +93,7 @@ const char *ow_reader_here(const ow_key_reader *reader)
     return reader->path[0] == '\0' ? "the garden file" : reader->path;
 }
 
-/* ---- words for messages ---- */
+/* ---- words for messages ---------------------------------------------------------------------- */
 
 #define VALUE_SIZE (OW_SHOWN_SIZE + 8)
 

@@ -12,7 +12,7 @@ _Static_assert(sizeof(ow_place_kind) == sizeof(int), "enums are as wide as int")
 static void read_object(ow_key_reader *reader, const ow_object *object, const cJSON *node,
                         void *base);
 
-/* ---- lists ---- */
+/* ---- lists ----------------------------------------------------------------------------------- */
 
 /* A list that could not be read: what refers to its things is not told as a second fault. */
 static void mark_unread(ow_key_reader *reader, const ow_key *key)
@@ -105,7 +105,7 @@ static void read_list(ow_key_reader *reader, const ow_key *key, const cJSON *nod
     memcpy(base + key->count_offset, &count, sizeof count);
 }
 
-/* ---- any value ---- */
+/* ---- any value ------------------------------------------------------------------------------- */
 
 static bool type_fits(const ow_key *key, const cJSON *node)
 {
@@ -151,7 +151,7 @@ static void read_value(ow_key_reader *reader, const ow_key *key, const cJSON *no
     }
 }
 
-/* ---- objects ---- */
+/* ---- objects --------------------------------------------------------------------------------- */
 
 static void unknown_key(ow_key_reader *reader, const ow_object *object, const ow_key *other,
                         unsigned kind, const cJSON *node)

@@ -38,7 +38,7 @@
     .name = of_name, .size = sizeof(of_struct), .keys = rows,                                      \
     .key_count = sizeof rows / sizeof rows[0]
 
-/* ---- site ---- */
+/* ---- site ------------------------------------------------------------------------------------ */
 
 #define IN ow_garden
 static const ow_key site_keys[] = {
@@ -57,7 +57,7 @@ static const ow_key site_keys[] = {
 static const ow_object site_object = {
     OBJECT_OF("site", ow_garden, site_keys), .about = "Where the garden lies."};
 
-/* ---- broker ---- */
+/* ---- broker ---------------------------------------------------------------------------------- */
 
 #define IN ow_broker
 static const ow_key broker_keys[] = {
@@ -77,7 +77,7 @@ static const ow_object broker_object = {
     OBJECT_OF("broker", ow_broker, broker_keys), .given_flag = true,
     .about = "The MQTT broker that `run` joins."};
 
-/* ---- readings ---- */
+/* ---- readings -------------------------------------------------------------------------------- */
 
 #define TEMPERATURES                                                                               \
     (BIT(OW_MEASURES_AIR) | BIT(OW_MEASURES_GROUND) | BIT(OW_MEASURES_ROOT_BALL) |                 \
@@ -119,7 +119,7 @@ static const ow_key reading_keys[] = {
 static const ow_object reading_object = {
     OBJECT_OF("reading", ow_reading, reading_keys), .about = "One thing measured, over MQTT."};
 
-/* ---- forecast ---- */
+/* ---- forecast -------------------------------------------------------------------------------- */
 
 #define IN ow_forecast_source
 #define IN_AN_HOUR(what) POINTER, .about = "JSON pointer within one hour to its " what
@@ -149,7 +149,7 @@ static const ow_object forecast_object = {
     OBJECT_OF("forecast", ow_forecast_source, forecast_keys), .given_flag = true,
     .about = "Where the weather of the coming days comes from, over MQTT."};
 
-/* ---- places ---- */
+/* ---- places ---------------------------------------------------------------------------------- */
 
 #define GLASS ONLY(BIT(OW_PLACE_GLASSHOUSE))
 #define IN ow_place
@@ -188,7 +188,7 @@ static const ow_key place_keys[] = {
 static const ow_object place_object = {
     OBJECT_OF("place", ow_place, place_keys), .about = "Where a plant may stand."};
 
-/* ---- covers ---- */
+/* ---- covers ---------------------------------------------------------------------------------- */
 
 #define IN ow_cover
 static const ow_key cover_keys[] = {
@@ -208,7 +208,7 @@ static const ow_key cover_keys[] = {
 static const ow_object cover_object = {
     OBJECT_OF("cover", ow_cover, cover_keys), .about = "Covers of one sort, a counted stock."};
 
-/* ---- pot, bed, trunk ---- */
+/* ---- pot, bed, trunk ------------------------------------------------------------------------- */
 
 #define CONDUCTIVITY NUMBER(0.01, 5, "W/mK", "a medium conducts", "")
 #define HEAT_CAPACITY NUMBER(1e5, 6e6, "J/m3K", "a medium's heat capacity is", "")
@@ -315,7 +315,7 @@ static const ow_key trunk_keys[] = {
 static const ow_object trunk_object = {OBJECT_OF("trunk", ow_trunk, trunk_keys),
                                        .given_flag = true, .about = "A plant's trunk."};
 
-/* ---- limits ---- */
+/* ---- limits ---------------------------------------------------------------------------------- */
 
 #define COLD NUMBER(-60, 15, "C", "a limit of cold is", "")
 #define IN ow_own_limit
@@ -363,7 +363,7 @@ static const ow_object limits_object = {OBJECT_OF("limits", ow_own_limits, limit
                                         .given_flag = true,
                                         .about = "What this plant stands, over its taxon."};
 
-/* ---- plants ---- */
+/* ---- plants ---------------------------------------------------------------------------------- */
 
 #define IN ow_plant
 static const ow_key plant_keys[] = {
@@ -389,7 +389,7 @@ static const ow_key plant_keys[] = {
 static const ow_object plant_object = {
     OBJECT_OF("plant", ow_plant, plant_keys), .about = "One thing to bring through winter."};
 
-/* ---- outputs ---- */
+/* ---- outputs --------------------------------------------------------------------------------- */
 
 #define HEATER ONLY(BIT(OW_OUTPUT_HEATER))
 #define DRIVE ONLY(BIT(OW_OUTPUT_CLOTH_DRIVE))
@@ -479,7 +479,7 @@ static const ow_key circuit_keys[] = {
 static const ow_object circuit_object = {
     OBJECT_OF("circuit", ow_circuit, circuit_keys), .about = "An electric circuit."};
 
-/* ---- household ---- */
+/* ---- household ------------------------------------------------------------------------------- */
 
 #define IN ow_member
 static const ow_key member_keys[] = {
@@ -496,7 +496,7 @@ static const ow_key member_keys[] = {
 static const ow_object member_object = {
     OBJECT_OF("member", ow_member, member_keys), .about = "A member of the household."};
 
-/* ---- the whole ---- */
+/* ---- the whole ------------------------------------------------------------------------------- */
 
 #define IN ow_garden
 static const ow_key garden_keys[] = {

@@ -25,7 +25,7 @@ const char *ow_cause_name(ow_cause cause)
     return i < OW_CAUSES ? name[i] : "?";
 }
 
-/* ---- what went wrong ---- */
+/* ---- what went wrong ------------------------------------------------------------------------- */
 
 struct read {
     const ow_reading *reading;
@@ -73,7 +73,7 @@ static ow_cause no_value(const struct read *read)
                   shown(read, seen));
 }
 
-/* ---- values ---- */
+/* ---- values ---------------------------------------------------------------------------------- */
 
 /* Does a JSON value say this word: a text, true or false, or a number written alike? */
 static bool says(const cJSON *value, const char *word)
@@ -113,7 +113,7 @@ static bool plain_value(const struct read *read, double *number)
     return is_word(read, read->reading->open) || is_word(read, read->reading->shut);
 }
 
-/* ---- the ways a payload may be written ---- */
+/* ---- the ways a payload may be written ------------------------------------------------------- */
 
 /* Turns the number into the unit of its quantity. */
 static ow_cause settle(const struct read *read, ow_unit unit, double number, ow_sample *sample)

@@ -191,7 +191,7 @@ int ow_scene_crowd(const ow_scene *s, int place)
     return crowd;
 }
 
-/* ---- a step --------------------------------------------------------------------------------- */
+/* ---- a step ---------------------------------------------------------------------------------- */
 
 static double cloud_guess(const ow_scene *s)
 {

@@ -45,7 +45,7 @@ static bool is_list_of_records(const cJSON *root)
     return some;
 }
 
-/* ---- base fields ---- */
+/* ---- base fields ----------------------------------------------------------------------------- */
 
 struct base {
     const char *name, *unit;
@@ -111,7 +111,7 @@ static bool resolve(struct base *base, const cJSON *record, ow_senml *out, char 
     return true;
 }
 
-/* ---- choosing ---- */
+/* ---- choosing -------------------------------------------------------------------------------- */
 
 /* What a pointer asks for. */
 struct wanted {

@@ -26,7 +26,7 @@ const char *ow_snapshot_fault_text(ow_snapshot_fault fault)
     return fault <= OW_SNAPSHOT_NEWER ? texts[fault] : "?";
 }
 
-/* ---- the scene ------------------------------------------------------------------------------ */
+/* ---- the scene ------------------------------------------------------------------------------- */
 
 /* All of the scene that is neither a place nor a plant nor an output. */
 typedef struct scene_state {
@@ -114,7 +114,7 @@ static void pack_output(ow_pack *p, double heat[2])
     ow_pack_doubles(p, heat, 2);
 }
 
-/* ---- writing -------------------------------------------------------------------------------- */
+/* ---- writing --------------------------------------------------------------------------------- */
 
 /* Appends what `inner` holds as a section and empties it for the next. */
 static void add_section(ow_pack *p, const char *kind, const char *id, ow_pack *inner)
@@ -216,7 +216,7 @@ ow_status ow_snapshot_write(const ow_scene *scene, ow_utc_s saved_s, const ow_se
     return status;
 }
 
-/* ---- reading -------------------------------------------------------------------------------- */
+/* ---- reading --------------------------------------------------------------------------------- */
 
 /* The sections one after the other: start with ow_pack sections_of(snapshot). */
 static ow_pack sections_of(const ow_snapshot *s)
@@ -334,7 +334,7 @@ ow_status ow_snapshot_section(const ow_snapshot *s, const char *name, const unsi
     return OW_OK;
 }
 
-/* ---- restoring ------------------------------------------------------------------------------ */
+/* ---- restoring ------------------------------------------------------------------------------- */
 
 static bool restore_house(const ow_snapshot *snapshot, ow_scene *scene, int i, int lane)
 {

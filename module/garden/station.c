@@ -88,7 +88,7 @@ ow_observed ow_station_reading(const ow_station *station, int reading, double bo
     return ow_sensor_look(&station->sensor[reading], boot_s);
 }
 
-/* ---- several together ---- */
+/* ---- several together ------------------------------------------------------------------------ */
 
 static bool stands_at(const ow_station *station, const ow_reading *reading, int at)
 {
@@ -162,7 +162,7 @@ ow_observed ow_station_measured(const ow_station *station, ow_measures measures,
     return all;
 }
 
-/* ---- the row ---- */
+/* ---- the row --------------------------------------------------------------------------------- */
 
 /* The median of what the fresh gauges told since the last row; begins a new sum. */
 static double take_rain(ow_station *station, double boot_s)

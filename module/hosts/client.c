@@ -17,10 +17,10 @@
 #include "hosts/journal.h"
 
 enum { KEEPALIVE_S = 10, FIRST_WAIT_MS = 1000, LONGEST_WAIT_MS = 8000 };
-enum { ANSWER_MS = 10000 };    /* from the attempt to the broker's welcome */
-enum { SUSPECT_MS = 15000 };   /* without an acknowledgement that is due */
-enum { LATEST_TOPICS = 32 };   /* subscriptions whose answer can be told by name */
-enum { REFUSED = 0x80 };       /* reason codes from here on are failures */
+enum { ANSWER_MS = 10000 };  /* from the attempt to the broker's welcome */
+enum { SUSPECT_MS = 15000 }; /* without an acknowledgement that is due */
+enum { LATEST_TOPICS = 32 }; /* subscriptions whose answer can be told by name */
+enum { REFUSED = 0x80 };     /* reason codes from here on are failures */
 
 struct asked {
     int mid;
@@ -32,17 +32,17 @@ struct ow_client {
     char password[OW_PASSWORD_MOST + 1];
     struct mosquitto *mosq; /* NULL: no connection and none under way */
     bool up;
-    int refused;            /* the broker's reason for no welcome, 0: none */
+    int refused; /* the broker's reason for no welcome, 0: none */
     uint64_t tried_ms, retry_ms, wait_ms;
     unsigned failures;
     unsigned unacknowledged;
-    uint64_t progress_ms;   /* when acknowledgements were last known to flow */
+    uint64_t progress_ms; /* when acknowledgements were last known to flow */
     struct asked asked[LATEST_TOPICS];
     int asked_next;
     ow_complaint unreachable, not_taken;
 };
 
-/* ---- what the library calls -------------------------------------------------------------------- */
+/* ---- what the library calls ------------------------------------------------------------------ */
 
 static void acknowledged(ow_client *client)
 {
@@ -119,14 +119,15 @@ static void on_subscribe(struct mosquitto *mosq, void *self, int mid, int count,
         topic = is_it ? client->asked[i].topic : topic;
     }
     if (count < 1 || granted[0] >= REFUSED) {
-        ow_journal(OW_LEVEL_ERROR, "the broker refuses to let us listen to %s%s%s; let this user "
-                                   "read it",
+        ow_journal(OW_LEVEL_ERROR,
+                   "the broker refuses to let us listen to %s%s%s; let this user "
+                   "read it",
                    topic, count < 1 ? "" : ": ",
                    count < 1 ? "" : mosquitto_reason_string(granted[0]));
     }
 }
 
-/* ---- making a connection ----------------------------------------------------------------------- */
+/* ---- making a connection --------------------------------------------------------------------- */
 
 /* A key with a password of its own would ask at a terminal that is not there. */
 static int no_key_password(char *text, int size, int writing, void *self)
@@ -263,7 +264,7 @@ static void try_to_connect(ow_client *client, uint64_t real_ms)
     }
 }
 
-/* ---- from here on for the owner ---------------------------------------------------------------- */
+/* ---- from here on for the owner -------------------------------------------------------------- */
 
 ow_status ow_client_new(const ow_client_setup *setup, ow_report *report, ow_client **client)
 {

@@ -43,6 +43,24 @@ void ow_flow_end(ow_flow *flow)
     flow->lines++;
 }
 
+/* A word longer than a line is broken where the line is full, never within a character. */
+static void put_hard(ow_flow *flow, const char *word, size_t size)
+{
+    while (flow->column + columns_of(word, size) > OW_FLOW_WIDTH) {
+        size_t fits = 0;
+        int room = OW_FLOW_WIDTH - flow->column;
+        while (columns_of(word, fits + 1) <= room) {
+            fits++;
+        }
+        put(flow, word, fits);
+        ow_flow_end(flow);
+        ow_flow_put(flow, "", flow->indent);
+        word += fits;
+        size -= fits;
+    }
+    put(flow, word, size);
+}
+
 static void put_word(ow_flow *flow, const char *word, size_t size)
 {
     int blank = flow->column > flow->indent ? 1 : 0;
@@ -54,7 +72,7 @@ static void put_word(ow_flow *flow, const char *word, size_t size)
         put(flow, " ", 1);
     }
     put(flow, " ", (size_t)blank);
-    put(flow, word, size);
+    put_hard(flow, word, size);
 }
 
 void ow_flow_words(ow_flow *flow, const char *text)

@@ -2,6 +2,7 @@
 #include "hosts/plot.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <string.h>
 
 #include "hosts/local_time.h"
@@ -38,7 +39,7 @@ static const char style_sheet[] =
     ".paper{fill:#ffffff}.frame{fill:none;stroke:#9a9aa4}.day{stroke:#e2e2e8}"
     ".zero{stroke:#77777f}.turn{stroke:#55555f;stroke-dasharray:1 2}\n"
     ".ball{fill:#3b528b;fill-opacity:.3}.mean{fill:none;stroke:#3b528b;stroke-width:1.6}"
-    ".leaf{fill:none;stroke:#1f7a55;stroke-width:1.2;stroke-dasharray:1.5 2}"
+    ".leaf{fill:none;stroke:#1f7a55;stroke-width:1.5;stroke-dasharray:2 2}"
     ".limit{fill:none;stroke:#440154;stroke-width:1.4;stroke-dasharray:7 4}"
     ".ice{fill:#21918c}\n"
     "@media (prefers-color-scheme:dark){text{fill:#ececf1}.faint{fill:#b4b4be}"
@@ -103,6 +104,14 @@ static double y_of(const struct scale *scale, double value_c, double top)
     return share > 1.0 ? NAN : top + TEMPERATURE_TOP + share * TEMPERATURE_HEIGHT;
 }
 
+/* Where another part comes nearest its limit the line is broken, so that no jump is drawn. */
+static bool limit_jumps(const ow_plot_plant *plant, int column)
+{
+    const double season_k = 0.5; /* hardening moves a limit by less from column to column */
+    const ow_plot_column *at = &plant->column[column];
+    return column > 0 && at[-1].used && fabs(at->limit_c - at[-1].limit_c) > season_k;
+}
+
 static void fill_strip(struct strip *strip, const ow_plot_plant *plant, const struct scale *scale,
                        double top)
 {
@@ -118,7 +127,7 @@ static void fill_strip(struct strip *strip, const ow_plot_plant *plant, const st
         strip->warmest[n] = y_of(scale, column->warmest_c, top);
         strip->mean[n] = y_of(scale, column->mean_c, top);
         strip->leaf[n] = y_of(scale, column->foliage_c, top);
-        strip->limit[n] = y_of(scale, column->limit_c, top);
+        strip->limit[n] = limit_jumps(plant, i) ? NAN : y_of(scale, column->limit_c, top);
         strip->ice_base[n] = top + ICE_END;
         strip->ice[n] = top + ICE_END - fmin(column->ice_share, 1.0) * ICE_HEIGHT;
     }

@@ -15,7 +15,7 @@
 #include "hosts/text_file.h"
 #include "physics/calendar.h"
 
-enum { LONGEST_STEP_S = 1800, STORY_LINES = 25 };
+enum { LONGEST_STEP_S = 1800, STORY_LINES = 27 };
 
 struct run {
     const ow_module *module;
@@ -138,15 +138,12 @@ static ow_status play(struct run *run)
 static void print_head(const struct run *run)
 {
     ow_flow flow = {.file = stdout};
-    char from[OW_LOCAL_TEXT], until[OW_LOCAL_TEXT];
-    ow_flow_words(&flow, run->module->garden_id(run->engine));
-    ow_flow_put(&flow, ":", 0);
-    ow_flow_words(&flow, ow_local_long(run->record.from_s, from));
-    ow_flow_words(&flow, "to");
-    ow_flow_words(&flow, ow_local_long(run->module->now_s(run->engine), until));
-    ow_flow_put(&flow, ",", 0);
-    ow_flow_words(&flow, "time of");
-    ow_flow_words(&flow, run->module->time_zone(run->engine));
+    char from[OW_LOCAL_TEXT], until[OW_LOCAL_TEXT], text[512];
+    snprintf(text, sizeof text, "%s: %s to %s, time of %s", run->module->garden_id(run->engine),
+             ow_local_long(run->record.from_s, from),
+             ow_local_long(run->module->now_s(run->engine), until),
+             run->module->time_zone(run->engine));
+    ow_flow_words(&flow, text);
     ow_flow_end(&flow);
     putchar('\n');
 }
@@ -172,7 +169,9 @@ static void print_result(const struct run *run)
     }
     print_head(run);
     ow_table_plants(stdout, run->module, run->engine, run->record.worst);
-    puts("\nWhat happened:");
+    puts("\nleaf bud root point organ: foliage, buds, roots, growing point, storage organ.\n"
+         "Minus: so far past its limit of harm. froz: days with roots shut in ice.\n"
+         "\nWhat happened:");
     ow_story_tell(stdout, &run->record.events, STORY_LINES);
     putchar('\n');
     ow_table_sky(stdout, run->module, run->engine);
@@ -205,11 +204,11 @@ ow_status ow_rehearse(const ow_module *module, const ow_options *options, ow_rep
     const ow_host host = {.self = &run, .utc_offset_s = ow_local_offset_s, .event = take_event};
     /* Both files are read before either stops the run, so that all errors come in one go. */
     ow_status weather = read_weather(&run);
-    const ow_settings settings = {
-        .hands_obey = options->hands_obey,
-        .foresight_h = options->foresight_h,
-        .step_s = ow_rehearse_step_s(options->every_min),
-        .start_air_c = weather == OW_OK ? ow_spell_start_air_c(&run.spell) : NAN};
+    const ow_settings settings = {.hands_obey = options->hands_obey,
+                                  .foresight_h = options->foresight_h,
+                                  .step_s = ow_rehearse_step_s(options->every_min),
+                                  .start_air_c =
+                                      weather == OW_OK ? ow_spell_start_air_c(&run.spell) : NAN};
     ow_status garden =
         ow_garden_file_open(module, &host, options->garden, &settings, report, &run.engine);
     ow_status status = garden != OW_OK ? garden : weather;

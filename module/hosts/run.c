@@ -22,7 +22,7 @@
 static const uint64_t TICK_MS = 1000, LEAST_TICK_MS = 5, BUSY_TICK_MS = 10, LEAST_BUSY_MS = 1;
 static const uint64_t KEEP_MS = 60000, LEAST_KEEP_MS = 1000;
 static const uint64_t FLUSH_MS = 2000;
-static const double SHARE_OF_LEASE = 3.0; /* leases are renewed at a third */
+static const double SHARE_OF_LEASE = 3.0;  /* leases are renewed at a third */
 static const uint32_t SLACK_REAL_MS = 200; /* what a turn and a message may take on this machine */
 enum { ID_ROOM = 128 };
 
@@ -37,11 +37,11 @@ struct run {
     ow_client *client;
     char client_id[ID_ROOM];
     ow_keeper keeper;
-    bool live;           /* the engine has gone live and was not stopped */
+    bool live; /* the engine has gone live and was not stopped */
     ow_complaint failing;
 };
 
-/* ---- what the module asks for ------------------------------------------------------------------ */
+/* ---- what the module asks for ---------------------------------------------------------------- */
 
 /*
  * A command that cannot be delivered in good time must not be delivered late, when a device comes
@@ -80,7 +80,7 @@ static void tell_event(void *self, int64_t utc_s, const char *subject, const cha
     fflush(stdout); /* whether anybody reads it changes nothing here */
 }
 
-/* ---- what the broker tells --------------------------------------------------------------------- */
+/* ---- what the broker tells ------------------------------------------------------------------- */
 
 static void note(struct run *run, const char *what, ow_status status)
 {
@@ -95,8 +95,7 @@ static void note(struct run *run, const char *what, ow_status status)
 static void up(void *self)
 {
     struct run *run = self;
-    note(run, "coming up",
-         run->module->connected(run->engine, ow_clocks_now(&run->clocks), true));
+    note(run, "coming up", run->module->connected(run->engine, ow_clocks_now(&run->clocks), true));
 }
 
 static void down(void *self)
@@ -113,7 +112,7 @@ static void hear(void *self, const ow_message *message)
          run->module->message(run->engine, ow_clocks_now(&run->clocks), message));
 }
 
-/* ---- coming up --------------------------------------------------------------------------------- */
+/* ---- coming up ------------------------------------------------------------------------------- */
 
 static ow_status open_garden(struct run *run, ow_report *report, ow_engine **engine)
 {
@@ -124,8 +123,8 @@ static ow_status open_garden(struct run *run, ow_report *report, ow_engine **eng
     if (status != OW_OK) {
         return status;
     }
-    status = ow_link_check(run->module->link(opened), run->clocks.shifted, run->options->garden,
-                           report);
+    status =
+        ow_link_check(run->module->link(opened), run->clocks.shifted, run->options->garden, report);
     if (status != OW_OK) {
         run->module->close(opened);
         return status;
@@ -160,9 +159,9 @@ static ow_status make_client(struct run *run, ow_report *report)
 static ow_status be_alone(struct run *run, ow_report *report, bool *stopped)
 {
     ow_watched watched = OW_WATCHED_NOBODY;
-    ow_status status = ow_other_hub_watch(run->link, run->module->garden_id(run->engine),
-                                          &run->clocks, run->signal_fd, run->options->once, report,
-                                          &watched);
+    ow_status status =
+        ow_other_hub_watch(run->link, run->module->garden_id(run->engine), &run->clocks,
+                           run->signal_fd, run->options->once, report, &watched);
     *stopped = watched == OW_WATCHED_STOPPED;
     if (status == OW_OK && watched == OW_WATCHED_ANOTHER) {
         ow_error(report,
@@ -179,7 +178,7 @@ static ow_status be_alone(struct run *run, ow_report *report, bool *stopped)
     return status;
 }
 
-/* ---- going down -------------------------------------------------------------------------------- */
+/* ---- going down ------------------------------------------------------------------------------ */
 
 /* Outputs off first; the broker gets a moment to take the messages. */
 static void stop_live(struct run *run)
@@ -208,7 +207,7 @@ static void end(struct run *run)
     }
 }
 
-/* ---- a new garden file ------------------------------------------------------------------------- */
+/* ---- a new garden file ----------------------------------------------------------------------- */
 
 static bool same_text(const char *a, const char *b)
 {
@@ -279,8 +278,9 @@ static ow_status reload(struct run *run)
         ow_journal(OW_LEVEL_ERROR, "%s: not taken; the garden goes on as it was",
                    run->options->garden);
         /* The zone may be the other's by now. */
-        note(run, "the time zone", ow_local_zone(run->module->time_zone(run->engine),
-                                                 run->options->garden, &journal.report));
+        note(run, "the time zone",
+             ow_local_zone(run->module->time_zone(run->engine), run->options->garden,
+                           &journal.report));
         return OW_OK;
     }
     ow_status status = change_over(run, next, &journal.report);
@@ -290,7 +290,7 @@ static ow_status reload(struct run *run)
     return status;
 }
 
-/* ---- running ----------------------------------------------------------------------------------- */
+/* ---- running --------------------------------------------------------------------------------- */
 
 static void tick(struct run *run)
 {
@@ -352,8 +352,8 @@ static ow_status start(struct run *run, ow_report *report, bool *stopped)
     if (status != OW_OK || *stopped) {
         return status;
     }
-    status = ow_keeper_go_live(&run->keeper, run->module, engine, ow_clocks_now(&run->clocks),
-                               report);
+    status =
+        ow_keeper_go_live(&run->keeper, run->module, engine, ow_clocks_now(&run->clocks), report);
     run->live = status == OW_OK;
     return status == OW_OK ? make_client(run, report) : status;
 }

@@ -18,7 +18,7 @@ static const char STATE[] = "state", BEFORE[] = "state.1", PART[] = "state.new",
 enum { OTHERS_NONE = 0640, DIR_OTHERS_NONE = 0750, NAME_ROOM = 64 };
 static const size_t SIZE_MOST = (size_t)256 << 20;
 
-/* ---- opening -------------------------------------------------------------------------------- */
+/* ---- opening --------------------------------------------------------------------------------- */
 
 static ow_status open_dir(ow_store *s, ow_report *report)
 {
@@ -106,7 +106,7 @@ void ow_store_close(ow_store *s)
     free(s);
 }
 
-/* ---- writing -------------------------------------------------------------------------------- */
+/* ---- writing --------------------------------------------------------------------------------- */
 
 static bool write_all(int fd, const unsigned char *bytes, size_t size)
 {
@@ -168,7 +168,7 @@ ow_status ow_store_write(ow_store *s, const unsigned char *bytes, size_t size, o
     return OW_OK;
 }
 
-/* ---- reading -------------------------------------------------------------------------------- */
+/* ---- reading --------------------------------------------------------------------------------- */
 
 /* Reads a file of `size` bytes or fewer; *size becomes what was read. False: errno says why. */
 static bool read_bytes(int fd, unsigned char *bytes, size_t *size)
@@ -284,7 +284,7 @@ ow_status ow_store_read(ow_store *s, ow_report *report, unsigned char **bytes,
     return status;
 }
 
-/* ---- a thread that writes ------------------------------------------------------------------- */
+/* ---- a thread that writes -------------------------------------------------------------------- */
 
 struct ow_store_writer {
     ow_store *store;

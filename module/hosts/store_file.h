@@ -43,7 +43,7 @@ OW_CHECK ow_status ow_store_read(ow_store *store, ow_report *report, unsigned ch
 OW_CHECK ow_status ow_store_write(ow_store *store, const unsigned char *bytes, size_t size,
                                   ow_report *report);
 
-/* ---- a thread that writes ---- */
+/* ---- a thread that writes -------------------------------------------------------------------- */
 
 typedef struct ow_store_writer ow_store_writer;
 

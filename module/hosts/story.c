@@ -9,17 +9,19 @@
 #include "hosts/local_time.h"
 #include "physics/calendar.h"
 
-enum { LABEL_COLUMN = 14, LABEL_WIDTH = 14 };
+enum { LABEL_COLUMN = 14, LABEL_WIDTH = 14, REASON_COLUMN = 4 };
 
 enum reasons { EVERY_REASON, FIRST_OF_ITS_KIND, NO_REASON };
 
-enum interest { ALL_BUT_SWITCHING, NO_JOBS, STATES_THAT_ASK };
+/* FIRST_STATES: each state of a plant once, the first time it comes to it. */
+enum interest { ALL_BUT_SWITCHING, NO_JOBS, FIRST_STATES };
 
 /* How briefly the story is told. */
 struct brevity {
     enum interest interest;
     int64_t window_s; /* like events within the same one are told together */
     enum reasons reasons;
+    bool cuts_names; /* as many names as the line holds, the others counted */
 };
 
 /* A detail begins with what happened; how much, when or why stands behind one of these. */
@@ -52,23 +54,6 @@ static void label_of(const ow_event *event, char *out, size_t size)
     }
 }
 
-/* Heaters are told by their sums: each on and off would drown the rest. */
-static bool is_of_interest(const ow_event *event, enum interest interest)
-{
-    bool is_state = strcmp(event->event, "state") == 0;
-    bool is_job = strcmp(event->event, "job") == 0 || strcmp(event->event, "done") == 0;
-    bool asks = is_state && strncmp(event->detail, "hold", 4) != 0;
-    switch (interest) {
-    case ALL_BUT_SWITCHING:
-        return strcmp(event->event, "would switch") != 0;
-    case NO_JOBS:
-        return is_of_interest(event, ALL_BUT_SWITCHING) && !is_job;
-    case STATES_THAT_ASK:
-        return asks;
-    }
-    return true;
-}
-
 static int64_t window_of(const ow_event *event, const struct brevity *brevity)
 {
     int64_t local_s = event->utc_s + ow_local_offset_s(NULL, event->utc_s);
@@ -94,22 +79,73 @@ static bool came_before(const ow_event_log *log, int from, int index, const char
     return false;
 }
 
-/* The subjects of the events like `first` in its window, each once; marks the events told. */
+/* News is a state that the plant has not had before; that nothing is asked, only at the start. */
+static bool is_news(const ow_event_log *log, int index)
+{
+    const ow_event *event = &log->item[index];
+    bool holds = strncmp(event->detail, "hold", 4) == 0;
+    return strcmp(event->event, "state") == 0 && !came_before(log, 0, index, event->subject) &&
+           (!holds || event->utc_s == log->item[0].utc_s);
+}
+
+/* Heaters are told by their sums: each on and off would drown the rest. */
+static bool is_of_interest(const ow_event_log *log, int index, enum interest interest)
+{
+    const char *event = log->item[index].event;
+    switch (interest) {
+    case ALL_BUT_SWITCHING:
+        return strcmp(event, "would switch") != 0;
+    case NO_JOBS:
+        return is_of_interest(log, index, ALL_BUT_SWITCHING) && strcmp(event, "job") != 0 &&
+               strcmp(event, "done") != 0;
+    case FIRST_STATES:
+        return is_news(log, index);
+    }
+    return true;
+}
+
+/* The subjects of the events like `first` in its window, each once; marks the events told. Told
+ * briefly, those that the line has no room for are counted. */
 static void tell_subjects(ow_flow *flow, const ow_event_log *log, int first,
                           const struct brevity *brevity, bool *told)
 {
+    enum { ROOM_TO_COUNT = 14 };
     const ow_event *event = &log->item[first];
     int64_t window = window_of(event, brevity);
+    int unnamed = 0;
     for (int i = first; i < log->count && window_of(&log->item[i], brevity) == window; i++) {
-        if (!alike(event, &log->item[i])) {
+        if (told[i] || !alike(event, &log->item[i])) {
             continue;
         }
         told[i] = true;
-        if (!came_before(log, first, i, log->item[i].subject)) {
+        const char *subject = log->item[i].subject;
+        int end = flow->column + 2 + ow_flow_columns(subject);
+        if (came_before(log, first, i, subject)) {
+            continue;
+        }
+        if (unnamed > 0 ||
+            (brevity->cuts_names && i > first && end + ROOM_TO_COUNT > OW_FLOW_WIDTH)) {
+            unnamed++;
+        } else {
             ow_flow_put(flow, i == first ? "" : ",", 0);
-            ow_flow_words(flow, log->item[i].subject);
+            ow_flow_words(flow, subject);
         }
     }
+    if (unnamed > 0) {
+        char more[32];
+        snprintf(more, sizeof more, "and %d more", unnamed);
+        ow_flow_words(flow, more);
+    }
+    ow_flow_end(flow);
+}
+
+/* The reason of a group is that of its first plant. */
+static void tell_reason(ow_flow *flow, const ow_event *event)
+{
+    flow->indent = REASON_COLUMN;
+    ow_flow_words(flow, event->subject);
+    ow_flow_put(flow, ":", 0);
+    ow_flow_words(flow, reason_of(event));
     ow_flow_end(flow);
 }
 
@@ -124,23 +160,22 @@ static void tell_group(ow_flow *flow, const ow_event_log *log, int first,
     ow_flow_put(flow, label, LABEL_WIDTH);
     ow_flow_put(flow, "", ow_flow_columns(label) >= LABEL_WIDTH ? 1 : 0);
     tell_subjects(flow, log, first, brevity, told);
-    bool wanted = brevity->reasons == EVERY_REASON ||
-                  (brevity->reasons == FIRST_OF_ITS_KIND && !came_before(log, 0, first, NULL));
+    bool asks = strcmp(event->event, "state") != 0 || strncmp(event->detail, "hold", 4) != 0;
+    bool wanted = brevity->reasons == EVERY_REASON || (brevity->reasons == FIRST_OF_ITS_KIND &&
+                                                       asks && !came_before(log, 0, first, NULL));
     if (wanted && reason_of(event)[0] != '\0') {
-        flow->indent = LABEL_COLUMN + 2;
-        ow_flow_words(flow, reason_of(event));
-        ow_flow_end(flow);
+        tell_reason(flow, event);
     }
 }
 
-/* Tells until the lines are used up; returns how many events were left out. */
+/* Tells until the lines are used up; returns how many events were left out that are news. */
 static int tell(FILE *file, const ow_event_log *log, const struct brevity *brevity, int most_lines,
                 bool *told, int *lines)
 {
     ow_flow flow = {.file = file};
     int left_out = 0;
     for (int i = 0; i < log->count; i++) {
-        told[i] = !is_of_interest(&log->item[i], brevity->interest);
+        told[i] = !is_of_interest(log, i, brevity->interest);
     }
     for (int i = 0; i < log->count; i++) {
         if (!told[i] && flow.lines < most_lines) {
@@ -152,35 +187,45 @@ static int tell(FILE *file, const ow_event_log *log, const struct brevity *brevi
     return left_out;
 }
 
+static int untold(const ow_event_log *log, enum interest interest, int left_out)
+{
+    int count = left_out;
+    for (int i = 0; i < log->count; i++) {
+        count += is_of_interest(log, i, interest) ? 0 : 1;
+    }
+    return count;
+}
+
+/* From everything to next to nothing; the first that fits is taken. */
+static const struct brevity ways[] = {
+    {ALL_BUT_SWITCHING, OW_HOUR_S, EVERY_REASON, false},
+    {ALL_BUT_SWITCHING, OW_DAY_S, EVERY_REASON, false},
+    {ALL_BUT_SWITCHING, OW_DAY_S, FIRST_OF_ITS_KIND, false},
+    {NO_JOBS, OW_DAY_S, FIRST_OF_ITS_KIND, false},
+    {FIRST_STATES, OW_DAY_S, EVERY_REASON, false},
+    {FIRST_STATES, OW_DAY_S, FIRST_OF_ITS_KIND, false},
+    {FIRST_STATES, OW_DAY_S, FIRST_OF_ITS_KIND, true},
+    {FIRST_STATES, 7 * OW_DAY_S, FIRST_OF_ITS_KIND, true},
+    {FIRST_STATES, 7 * OW_DAY_S, NO_REASON, true},
+};
+enum { WAYS = sizeof ways / sizeof ways[0] };
+
 void ow_story_tell(FILE *file, const ow_event_log *log, int most_lines)
 {
-    static const struct brevity ways[] = {
-        {ALL_BUT_SWITCHING, OW_HOUR_S, EVERY_REASON},
-        {ALL_BUT_SWITCHING, OW_DAY_S, EVERY_REASON},
-        {ALL_BUT_SWITCHING, OW_DAY_S, FIRST_OF_ITS_KIND},
-        {NO_JOBS, OW_DAY_S, FIRST_OF_ITS_KIND},
-        {STATES_THAT_ASK, OW_DAY_S, FIRST_OF_ITS_KIND},
-        {STATES_THAT_ASK, OW_DAY_S, NO_REASON},
-        {STATES_THAT_ASK, 7 * OW_DAY_S, FIRST_OF_ITS_KIND},
-        {STATES_THAT_ASK, 7 * OW_DAY_S, NO_REASON},
-    };
-    enum { WAYS = sizeof ways / sizeof ways[0] };
     bool *told = calloc((size_t)log->count + 1, sizeof *told);
     if (told == NULL) {
         fputs("(no memory to tell the story; it is in events.csv)\n", file);
         return;
     }
-    size_t way = 0;
-    int lines = 0;
-    while (way < WAYS &&
-           (tell(NULL, log, &ways[way], most_lines, told, &lines) > 0 || lines > most_lines)) {
+    /* The last line is kept for the count of what is left out. */
+    int way = 0, lines = 0, room = most_lines - 1;
+    while (way < WAYS - 1 &&
+           (tell(NULL, log, &ways[way], room, told, &lines) > 0 || lines > room)) {
         way++;
     }
-    bool fits = way < WAYS;
-    int left_out = tell(file, log, &ways[fits ? way : WAYS - 1], fits ? most_lines : most_lines - 1,
-                        told, &lines);
-    if (left_out > 0) {
-        fprintf(file, "and %d more in events.csv\n", left_out);
+    int more = untold(log, ways[way].interest, tell(file, log, &ways[way], room, told, &lines));
+    if (more > 0) {
+        fprintf(file, "and %d more in events.csv\n", more);
     }
     free(told);
 }

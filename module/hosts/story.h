@@ -8,10 +8,11 @@
 #include "hosts/event_log.h"
 
 /*
- * Tells the events in at most `most_lines` lines of 80 columns, times local. Like events of an
- * hour stand together with the reason of the first. Where that is too long, those of a day do,
- * then only the first of a kind has its reason, then jobs and then all but states that ask for
- * something are left to events.csv; at last what is left out is counted.
+ * Tells the events in at most `most_lines` lines of 80 columns (a sentence that has begun is ended),
+ * times local. Like events of an hour stand together with the reason of the first. Where that is
+ * too long, those of a day do, then only the first of a kind has its reason, then jobs are left to
+ * events.csv, and then all but the first time that a plant comes to a state. The last line counts
+ * the rows of events.csv that were not told.
  */
 void ow_story_tell(FILE *file, const ow_event_log *log, int most_lines);
 

@@ -2,13 +2,14 @@
 #include "hosts/table.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "hosts/flow.h"
 #include "hosts/local_time.h"
 #include "hosts/numbers.h"
 
 /* Columns of the table with the blank behind each; the last one takes what is left. */
-enum { NAME = 16, STATE = 13, ACT_BY = 13, BALL = 6, ICE = 6, DAYS = 7 };
+enum { NAME = 15, ASKED = 13, ACT_BY = 13, STATE = 13, BALL = 6, ICE = 4, DAYS = 5 };
 
 static void put_right(ow_flow *flow, const char *text, int width)
 {
@@ -18,36 +19,52 @@ static void put_right(ow_flow *flow, const char *text, int width)
     ow_flow_put(flow, " ", 0);
 }
 
-static void put_number(ow_flow *flow, double value, int decimals, const char *unit, int width)
-{
-    char text[OW_NUMBER_TEXT + 8], number[OW_NUMBER_TEXT];
-    ow_fixed(value, decimals, number);
-    snprintf(text, sizeof text, "%s%s", number[0] == '\0' ? "-" : number,
-             number[0] == '\0' ? "" : unit);
-    put_right(flow, text, width);
-}
-
-static void put_act_by(ow_flow *flow, const ow_plant_view *view)
-{
-    char text[OW_LOCAL_TEXT];
-    const char *shown = view->late                    ? "late"
-                        : view->act_by_s == INT64_MIN ? "-"
-                                                      : ow_local_short(view->act_by_s, text);
-    ow_flow_put(flow, shown, ACT_BY);
-}
-
-/* Which part came nearest to its limit, and how far above (+) or past (-) it. */
-static void put_nearest(ow_flow *flow, const ow_plant_view *view, const ow_worst *worst)
+static void put_number(ow_flow *flow, double value, int decimals, int width)
 {
     char number[OW_NUMBER_TEXT];
-    if (worst->nearest_part < 0) {
-        ow_flow_put(flow, "no limit known", 0);
-        return;
+    ow_fixed(value, decimals, number);
+    put_right(flow, number[0] == '\0' ? "-" : number, width);
+}
+
+static void put_asked(ow_flow *flow, const ow_worst *worst)
+{
+    char text[OW_LOCAL_TEXT];
+    const char *by = worst->asked_late                ? "late"
+                     : worst->asked_by_s == INT64_MIN ? "-"
+                                                      : ow_local_short(worst->asked_by_s, text);
+    ow_flow_put(flow, worst->asked[0] == '\0' ? "-" : worst->asked, ASKED);
+    ow_flow_put(flow, by, ACT_BY);
+}
+
+/* Short names of the parts, so that a plant keeps to one line. */
+static const char *short_part(const char *part)
+{
+    static const char *const names[][2] = {{"foliage", "leaf"},
+                                           {"buds", "bud"},
+                                           {"roots", "root"},
+                                           {"growing point", "point"},
+                                           {"storage organ", "organ"}};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        if (strcmp(part, names[i][0]) == 0) {
+            return names[i][1];
+        }
     }
-    ow_fixed(worst->nearest_k, 1, number);
-    ow_flow_put(flow, view->part[worst->nearest_part].name, 0);
-    ow_flow_put(flow, number[0] == '-' ? " " : " +", 0);
-    ow_flow_put(flow, number, 0);
+    return part;
+}
+
+/* Which part came nearest to its limit, and how far above or (negative) past it. */
+static void put_nearest(ow_flow *flow, const ow_plant_view *view, const ow_worst *worst)
+{
+    enum { PART = 6, MARGIN = 6 };
+    if (worst->nearest_part < 0) {
+        ow_flow_put(flow, "none", 0);
+    } else {
+        char number[OW_NUMBER_TEXT];
+        ow_fixed(worst->nearest_k, 1, number);
+        ow_flow_put(flow, short_part(view->part[worst->nearest_part].name), PART);
+        ow_flow_put(flow, "", MARGIN - 1 - ow_flow_columns(number));
+        ow_flow_put(flow, number, 0);
+    }
 }
 
 static void put_plant(FILE *file, const ow_plant_view *view, const ow_worst *worst)
@@ -58,11 +75,11 @@ static void put_plant(FILE *file, const ow_plant_view *view, const ow_worst *wor
         ow_flow_end(&flow);
         ow_flow_put(&flow, "", NAME);
     }
+    put_asked(&flow, worst);
     ow_flow_put(&flow, view->state, STATE);
-    put_act_by(&flow, view);
-    put_number(&flow, worst->root_coldest_c, 1, "", BALL);
-    put_number(&flow, 100.0 * worst->ice_share, 0, "%", ICE);
-    put_number(&flow, worst->frozen_days, 1, "", DAYS);
+    put_number(&flow, worst->root_coldest_c, 1, BALL);
+    put_number(&flow, 100.0 * worst->ice_share, 0, ICE);
+    put_number(&flow, worst->frozen_days, 1, DAYS);
     put_nearest(&flow, view, worst);
     ow_flow_end(&flow);
 }
@@ -70,9 +87,9 @@ static void put_plant(FILE *file, const ow_plant_view *view, const ow_worst *wor
 void ow_table_plants(FILE *file, const ow_module *module, const ow_engine *engine,
                      const ow_worst *worst)
 {
-    fputs("                at the end                at its worst\n"
-          "plant           state        act by        ball   ice frozen nearest its limit\n"
-          "                                              C         days K above it\n",
+    fputs("               what it asked first       state        at its worst\n"
+          "plant          state        act by       at the end    root ice froz nearest\n"
+          "                                                       ball   % days its limit K\n",
           file);
     for (int i = 0; i < module->plant_count(engine); i++) {
         ow_plant_view view;
@@ -157,9 +174,13 @@ void ow_table_heaters(FILE *file, const ow_module *module, const ow_engine *engi
 {
     for (int i = 0; i < module->heater_count(engine); i++) {
         ow_heater_view view;
-        char kwh[OW_NUMBER_TEXT];
+        char text[400], kwh[OW_NUMBER_TEXT];
+        ow_flow flow = {.file = file};
         module->heater(engine, i, &view);
-        fprintf(file, "%s would have used %s kWh in %s.\n", view.id, ow_fixed(view.kwh, 1, kwh),
-                view.place);
+        snprintf(text, sizeof text,
+                 "%s would have used %s kWh in %s; a rehearsal switches nothing.", view.id,
+                 ow_fixed(view.kwh, 1, kwh), view.place);
+        ow_flow_words(&flow, text);
+        ow_flow_end(&flow);
     }
 }

@@ -8,7 +8,8 @@
 #include "hosts/worst.h"
 #include "overwinter.h"
 
-/* One line for each plant; worst[i] is of plant i. */
+/* One line for each plant: what it first asked and by when, its state now, and its worst. worst[i]
+ * is of plant i. */
 void ow_table_plants(FILE *file, const ow_module *module, const ow_engine *engine,
                      const ow_worst *worst);
 

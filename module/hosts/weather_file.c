@@ -86,6 +86,13 @@ static int header_field(struct reader *reader, const ow_csv_field *field)
 {
     char shown[OW_SHOWN_SIZE], list[160];
     int column = column_named(field->text);
+    if (strchr(field->text, ';') != NULL) {
+        fault(reader, field->at,
+              "the header is \"%s\", with semicolons; put commas between the fields, and points "
+              "in the numbers, such as -3.5",
+              ow_shown(shown, field->text));
+        return -1;
+    }
     if (column < 0) {
         fault(reader, field->at,
               "column \"%s\" is not known; the nearest is %s, the columns are %s, with commas "
@@ -118,8 +125,9 @@ static bool read_header(struct reader *reader)
         }
         reader->column_of[reader->fields++] = header_field(reader, &field);
     }
+    bool split = memchr(reader->csv.text + begin, ';', reader->csv.line_end - begin) == NULL;
     for (int i = OW_COLUMN_TIME; i <= OW_COLUMN_AIR; i++) {
-        if (!reader->seen[i].given) {
+        if (split && !reader->seen[i].given) { /* else the one fault is told already */
             fault(reader, begin, "column %s is missing; every weather file needs time and air_c",
                   ow_weather_columns[i].name);
         }

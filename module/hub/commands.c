@@ -80,7 +80,8 @@ static void set_place(const command *c)
         refuse(c, "no reading has come in yet; say it again when one has");
     } else if (g->plants[c->slot.index].bed.given && place != a->place) {
         refuse(c, "this plant stands in a bed and cannot be carried");
-    } else if (place != a->place && ow_scene_crowd(c->e->scene, place) >= g->places[place].room_for) {
+    } else if (place != a->place &&
+               ow_scene_crowd(c->e->scene, place) >= g->places[place].room_for) {
         refuse(c, "there is no room left; see room_for in the garden file");
     } else {
         a->place = place;
@@ -211,7 +212,7 @@ static void set_seen(const command *c)
     refuse(c, "it must be alive, regrowing or dead");
 }
 
-/* ---- outputs, garden, household ---------------------------------------------------------------- */
+/* ---- outputs, garden, household -------------------------------------------------------------- */
 
 static void set_release(const command *c)
 {

@@ -28,6 +28,16 @@ static ow_status new_scene(const ow_engine *e, double guess_pct, ow_scene **scen
     return status;
 }
 
+static void drop_scenes(ow_engine *e)
+{
+    ow_scene_free(e->scene);
+    e->scene = NULL;
+    for (int k = 0; k < OW_SHADOWS; k++) {
+        ow_scene_free(e->shadow[k]);
+        e->shadow[k] = NULL;
+    }
+}
+
 ow_status ow_engine_start(ow_engine *e)
 {
     if (e->scene != NULL) {
@@ -46,11 +56,15 @@ ow_status ow_engine_start(ow_engine *e)
     if (status == OW_OK) {
         status = ow_outlook_new(e->scene, &e->outlook);
     }
+    if (status != OW_OK) { /* all or nothing */
+        drop_scenes(e);
+        return status;
+    }
     for (int i = 0; i < e->garden->plant_count; i++) {
         ow_verdict_start(&e->judged[i].verdict);
     }
     e->judged_s = INT64_MIN;
-    return status;
+    return OW_OK;
 }
 
 /* ---- hands ----------------------------------------------------------------------------------- */
@@ -68,7 +82,8 @@ void ow_engine_count_covers(ow_engine *e)
 bool ow_engine_stock_allows(const ow_engine *e, const ow_trial *act, int plant)
 {
     for (int i = 0; i < act->covers; i++) {
-        if (e->cover_left[act->cover[i]] < 1) {
+        bool worn = ow_dress_has(&e->scene->cast->actor[plant].dress, act->cover[i]);
+        if (!worn && e->cover_left[act->cover[i]] < 1) {
             return false;
         }
     }
@@ -87,19 +102,25 @@ static void do_job(ow_engine *e, int plant)
     tell(e, e->garden->plants[plant].id, "done", j->action);
     ow_verdict_start(&j->verdict);
     ow_engine_count_covers(e);
-    e->changed = true;
 }
 
-/* Each job at its act_by, at once if that is past or there is none. */
-static void obey(ow_engine *e)
+/* Each job at its act_by, at once if that is past or there is none; what is worth most comes
+ * first, should covers or room be short. True: something was done. */
+static bool obey(ow_engine *e)
 {
-    for (int i = 0; i < e->garden->plant_count; i++) {
-        const ow_verdict *v = &e->judged[i].verdict;
-        bool due = v->act_by_s == OW_NEVER || v->act_by_s <= e->scene->now_s;
-        if (v->asks && due && ow_engine_stock_allows(e, &v->act, i)) {
-            do_job(e, i);
+    bool done = false;
+    for (int value = OW_VALUE_IRREPLACEABLE; value >= OW_VALUE_ORDINARY; value--) {
+        for (int i = 0; i < e->garden->plant_count; i++) {
+            const ow_verdict *v = &e->judged[i].verdict;
+            bool due = v->act_by_s == OW_NEVER || v->act_by_s <= e->scene->now_s;
+            if ((int)e->garden->plants[i].value == value && v->asks && due &&
+                ow_engine_stock_allows(e, &v->act, i)) {
+                do_job(e, i);
+                done = true;
+            }
         }
     }
+    return done;
 }
 
 /* ---- verdicts -------------------------------------------------------------------------------- */
@@ -144,7 +165,8 @@ void ow_engine_tell_verdict(ow_engine *e, int plant, const ow_verdict *before, b
             snprintf(detail, sizeof detail, "%s", j->action);
         } else {
             snprintf(detail, sizeof detail, "%s by %s%s", j->action,
-                     ow_when(&e->local, j->verdict.act_by_s, when), j->verdict.late ? ", late" : "");
+                     ow_when(&e->local, j->verdict.act_by_s, when),
+                     j->verdict.late ? ", late" : "");
         }
         tell(e, id, "job", detail);
     }
@@ -184,7 +206,19 @@ static ow_status judge(ow_engine *e)
         ow_engine_tell_verdict(e, i, &before, first);
     }
     e->judged_s = e->scene->now_s;
-    e->changed = false;
+    return status;
+}
+
+/* Whom another left without cover or room is judged again, and helped, within the same step. */
+static ow_status attend(ow_engine *e, bool due)
+{
+    enum { ROUNDS = 4 };
+    ow_status status = due ? judge(e) : OW_OK;
+    bool busy = e->settings.hands_obey;
+    for (int round = 0; status == OW_OK && busy && round < ROUNDS; round++) {
+        busy = obey(e);
+        status = busy ? judge(e) : OW_OK;
+    }
     return status;
 }
 
@@ -200,7 +234,7 @@ static void tell_harm(ow_engine *e, int plant)
         bool harmed = w->damaged && !j->harmed[p], killed = w->killed && !j->killed[p];
         if (harmed || killed) {
             snprintf(detail, sizeof detail, "%s %s, lowest so far %.1f C", ow_part_name((ow_part)p),
-                     killed ? "killed" : "harmed", w->lowest_c);
+                     killed ? "killed" : "harmed", ow_tenth_c(w->lowest_c));
             tell(e, e->garden->plants[plant].id, "limit passed", detail);
         }
         j->harmed[p] = w->damaged;
@@ -219,8 +253,8 @@ static void tell_frost(ow_engine *e, int plant)
     j->frozen_through = d->frozen_through;
     snprintf(detail, sizeof detail, "root ball, drought clock at %.1f days",
              ow_drought_clock_days(d));
-    tell(e, e->garden->plants[plant].id, d->frozen_through ? "frozen through" : "no longer frozen through",
-         detail);
+    tell(e, e->garden->plants[plant].id,
+         d->frozen_through ? "frozen through" : "no longer frozen through", detail);
 }
 
 void ow_engine_told_already(ow_engine *e)
@@ -270,28 +304,30 @@ static ow_status step(ow_engine *e)
     e->assumed_steps += e->scene->sky_assumed;
     ow_engine_tell_step(e);
     tell_heat(e);
-    if (e->settings.hands_obey) {
-        obey(e);
-    }
-    bool due = end / JUDGE_EVERY_S != start / JUDGE_EVERY_S;
-    return due || e->changed ? judge(e) : OW_OK;
+    return attend(e, end / JUDGE_EVERY_S != start / JUDGE_EVERY_S);
 }
 
 /* Sixteen days of rows are kept: more than any mean looks back on. */
 static const ow_utc_s KEEP_S = 16 * OW_DAY_S;
 
+static bool may_advance(const ow_engine *e, int64_t until_s)
+{
+    if (e->measured.rows == 0) {
+        return false;
+    }
+    ow_utc_s now = e->scene != NULL ? e->scene->now_s : e->measured.row[0].utc_s;
+    return until_s >= now && until_s <= e->measured.row[e->measured.rows - 1].utc_s &&
+           (until_s - now) % e->settings.step_s == 0;
+}
+
 ow_status ow_engine_advance(ow_engine *e, int64_t until_s)
 {
-    ow_status status = ow_engine_start(e);
+    ow_status status = may_advance(e, until_s) ? ow_engine_start(e) : OW_BAD_INPUT;
     if (status != OW_OK) {
         return status;
     }
-    ow_utc_s last = e->measured.row[e->measured.rows - 1].utc_s;
-    if (until_s > last || (until_s - e->scene->now_s) % e->settings.step_s != 0) {
-        return OW_BAD_INPUT;
-    }
     if (e->judged_s == INT64_MIN) {
-        status = judge(e);
+        status = attend(e, true);
     }
     while (status == OW_OK && e->scene->now_s < until_s) {
         status = step(e);

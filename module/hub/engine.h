@@ -47,7 +47,6 @@ struct ow_engine {
     double air_gap_s;
     ow_utc_s judged_s;
     uint64_t steps, assumed_steps;
-    bool changed;                 /* hands moved something since the last verdict */
     ow_garden_link link;
     struct ow_live *live;         /* NULL in a rehearsal */
 };

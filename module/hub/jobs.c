@@ -10,7 +10,8 @@ bool ow_job_of(const ow_engine *e, int plant, ow_job *job)
 {
     const ow_verdict *v = &e->judged[plant].verdict;
     *job = (ow_job){.plant = plant, .by_s = v->act_by_s};
-    if (v->state == OW_STATE_WAIT_AND_SEE || v->state == OW_STATE_NO_READING) {
+    bool looks = v->state == OW_STATE_WAIT_AND_SEE || v->state == OW_STATE_NO_READING;
+    if (looks && !v->asks) {
         job->kind = "look";
         job->minutes = LOOK_MIN;
         job->by_s = OW_NEVER;
@@ -24,7 +25,7 @@ bool ow_job_of(const ow_engine *e, int plant, ow_job *job)
     job->kind = v->state == OW_STATE_THAW_NEEDED ? "thaw"
                 : v->act.bare                    ? "uncover"
                 : v->act.covers > 0              ? "cover"
-                : v->state == OW_STATE_CARRY_OUT ? "carry out"
+                : v->act.home                    ? "carry out"
                                                  : "carry in";
     return true;
 }

@@ -59,8 +59,8 @@ ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)
     }
     unsigned char *whole = NULL;
     if (status == OW_OK) {
-        status = ow_snapshot_write(e->scene, e->live->now.utc_ms / 1000, section, PARTS, &whole,
-                                   size);
+        status =
+            ow_snapshot_write(e->scene, e->live->now.utc_ms / 1000, section, PARTS, &whole, size);
         *bytes = whole;
     }
     for (int i = 0; i < PARTS; i++) {

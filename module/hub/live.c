@@ -137,7 +137,8 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
     }
     (void)ow_snapshot_restore(&snapshot, e->scene, report, NULL);
     if (e->scene->now_s > utc_s(e->live)) {
-        ow_say(report, "the kept state is later than the clock: it goes on from now; see the clock");
+        ow_say(report,
+               "the kept state is later than the clock: it goes on from now; see the clock");
         e->scene->now_s = utc_s(e->live) - utc_s(e->live) % STEP_S;
     }
     ow_keep_read(e, &snapshot, report);
@@ -146,8 +147,7 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
     return OW_OK;
 }
 
-ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size,
-                        ow_report *report)
+ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size, ow_report *report)
 {
     e->live = calloc(1, sizeof *e->live);
     if (e->live == NULL) {
@@ -269,7 +269,7 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     return OW_OK;
 }
 
-/* ---- weather and the model -------------------------------------------------------------------- */
+/* ---- weather and the model ------------------------------------------------------------------- */
 
 static bool model_is_behind(const ow_engine *e)
 {
@@ -293,7 +293,8 @@ static ow_status take_row(ow_engine *e)
         return OW_OK;
     }
     if (!ow_station_row(l->station, instant(l->now), &row, &contradictory)) {
-        return OW_OK; /* looked for again at the next tick, so that a first reading counts at once */
+        return OW_OK; /* looked for again at the next tick, so that a first reading counts at once
+                       */
     }
     (void)!ow_tree_alert(l->tree, OW_ALERT_READINGS,
                          contradictory ? "Two readings of the same thing outdoors differ too much: "
@@ -343,8 +344,8 @@ static void caught_up(ow_engine *e)
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
-    ow_status status = ow_scene_bridge(e->scene, &e->measured, &e->forecast,
-                                       e->scene->now_s + STEP_S, &l->bridge);
+    ow_status status =
+        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &l->bridge);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
         e->scene->now_s = utc_s(l) - utc_s(l) % STEP_S;
         l->bridge.guessed_s = INFINITY;
@@ -361,7 +362,7 @@ static ow_status step_model(ow_engine *e)
     return status;
 }
 
-/* ---- verdicts in portions --------------------------------------------------------------------- */
+/* ---- verdicts in portions -------------------------------------------------------------------- */
 
 static ow_status know_ahead(ow_engine *e)
 {
@@ -372,8 +373,8 @@ static ow_status know_ahead(ow_engine *e)
     if (rows == NULL) {
         return OW_NO_MEMORY;
     }
-    l->ahead_from = ow_forecast_ahead(&l->forecast, &e->measured, instant(l->now),
-                                      (int)FORESIGHT_H, rows, room, &n);
+    l->ahead_from = ow_forecast_ahead(&l->forecast, &e->measured, instant(l->now), (int)FORESIGHT_H,
+                                      rows, room, &n);
     ow_forcing_clear(&e->forecast);
     ow_status status = OW_OK;
     if (n > 0 && e->measured.rows > 0 &&
@@ -417,8 +418,8 @@ static void notify(ow_engine *e, int plant)
     ow_live *l = e->live;
     ow_notice notice;
     const ow_judged *j = &e->judged[plant];
-    bool asks = ow_notice_of_verdict(e->garden, plant, &j->verdict, j->action, j->reason,
-                                     &e->local, &notice);
+    bool asks = ow_notice_of_verdict(e->garden, plant, &j->verdict, j->action, j->reason, &e->local,
+                                     &notice);
     (void)!ow_board_settle(l->board, e->garden->plants[plant].id, asks ? &notice : NULL, utc_s(l));
     bool person = asks && j->verdict.state <= OW_STATE_COVER_SOON;
     (void)!ow_tree_alert(l->tree, e->garden->plants[plant].id, person ? j->reason : NULL);
@@ -514,10 +515,9 @@ static void tell_blocks(ow_engine *e, int output)
     ow_live *l = e->live;
     const ow_switch *w = &l->switches->item[output];
     const char *id = w->output->id;
-    ow_notice notice = {
-        .urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
-    ow_blocks latched = w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched
-                                                            : w->drive.locks.latched;
+    ow_notice notice = {.urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
+    ow_blocks latched =
+        w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
     if (latched == 0) {
         (void)!ow_board_settle(l->board, id, NULL, utc_s(l));
         (void)!ow_tree_alert(l->tree, id, NULL);

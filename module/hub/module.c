@@ -47,8 +47,7 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
     }
     e->host = *host;
     e->local = (ow_local){host->utc_offset_s, host->self};
-    e->settings = settings != NULL ? *settings
-                                   : (ow_settings){.step_s = 1800, .start_air_c = NAN};
+    e->settings = settings != NULL ? *settings : (ow_settings){.step_s = 1800, .start_air_c = NAN};
     ow_status status = settings_are_sane(&e->settings)
                            ? ow_garden_read(file_name, text, size, report, &e->garden)
                            : OW_BAD_INPUT;
@@ -77,8 +76,18 @@ static ow_status engine_check(ow_engine *e, ow_report *report)
 
 /* ---- weather --------------------------------------------------------------------------------- */
 
+static int64_t engine_now_s(const ow_engine *e)
+{
+    if (e->scene != NULL) {
+        return e->scene->now_s;
+    }
+    return e->measured.rows > 0 ? e->measured.row[0].utc_s : INT64_MIN;
+}
+
+/* All rows or, when one of them is wrong, none. */
 static ow_status add_rows(ow_forcing *to, const ow_weather_row *rows, size_t n)
 {
+    size_t before = to->rows;
     for (size_t i = 0; i < n; i++) {
         const ow_weather_row *r = &rows[i];
         ow_weather_at at = {r->utc_s,
@@ -94,6 +103,7 @@ static ow_status add_rows(ow_forcing *to, const ow_weather_row *rows, size_t n)
                              .surface_c = r->surface_c}};
         ow_status status = ow_forcing_add(to, &at, 1);
         if (status != OW_OK) {
+            to->rows = before;
             return status;
         }
     }
@@ -105,20 +115,22 @@ static ow_status engine_weather(ow_engine *e, const ow_weather_row *rows, size_t
     return add_rows(&e->measured, rows, n);
 }
 
-/* The last measured row joins the forecast to what was. */
+/* Measured rows from the last before now join the forecast to what was: those of hours not reached
+ * yet lie ahead too. */
 static ow_status engine_forecast(ow_engine *e, const ow_weather_row *rows, size_t n)
 {
     ow_forcing_clear(&e->forecast);
     if (n == 0 || e->measured.rows == 0) {
         return OW_OK;
     }
-    size_t last = e->measured.rows - 1;
-    while (last > 0 && isnan(e->measured.row[last].weather.air_c)) {
-        last--;
+    const ow_weather_at *row = e->measured.row;
+    size_t from = e->measured.rows - 1;
+    ow_utc_s last_s = row[from].utc_s, now_s = engine_now_s(e);
+    while (from > 0 && (row[from].utc_s > now_s || isnan(row[from].weather.air_c))) {
+        from--;
     }
-    ow_status status = ow_forcing_add(&e->forecast, &e->measured.row[last],
-                                      e->measured.rows - last);
-    while (n > 0 && rows->utc_s <= e->measured.row[e->measured.rows - 1].utc_s) {
+    ow_status status = ow_forcing_add(&e->forecast, &row[from], e->measured.rows - from);
+    while (n > 0 && rows->utc_s <= last_s) {
         rows++;
         n--;
     }
@@ -126,14 +138,6 @@ static ow_status engine_forecast(ow_engine *e, const ow_weather_row *rows, size_
 }
 
 /* ---- views ----------------------------------------------------------------------------------- */
-
-static int64_t engine_now_s(const ow_engine *e)
-{
-    if (e->scene != NULL) {
-        return e->scene->now_s;
-    }
-    return e->measured.rows > 0 ? e->measured.row[0].utc_s : INT64_MIN;
-}
 
 static const char *engine_garden_id(const ow_engine *e)
 {
@@ -277,8 +281,8 @@ static void engine_heater(const ow_engine *e, int index, ow_heater_view *view)
 static void engine_sky(const ow_engine *e, int index, ow_sky_view *view)
 {
     *view = (ow_sky_view){.assumed = e->assumed_steps > 0,
-                          .assumed_share = e->steps > 0 ? (double)e->assumed_steps / (double)e->steps
-                                                        : 0.0};
+                          .assumed_share =
+                              e->steps > 0 ? (double)e->assumed_steps / (double)e->steps : 0.0};
     for (int p = 0; p < OW_PARTS; p++) {
         const ow_condition *clear = &e->shadow[OW_SHADOW_CLEAR]->cast->actor[index].condition;
         const ow_condition *shut = &e->shadow[OW_SHADOW_SHUT]->cast->actor[index].condition;

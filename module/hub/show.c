@@ -50,7 +50,7 @@ static void put_quality(ow_engine *e, int plant)
     ow_observed air = ow_station_measured(l->station, OW_MEASURES_AIR, OW_AT_SITE, boot_s);
     bool probed = probe.quality == OW_QUALITY_MEASURED;
     const ow_observed *from = probed ? &probe : &air;
-    const char *word = probed                                ? "measured"
+    const char *word = probed                               ? "measured"
                        : air.quality == OW_QUALITY_MEASURED ? "modelled"
                        : air.quality == OW_QUALITY_MISSING  ? "missing"
                                                             : "stale";
@@ -73,8 +73,7 @@ static void put_body(ow_engine *e, int plant)
 {
     const ow_actor *a = &e->scene->cast->actor[plant];
     const ow_sense *s = &a->sense;
-    bool began = s->root.warmest_c >= s->root.coldest_c && e->scene->now_s > 0 &&
-                 (s->root.mean_c != 0.0 || s->root.warmest_c != 0.0 || s->air_c != 0.0);
+    bool began = !isnan(s->air_c); /* NAN before the first step */
     put_number(e, plant, OW_PROP_ROOT_MEAN, began ? s->root.mean_c : NAN, 2);
     put_number(e, plant, OW_PROP_ROOT_COLDEST, began ? s->root.coldest_c : NAN, 2);
     put_number(e, plant, OW_PROP_ICE_SHARE, began ? s->root.ice_share : NAN, 4);

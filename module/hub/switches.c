@@ -33,25 +33,25 @@ static ow_heater_spec heater_spec(const ow_garden *g, const ow_output *o, uint32
 {
     double power_stale =
         o->power.at >= 0 ? g->readings[o->power.at].stale_after_min : AIR_STALE_DEFAULT_MIN;
-    return (ow_heater_spec){
-        .cautions_read = o->cautions_read,
-        .reports = o->reported.given,
-        .measures_power = o->power.at >= 0,
-        .has_doors = o->blocked_while_open.count > 0,
-        .on_circuit = o->circuit.at >= 0,
-        .watts = (uint32_t)o->watts,
-        .keep_mc = ow_milli_of(o->keep_air_above_c),
-        .too_warm_mc = ow_milli_of(o->too_warm_c),
-        .lease_ms = ow_span_of_s(o->lease_s),
-        .off_by_itself_ms = ow_span_of_s(o->off_by_itself_s),
-        .longest_run_ms = ow_span_of_min(o->longest_run_min),
-        .least_rest_ms = ow_span_of_min(o->least_rest_min),
-        .shortest_on_ms = ow_span_of_min(o->shortest_on_min),
-        .shortest_off_ms = ow_span_of_min(o->shortest_off_min),
-        .air_stale_ms = ow_span_of_min(stale_min(g, OW_MEASURES_AIR, o->place.at)),
-        .power_stale_ms = ow_span_of_min(power_stale),
-        .grace_ms = OW_GRACE_MS + slack_ms,
-        .slack_ms = slack_ms};
+    return (ow_heater_spec){.cautions_read = o->cautions_read,
+                            .reports = o->reported.given,
+                            .measures_power = o->power.at >= 0,
+                            .has_doors = o->blocked_while_open.count > 0,
+                            .on_circuit = o->circuit.at >= 0,
+                            .watts = (uint32_t)o->watts,
+                            .keep_mc = ow_milli_of(o->keep_air_above_c),
+                            .too_warm_mc = ow_milli_of(o->too_warm_c),
+                            .lease_ms = ow_span_of_s(o->lease_s),
+                            .off_by_itself_ms = ow_span_of_s(o->off_by_itself_s),
+                            .longest_run_ms = ow_span_of_min(o->longest_run_min),
+                            .least_rest_ms = ow_span_of_min(o->least_rest_min),
+                            .shortest_on_ms = ow_span_of_min(o->shortest_on_min),
+                            .shortest_off_ms = ow_span_of_min(o->shortest_off_min),
+                            .air_stale_ms =
+                                ow_span_of_min(stale_min(g, OW_MEASURES_AIR, o->place.at)),
+                            .power_stale_ms = ow_span_of_min(power_stale),
+                            .grace_ms = OW_GRACE_MS + slack_ms,
+                            .slack_ms = slack_ms};
 }
 
 static ow_drive_spec drive_spec(const ow_garden *g, const ow_output *o, uint32_t slack_ms)
@@ -106,7 +106,7 @@ void ow_switches_free(ow_switches *s)
     }
 }
 
-/* ---- what devices report ---------------------------------------------------------------------- */
+/* ---- what devices report --------------------------------------------------------------------- */
 
 const char *ow_switches_topic(const ow_switches *s, int index)
 {
@@ -171,8 +171,8 @@ static ow_contact doors(const ow_switch *w, const ow_switch_moment *m)
     ow_contact worst = OW_CONTACT_SHUT;
     for (int i = 0; i < w->output->blocked_while_open.count; i++) {
         int reading = w->output->blocked_while_open.item[i].at;
-        worst = ow_contact_worse(worst,
-                                 contact(m->station, reading, (double)m->now.boot_ms / 1000.0));
+        worst =
+            ow_contact_worse(worst, contact(m->station, reading, (double)m->now.boot_ms / 1000.0));
     }
     return worst;
 }
@@ -180,12 +180,9 @@ static ow_contact doors(const ow_switch *w, const ow_switch_moment *m)
 static ow_heater_inputs heater_inputs(const ow_switch *w, const ow_switch_moment *m)
 {
     double boot_s = (double)m->now.boot_ms / 1000.0;
-    ow_observed air =
-        ow_station_measured(m->station, OW_MEASURES_AIR, w->output->place.at, boot_s);
-    ow_heater_inputs in = {.hosting = m->hosting,
-                           .air = sensed(&air),
-                           .doors = doors(w, m),
-                           .reported = w->reported};
+    ow_observed air = ow_station_measured(m->station, OW_MEASURES_AIR, w->output->place.at, boot_s);
+    ow_heater_inputs in = {
+        .hosting = m->hosting, .air = sensed(&air), .doors = doors(w, m), .reported = w->reported};
     if (w->output->power.at >= 0) {
         ow_observed power = ow_station_reading(m->station, w->output->power.at, boot_s);
         in.power = sensed(&power);
@@ -193,7 +190,8 @@ static ow_heater_inputs heater_inputs(const ow_switch *w, const ow_switch_moment
     return in;
 }
 
-/* The cloth is as wet as fleece would be in the same weather; wet and near freezing it is frozen. */
+/* The cloth is as wet as fleece would be in the same weather; wet and near freezing it is frozen.
+ */
 static ow_cloth cloth_of(const ow_switch *w, const ow_switch_moment *m)
 {
     if (m->scene == NULL) {
@@ -202,7 +200,8 @@ static ow_cloth cloth_of(const ow_switch *w, const ow_switch_moment *m)
     const ow_spot *spot = &m->scene->spot[w->output->place.at];
     ow_observed fell = ow_station_measured(m->station, OW_MEASURES_RAIN, OW_AT_SITE,
                                            (double)m->now.boot_ms / 1000.0);
-    bool rains = fell.quality == OW_QUALITY_MEASURED && fell.value > 0.0; /* since the model's step */
+    bool rains =
+        fell.quality == OW_QUALITY_MEASURED && fell.value > 0.0; /* since the model's step */
     bool snow = spot->snow_cm > 0.0, rain = spot->rain_mm_h > 0.0 || rains;
     bool cold = spot->sky.air_c < FROZEN_BELOW_C;
     if (snow || (rain && cold)) {
@@ -298,7 +297,9 @@ static void step_heater(ow_switches *s, ow_switch *w, const ow_heater_inputs *in
 
 static const char *drive_word(ow_drive_command command)
 {
-    return command == OW_DRIVE_SEND_CLOSE ? "close" : command == OW_DRIVE_SEND_OPEN ? "open" : "stop";
+    return command == OW_DRIVE_SEND_CLOSE  ? "close"
+           : command == OW_DRIVE_SEND_OPEN ? "open"
+                                           : "stop";
 }
 
 static void step_drive(ow_switches *s, ow_switch *w, const ow_drive_inputs *in, uint32_t now_ms,
@@ -331,7 +332,8 @@ static char *blocks_json(ow_blocks blocked)
     cJSON *list = cJSON_CreateArray();
     for (int i = 0; list != NULL && i < OW_INTERLOCKS; i++) {
         if (blocked & OW_BLOCK(i)) {
-            cJSON_AddItemToArray(list, cJSON_CreateString(ow_interlock_about((ow_interlock)i)->text));
+            cJSON_AddItemToArray(list,
+                                 cJSON_CreateString(ow_interlock_about((ow_interlock)i)->text));
         }
     }
     char *text = list != NULL ? cJSON_PrintUnformatted(list) : NULL;
@@ -363,15 +365,15 @@ static void tell(const ow_switch *w, int i, ow_tree *tree)
     int closed = ow_drive_closed_pct(&w->drive, &w->drive_spec);
     snprintf(number, sizeof number, "%d", closed);
     put(tree, kind, i, OW_PROP_POSITION, closed < 0 ? NULL : number);
-    const char *target = w->sent == NULL               ? NULL
+    const char *target = w->sent == NULL                 ? NULL
                          : strcmp(w->sent, "close") == 0 ? "100"
-                         : strcmp(w->sent, "open") == 0  ? "0"
-                                                         : ow_tree_value(tree, (ow_slot){kind, i, OW_PROP_POSITION});
+                         : strcmp(w->sent, "open") == 0
+                             ? "0"
+                             : ow_tree_value(tree, (ow_slot){kind, i, OW_PROP_POSITION});
     (void)!ow_tree_target(tree, i, target);
 }
 
-void ow_switches_step(ow_switches *s, const ow_switch_moment *m, const ow_host *host,
-                      ow_tree *tree)
+void ow_switches_step(ow_switches *s, const ow_switch_moment *m, const ow_host *host, ow_tree *tree)
 {
     ow_heater_inputs in[OW_CIRCUIT_MEMBERS] = {0};
     uint32_t now_ms = (uint32_t)m->now.boot_ms; /* cut to 32 bits on purpose, see outputs/span.h */
@@ -438,15 +440,16 @@ ow_blocks ow_switches_release(ow_switches *s, int output)
 static void pack_one(ow_switch *w, ow_pack *pack, uint64_t boot_ms)
 {
     bool heater = w->output->kind == OW_OUTPUT_HEATER;
-    const unsigned char *bytes = heater ? (const unsigned char *)&w->heater
-                                        : (const unsigned char *)&w->drive;
+    const unsigned char *bytes =
+        heater ? (const unsigned char *)&w->heater : (const unsigned char *)&w->drive;
     size_t size = heater ? sizeof w->heater : sizeof w->drive, kept = size;
     ow_pack_bytes(pack, &bytes, &kept);
     if (!pack->reading || pack->status != OW_OK) {
         return;
     }
     if (heater) {
-        ow_heater saved = {0}; /* a version of 0 is none: what does not fit is forgotten, not trusted */
+        ow_heater saved = {
+            0}; /* a version of 0 is none: what does not fit is forgotten, not trusted */
         if (kept == size) {
             memcpy(&saved, bytes, size);
         }

@@ -19,7 +19,9 @@ enum { TOPIC_TEXT = 400 };
 #define GARDEN (1u << OW_NODE_GARDEN)
 #define MEMBER (1u << OW_NODE_MEMBER)
 
-#define CELSIUS "\xc2\xb0" "C" /* the convention's degree sign is these two bytes */
+#define CELSIUS                                                                                    \
+    "\xc2\xb0"                                                                                     \
+    "C" /* the convention's degree sign is these two bytes */
 
 /* Formats that depend on the garden are filled in by format_of. */
 static const struct spec {
@@ -348,8 +350,7 @@ ow_status ow_tree_new(const ow_garden *garden, ow_tree **out)
     snprintf(t->state_topic, sizeof t->state_topic, "%s/$state", t->base);
     t->values = calloc(count_slots(garden) + 1, sizeof *t->values);
     t->target = calloc((size_t)garden->output_count + 1, sizeof *t->target);
-    t->alerts = calloc((size_t)(garden->plant_count + garden->output_count) + 1,
-                       sizeof *t->alerts);
+    t->alerts = calloc((size_t)(garden->plant_count + garden->output_count) + 1, sizeof *t->alerts);
     t->description = describe(garden);
     bool whole = t->values != NULL && t->target != NULL && t->alerts != NULL &&
                  t->description != NULL && fill_slots(t);

@@ -3,16 +3,68 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
-#include "garden/cast.h"
+#include "garden/exposure.h"
+#include "judgement/steady_frost.h"
 #include "physics/materials.h"
 #include "physics/ow_math.h"
 
-/* The steady frost of the table: an overcast windy night without end, after a mild day. */
-static const double FROST_C = -5.0, START_C = 4.0, FROST_WIND_MS = 3.0;
-static const ow_utc_s FROST_FROM_S = 1737072000; /* 2025-01-17T00:00:00Z, a dark hour in Europe */
-enum { FROST_STEP_S = 1800, FROST_DAYS = 21, LONGEST_LINE = 160 };
+enum { COLUMNS = 80, LONGEST_TEXT = 1024 };
+
+/* ---- text ------------------------------------------------------------------------------------ */
+
+static int columns_of(const char *text, size_t size)
+{
+    int columns = 0;
+    for (size_t i = 0; i < size; i++) {
+        columns += ((unsigned char)text[i] & 0xC0) != 0x80 ? 1 : 0;
+    }
+    return columns;
+}
+
+/* How much of a text goes on a line: up to the last blank that fits, or all of a long word. */
+static size_t fitting(const char *text, int columns)
+{
+    size_t fits = strcspn(text, " ");
+    while (text[fits] != '\0') {
+        size_t next = fits + 1 + strcspn(text + fits + 1, " ");
+        if (columns_of(text, next) > columns) {
+            break;
+        }
+        fits = next;
+    }
+    return fits;
+}
+
+/* A text in lines of 80 columns, the first one `first` columns in and the others `rest`. */
+static void say_text(ow_report *report, int first, int rest, const char *text)
+{
+    int indent = first;
+    while (*text != '\0') {
+        size_t size = fitting(text, COLUMNS - indent);
+        ow_say(report, "%*s%.*s", indent, "", (int)size, text);
+        text += size + strspn(text + size, " ");
+        indent = rest;
+    }
+}
+
+static const char *plural(int n)
+{
+    return n == 1 ? "" : "s";
+}
+
+static const char *hours(double h, char text[24])
+{
+    if (isnan(h)) {
+        return "-";
+    }
+    snprintf(text, 24, h < 72.0 ? "%.0f h" : "%.1f days", h < 72.0 ? fmax(h, 1.0) : h / 24.0);
+    return text;
+}
+
+/* ---- where it stands ------------------------------------------------------------------------- */
 
 static double pot_kg(const ow_pot *pot)
 {
@@ -29,197 +81,265 @@ static const char *soil_word(const ow_soil *soil)
                                                     : "measured medium";
 }
 
+static bool is_sheltered(const ow_garden *g, const ow_plant *p)
+{
+    ow_place_kind kind = g->places[p->place.at].kind;
+    return kind == OW_PLACE_GLASSHOUSE || kind == OW_PLACE_INDOORS;
+}
+
+static void say_pot(const ow_pot *pot, ow_report *report)
+{
+    double kg = pot_kg(pot);
+    char weight[40] = "";
+    if (!isnan(kg)) {
+        snprintf(weight, sizeof weight, ", about %.*f kg to lift", kg < 10.0 ? 1 : 0, kg);
+    }
+    ow_say(report, "  pot of %.0f x %.0f mm, %s, %s%s", pot->diameter_mm, pot->depth_mm,
+           soil_word(&pot->soil), ow_moisture_names(NULL)[pot->soil.moisture], weight);
+}
+
 static void say_home(const ow_garden *g, const ow_plant *p, ow_report *report)
 {
-    const char *place = g->places[p->place.at].name;
-    char taxon[LONGEST_LINE] = "";
-    if (p->taxon != NULL) {
-        snprintf(taxon, sizeof taxon, " (%s)", p->taxon);
-    }
+    char text[LONGEST_TEXT];
+    const ow_place *place = &g->places[p->place.at];
+    snprintf(text, sizeof text, "%s%s%s%s, %s", p->name, p->taxon != NULL ? " (" : "",
+             p->taxon != NULL ? p->taxon : "", p->taxon != NULL ? ")" : "", place->name);
+    ow_say(report, "%s", "");
+    say_text(report, 0, 2, text);
     if (p->pot.given) {
-        double kg = pot_kg(&p->pot);
-        char weight[32] = "";
-        if (!isnan(kg)) {
-            snprintf(weight, sizeof weight, ", about %.0f kg", kg);
-        }
-        ow_say(report, "%s%s", p->name, taxon);
-        ow_say(report, "  %s: pot %.0f x %.0f mm, %s, %s%s", place, p->pot.diameter_mm,
-               p->pot.depth_mm, soil_word(&p->pot.soil),
-               ow_moisture_names(NULL)[p->pot.soil.moisture], weight);
+        say_pot(&p->pot, report);
     } else {
-        ow_say(report, "%s%s", p->name, taxon);
-        ow_say(report, "  %s: bed of %s, %s", place, soil_word(&p->bed.soil),
+        ow_say(report, "  bed of %s, %s", soil_word(&p->bed.soil),
                ow_moisture_names(NULL)[p->bed.soil.moisture]);
     }
     if (p->trunk.given) {
-        ow_say(report, "  trunk %.0f x %.0f mm, growing point %.0f mm down",
+        ow_say(report, "  trunk of %.0f x %.0f mm, growing point %.0f mm deep",
                p->trunk.diameter_mm, p->trunk.height_mm, p->trunk.growing_point_mm);
+    }
+    if (place->kind == OW_PLACE_INDOORS) {
+        ow_say(report, "  indoors at %.0f C: the frost below is what it is spared", place->air_c);
+    } else if (place->kind == OW_PLACE_GLASSHOUSE) {
+        ow_say(report, "  under glass: the frost below is that of the open, which is harder");
     }
 }
 
-/* Long sources are cut to the page. */
+/* ---- limits ---------------------------------------------------------------------------------- */
+
+static const char *grade_words(char grade)
+{
+    switch (grade) {
+    case 'A':
+        return "freezing test";
+    case 'B':
+        return "field record";
+    case 'C':
+        return "growers' word";
+    default:
+        return "your own";
+    }
+}
+
+/* Parts that share a source are named together. */
+static void say_source(const ow_tolerance *t, int part, ow_report *report)
+{
+    char text[LONGEST_TEXT];
+    const ow_limit *l = &t->limit[part];
+    int n = snprintf(text, sizeof text, "%s", ow_part_name((ow_part)part));
+    for (int i = 0; i < OW_PARTS; i++) {
+        bool same = t->limit[i].set && strcmp(t->limit[i].source, l->source) == 0;
+        if (same && i < part) {
+            return; /* told with that part */
+        }
+        if (same && i > part && n < (int)sizeof text) {
+            n += snprintf(text + n, sizeof text - (size_t)n, ", %s", ow_part_name((ow_part)i));
+        }
+    }
+    if (n < (int)sizeof text && l->grade != 'O') {
+        snprintf(text + n, sizeof text - (size_t)n, ": %s (%s)", l->source, grade_words(l->grade));
+        say_text(report, 4, 6, text);
+    }
+}
+
 static void say_limits(const ow_plant *p, ow_report *report)
 {
-    char line[LONGEST_LINE];
+    const ow_tolerance *t = &p->tolerance;
     for (int part = 0; part < OW_PARTS; part++) {
-        const ow_limit *l = &p->tolerance.limit[part];
-        if (!l->set) {
-            continue;
+        const ow_limit *l = &t->limit[part];
+        if (l->set) {
+            ow_say(report, "  %-14s harmed below %5.1f C, killed below %5.1f C%s",
+                   ow_part_name((ow_part)part), l->damaged_c, l->killed_c,
+                   l->of_air ? " in the air" : "");
         }
-        snprintf(line, sizeof line, "  %-13s harmed %5.1f C, killed %5.1f C %s, grade %c: %s",
-                 ow_part_name((ow_part)part), l->damaged_c, l->killed_c,
-                 l->of_air ? "(air)   " : "(tissue)", l->grade, l->source);
-        if (strlen(line) > 80) {
-            snprintf(line + 77, sizeof line - 77, "...");
-        }
-        ow_say(report, "%s", line);
     }
-    if (!isnan(p->tolerance.suffers_days)) {
-        ow_say(report, "  frozen roots  suffers after %.0f days, may die after %.0f",
-               p->tolerance.suffers_days, p->tolerance.may_die_days);
+    if (!isnan(t->suffers_days)) {
+        ow_say(report, "  frozen roots   suffers after %.0f days, may die after %.0f",
+               t->suffers_days, t->may_die_days);
+    }
+    for (int part = 0; part < OW_PARTS; part++) {
+        if (t->limit[part].set) {
+            say_source(t, part, report);
+        }
     }
     if (p->by_genus) {
-        ow_say(report, "  this species is not in the table: the tenderest of its genus holds");
+        ow_say(report, "    this species is not in the table: the tenderest of its genus holds");
     }
 }
 
 /* ---- the steady frost ------------------------------------------------------------------------ */
 
-enum { DRESSES = 8 };
-
-typedef struct frost {
-    double half_h, through_h;   /* NAN: not within FROST_DAYS */
-    double point_h;             /* growing point or storage organ reaches its limit */
-    double lowest_c;            /* of that part */
-} frost;
-
-static ow_spot frost_spot(const ow_garden *g, const ow_place *home)
+static const char *dress_name(const ow_garden *g, const ow_plant *p, int dress)
 {
-    ow_weather weather = {.air_c = FROST_C,
-                          .rh_pct = 85.0,
-                          .wind_ms = FROST_WIND_MS,
-                          .cloud_pct = 100.0,
-                          .solar_wm2 = 0.0,
-                          .longwave_wm2 = NAN,
-                          .snow_cm = NAN,
-                          .rain_mm = NAN,
-                          .ground_c = NAN,
-                          .surface_c = NAN};
-    ow_outdoors out = {.weather = weather, .wall_c = FROST_C, .ground_c = 1.0};
-    ow_place open = *home;
-    if (home->kind == OW_PLACE_GLASSHOUSE || home->kind == OW_PLACE_INDOORS) {
-        open.kind = OW_PLACE_OPEN_SKY;
-    }
-    out.sky = ow_sky_of(&weather, &g->site, FROST_FROM_S, NAN);
-    return ow_spot_outdoors(&open, &out);
+    return dress == 0 ? "bare" : g->covers[p->covers.item[dress - 1].at].name;
 }
 
-static void watch_frost(const ow_actor *a, const ow_tolerance *stands, double h, frost *f)
+static void say_course(const char *dress, const ow_plant *p, const ow_frost_course *course,
+                       ow_report *report)
 {
-    ow_part part = stands->limit[OW_STORAGE_ORGAN].set ? OW_STORAGE_ORGAN : OW_GROWING_POINT;
-    double c = a->sense.part_c[part];
-    if (isnan(f->half_h) && a->sense.root.ice_share >= 0.5) {
-        f->half_h = h;
+    char half[24], through[24], harm[24], first[64] = "-";
+    if (!isnan(course->harm_h)) {
+        snprintf(first, sizeof first, "%s, %s", hours(course->harm_h, harm),
+                 ow_part_name(course->part));
     }
-    if (isnan(f->through_h) && a->condition.drought.frozen_through) {
-        f->through_h = h;
-    }
-    if (isnan(f->point_h) && c < stands->limit[part].damaged_c) {
-        f->point_h = h;
-    }
-    f->lowest_c = c;
+    ow_say(report, "  %-18.18s %-14s %-14s %s", dress,
+           p->pot.given ? hours(course->half_h, half) : "",
+           p->pot.given ? hours(course->through_h, through) : "", first);
 }
 
-static ow_status run_frost(const ow_garden *g, int plant, int dresses, frost *result)
+/* What a plant in the open needs first: the line of the closing list. */
+struct need {
+    int plant;
+    int best; /* the dress that holds out longest */
+    ow_frost_course bare, dressed;
+};
+
+static bool holds_longer(const ow_frost_course *a, const ow_frost_course *b)
 {
-    int same[DRESSES];
-    double start[DRESSES];
-    const ow_plant *p = &g->plants[plant];
-    ow_cast *cast = NULL;
-    ow_spot spot = frost_spot(g, &g->places[p->place.at]);
-    for (int i = 0; i < dresses; i++) {
-        same[i] = plant;
-        start[i] = START_C;
-        result[i] = (frost){NAN, NAN, NAN, NAN};
-    }
-    ow_status status = ow_cast_new(g, same, dresses, start, FROST_FROM_S, &cast);
-    for (int i = 0; status == OW_OK && i < dresses; i++) {
-        cast->actor[i].place = 0; /* all stand in the one spot given below */
-        cast->actor[i].dress.n = 0;
-        if (i > 0) {
-            status = ow_dress_add(&cast->actor[i].dress, g, p->covers.item[i - 1].at);
-        }
-    }
-    int steps = FROST_DAYS * OW_DAY_S / FROST_STEP_S;
-    for (int k = 0; status == OW_OK && k < steps; k++) {
-        ow_cast_step(cast, &spot, FROST_FROM_S + (ow_utc_s)k * FROST_STEP_S, FROST_STEP_S);
-        for (int i = 0; i < dresses; i++) {
-            watch_frost(&cast->actor[i], &p->tolerance, (k + 1) * FROST_STEP_S / 3600.0,
-                        &result[i]);
-        }
-    }
-    ow_cast_free(cast);
-    return status;
+    return !isnan(b->harm_h) && (isnan(a->harm_h) || a->harm_h > b->harm_h);
 }
 
-static const char *hours(double h, char text[24])
+static ow_status advise_plant(const ow_garden *g, struct need *need, ow_report *report)
 {
-    if (isnan(h)) {
-        return "not in 21 days";
+    const ow_plant *p = &g->plants[need->plant];
+    ow_frost_course course[OW_FROST_DRESSES];
+    ow_status status = ow_steady_frost(g, need->plant, course);
+    if (status != OW_OK) {
+        return status;
     }
-    snprintf(text, 24, h < 72.0 ? "%.0f h" : "%.1f days", h < 72.0 ? h : h / 24.0);
-    return text;
-}
-
-static void say_frost(const char *dress, const ow_plant *p, const frost *f, ow_report *report)
-{
-    char half[24], through[24], point[24];
-    bool organ = p->tolerance.limit[OW_STORAGE_ORGAN].set;
-    bool has_point = organ || p->tolerance.limit[OW_GROWING_POINT].set;
-    if (p->pot.given) {
-        ow_say(report, "  %-14.14s half frozen %-14s frozen through %s", dress,
-               hours(f->half_h, half), hours(f->through_h, through));
-    }
-    if (has_point && (p->trunk.given || p->bed.given)) {
-        ow_say(report, "  %-14.14s %s at its limit %s", dress,
-               organ ? "storage organ" : "growing point", hours(f->point_h, point));
-    }
-}
-
-static ow_status advise_plant(const ow_garden *g, int plant, ow_report *report)
-{
-    const ow_plant *p = &g->plants[plant];
-    frost result[DRESSES];
-    int dresses = 1 + (p->covers.count < DRESSES - 1 ? p->covers.count : DRESSES - 1);
     say_home(g, p, report);
     say_limits(p, report);
-    ow_status status = run_frost(g, plant, dresses, result);
-    for (int i = 0; status == OW_OK && i < dresses; i++) {
-        say_frost(i == 0 ? "bare" : g->covers[p->covers.item[i - 1].at].name, p, &result[i],
-                  report);
+    ow_say(report, "  %-18s %-14s %-14s %s", "in the frost", p->pot.given ? "half ice" : "",
+           p->pot.given ? "ice through" : "", "first harm");
+    for (int i = 0; i < ow_frost_dresses(p); i++) {
+        need->best = holds_longer(&course[i], &course[need->best]) ? i : need->best;
+        say_course(dress_name(g, p, i), p, &course[i], report);
     }
-    return status;
+    need->bare = course[0];
+    need->dressed = course[need->best];
+    return OW_OK;
+}
+
+/* Sooner harm first; equals keep the garden's order. */
+static int by_need(const void *a, const void *b)
+{
+    const struct need *one = a, *other = b;
+    if (holds_longer(&other->bare, &one->bare)) {
+        return -1;
+    }
+    return holds_longer(&one->bare, &other->bare) ? 1 : one->plant - other->plant;
+}
+
+static void say_need(const ow_garden *g, const struct need *need, ow_report *report)
+{
+    char text[LONGEST_TEXT], then[LONGEST_TEXT], when[24];
+    const ow_plant *p = &g->plants[need->plant];
+    const char *dress = dress_name(g, p, need->best);
+    if (need->best == 0) {
+        snprintf(then, sizeof then, "%s, so %s",
+                 p->covers.count == 0 ? "no cover is named for it"
+                                      : "no cover at hand holds longer",
+                 p->pot.given ? "carry it in" : "lift it in time or lay mulch");
+    } else if (isnan(need->dressed.harm_h)) {
+        snprintf(then, sizeof then, "with %s not in %d days", dress, OW_FROST_DAYS);
+    } else {
+        snprintf(then, sizeof then, "with %s after %s", dress, hours(need->dressed.harm_h, when));
+    }
+    snprintf(text, sizeof text, "%.200s: %s after %s; %.700s", p->name,
+             ow_part_name(need->bare.part), hours(need->bare.harm_h, when), then);
+    say_text(report, 2, 4, text);
+}
+
+/* Those under glass and indoors are not asked: the frost is not theirs. */
+static void say_needs(const ow_garden *g, const struct need *need, ow_report *report)
+{
+    int told = 0, safe = 0;
+    ow_say(report, "%s", "");
+    ow_say(report, "Out of doors these are harmed first in such a frost, and need you first:");
+    for (int i = 0; i < g->plant_count; i++) {
+        bool outside = !is_sheltered(g, &g->plants[need[i].plant]);
+        if (outside && !isnan(need[i].bare.harm_h)) {
+            say_need(g, &need[i], report);
+            told++;
+        }
+        safe += outside && isnan(need[i].bare.harm_h) ? 1 : 0;
+    }
+    if (told == 0) {
+        ow_say(report, "  none");
+    }
+    if (safe > 0) {
+        ow_say(report, "  no limit is passed within %d days: %d plant%s", OW_FROST_DAYS, safe,
+               plural(safe));
+    }
+}
+
+/* ---- the whole ------------------------------------------------------------------------------- */
+
+static void advise_output(const ow_garden *g, const ow_output *o, ow_report *report)
+{
+    char text[LONGEST_TEXT];
+    const char *why = !o->cautions_read ? "it is only rehearsed, since cautions_read is not true"
+                      : o->kind == OW_OUTPUT_HEATER && isnan(o->off_by_itself_s)
+                          ? "it is only rehearsed, since off_by_itself_s is not given"
+                          : "a rehearsal only works out when it would be switched";
+    snprintf(text, sizeof text, "%s, %s in %s: %s", o->name, ow_output_kind_name(o->kind),
+             g->places[o->place.at].name, why);
+    say_text(report, 2, 4, text);
 }
 
 static void advise_stock(const ow_garden *g, ow_report *report)
 {
-    ow_say(report, "%s: %d plants in %d places, %d kinds of cover, %d outputs", g->id,
-           g->plant_count, g->place_count, g->cover_count, g->output_count);
+    char text[LONGEST_TEXT];
+    snprintf(text, sizeof text, "%s: %d plant%s, %d place%s, %d kind%s of cover, %d output%s",
+             g->id, g->plant_count, plural(g->plant_count), g->place_count, plural(g->place_count),
+             g->cover_count, plural(g->cover_count), g->output_count, plural(g->output_count));
+    say_text(report, 0, 2, text);
     for (int i = 0; i < g->output_count; i++) {
-        const ow_output *o = &g->outputs[i];
-        ow_say(report, "  %s: %s in %s, only rehearsed by this version", o->name,
-               ow_output_kind_name(o->kind), g->places[o->place.at].name);
+        advise_output(g, &g->outputs[i], report);
     }
-    ow_say(report, "How long each holds out at a steady %.0f C, overcast, %.0f m/s wind, from %.0f C:",
-           FROST_C, FROST_WIND_MS, START_C);
+    snprintf(text, sizeof text,
+             "The frost below is the same for all: %.0f C day and night for %d days, overcast, "
+             "wind %.0f m/s, after a day at %.0f C. It shows how long each holds out; - means: not "
+             "within these days. Limits are those of a hardened plant.",
+             OW_FROST_C, OW_FROST_DAYS, OW_FROST_WIND_MS, OW_FROST_START_C);
+    say_text(report, 0, 0, text);
 }
 
 ow_status ow_advise(const ow_garden *garden, ow_report *report)
 {
     ow_status status = OW_OK;
+    size_t plants = (size_t)garden->plant_count;
+    struct need *need = calloc(plants + 1, sizeof *need);
+    if (need == NULL) {
+        return OW_NO_MEMORY;
+    }
     advise_stock(garden, report);
     for (int i = 0; status == OW_OK && i < garden->plant_count; i++) {
-        status = advise_plant(garden, i, report);
+        need[i].plant = i;
+        status = advise_plant(garden, &need[i], report);
     }
+    if (status == OW_OK) {
+        qsort(need, plants, sizeof *need, by_need);
+        say_needs(garden, need, report);
+    }
+    free(need);
     return status;
 }

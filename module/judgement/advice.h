@@ -7,9 +7,9 @@
 #include "status.h"
 
 /*
- * Says, in lines of at most 80 columns: places, stock, outputs; and for each plant what it stands
- * (with source and grade), what there is to lift, and how long its root ball, trunk or bed holds
- * out in a steady frost, bare and under each cover at hand. OW_NO_MEMORY.
+ * Says, in lines of at most 80 columns: stock and outputs; for each plant where it stands, what
+ * there is to lift, its limits with source and grade, and how long it holds out in a steady frost,
+ * bare and under each cover at hand; at last which plants need what first. OW_NO_MEMORY.
  */
 OW_CHECK ow_status ow_advise(const ow_garden *garden, ow_report *report);
 

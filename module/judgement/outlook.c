@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- courses -------------------------------------------------------------------------------- */
+/* ---- courses --------------------------------------------------------------------------------- */
 
 static void course_start(ow_course *c, ow_actor *actor)
 {
@@ -73,8 +73,8 @@ ow_status ow_outlook_new(const ow_scene *scene, ow_outlook **out)
     o->trial = calloc((size_t)g->plant_count, sizeof *o->trial);
     ow_status status = o->course != NULL && o->trial != NULL ? OW_OK : OW_NO_MEMORY;
     if (status == OW_OK) {
-        status = ow_scene_new(g, scene->now_s, scene->step_s, scene->outdoors.weather.air_c,
-                              &o->ahead);
+        status =
+            ow_scene_new(g, scene->now_s, scene->step_s, scene->outdoors.weather.air_c, &o->ahead);
     }
     if (status != OW_OK) {
         ow_outlook_free(o);
@@ -189,6 +189,9 @@ void ow_trial_apply(const ow_trial *t, const ow_garden *garden, ow_actor *actor)
         actor->dress.n = 0;
     }
     for (int i = 0; i < t->covers; i++) {
+        if (ow_dress_lay_again(&actor->dress, t->cover[i])) {
+            continue;
+        }
         if (ow_dress_add(&actor->dress, garden, t->cover[i]) != OW_OK) {
             break;
         }
@@ -212,9 +215,9 @@ static ow_status trial_cast(ow_outlook *o, int plant)
         same[i] = plant;
         start_c[i] = 0.0; /* overwritten by the copy of the living plant */
     }
-    return o->trial[plant] != NULL ? OW_OK
-                                   : ow_cast_new(o->garden, same, OW_LANES, start_c, o->start_s,
-                                                 &o->trial[plant]);
+    return o->trial[plant] != NULL
+               ? OW_OK
+               : ow_cast_new(o->garden, same, OW_LANES, start_c, o->start_s, &o->trial[plant]);
 }
 
 ow_status ow_question_begin(ow_question *q, ow_outlook *o, const ow_scene *now)

@@ -33,6 +33,7 @@ typedef struct ow_trial {
     int covers;                   /* how many of `cover` go on */
     int cover[OW_TRIAL_COVERS];   /* indices in garden.covers */
     bool bare;                    /* all covers come off first */
+    bool home;                    /* the place is its own again */
     ow_utc_s at_s;
 } ow_trial;
 

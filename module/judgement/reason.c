@@ -47,8 +47,7 @@ static char *day_of(const ow_local *local, ow_utc_s utc_s, char text[OW_WHEN_TEX
     return text;
 }
 
-/* No "-0.0" for people. */
-static double shown(double c)
+double ow_tenth_c(double c)
 {
     double tenth = floor(c * 10.0 + 0.5) / 10.0;
     return tenth == 0.0 ? 0.0 : tenth;
@@ -92,7 +91,7 @@ void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT
         add(text, OW_ACTION_TEXT, "cover with ");
         name_covers(&v->act, g, text, OW_ACTION_TEXT);
     } else {
-        const char *verb = v->state == OW_STATE_CARRY_OUT ? "carry back to" : "carry to";
+        const char *verb = v->act.home ? "carry back to" : "carry to";
         add(text, OW_ACTION_TEXT, "%s %s%s", verb, g->places[v->act.place].name,
             v->state == OW_STATE_THAW_NEEDED ? " to thaw slowly" : "");
     }
@@ -109,10 +108,11 @@ static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const 
     double softer = v->threat.limit_c - limit->damaged_c;
     const char *why = ow_hardening_why(&s->cast->actor[plant].condition.hardening);
     add(text, OW_REASON_TEXT, "%s%s will fall to %.1f C by %s; %s from %.1f C%s%s",
-        v->late ? "It is late. " : "", part_in_sentence(v->threat.part), shown(v->threat.lowest_c),
-        ow_when(local, v->threat.lowest_s, when),
-        is_plural(v->threat.part) ? "they are harmed" : "it is harmed", shown(v->threat.limit_c),
-        limit->of_air ? " in the air" : "", limit->grade == 'C' ? " (growers' word)" : "");
+        v->late ? "It is late. " : "", part_in_sentence(v->threat.part),
+        ow_tenth_c(v->threat.lowest_c), ow_when(local, v->threat.lowest_s, when),
+        is_plural(v->threat.part) ? "they are harmed" : "it is harmed",
+        ow_tenth_c(v->threat.limit_c), limit->of_air ? " in the air" : "",
+        limit->grade == 'C' ? " (growers' word)" : "");
     if (softer > 0.05 && why != NULL) {
         add(text, OW_REASON_TEXT, ", %s: %.1f K warmer than in midwinter", why, softer);
     }
@@ -132,10 +132,10 @@ static void say_answer(const ow_verdict *v, const ow_garden *g, char *text)
         add(names, sizeof names, "%s", g->places[v->act.place].name);
     }
     if (v->prevents) {
-        add(text, OW_REASON_TEXT, " With %s: %.1f C.", names, shown(v->eased_c));
+        add(text, OW_REASON_TEXT, " With %s: %.1f C.", names, ow_tenth_c(v->eased_c));
     } else {
         add(text, OW_REASON_TEXT, " Nothing at hand prevents all of it; %s does most: %.1f C.",
-            names, shown(v->eased_c));
+            names, ow_tenth_c(v->eased_c));
     }
 }
 
@@ -150,8 +150,9 @@ static void say_thaw_needed(const ow_outlook *o, const ow_actor *a, const ow_cou
         add(text, OW_REASON_TEXT, "it suffers after %.0f days and may die after %.0f.",
             stands->suffers_days, stands->may_die_days);
     } else {
-        add(text, OW_REASON_TEXT, "it suffers from %s (%.0f days) and will not thaw before.",
-            ow_when(local, course->suffers_s, when), stands->suffers_days);
+        add(text, OW_REASON_TEXT, "it suffers from %s (%.0f days) and %s before.",
+            ow_when(local, course->suffers_s, when), stands->suffers_days,
+            course->open_s < course->suffers_s ? "thaws too briefly" : "will not thaw");
     }
 }
 
@@ -191,14 +192,14 @@ static void say_wait(const ow_scene *s, const ow_actor *a, const ow_local *local
     add(text, OW_REASON_TEXT,
         "%s fell to %.1f C on %s, past the limit of %s. Leave the plant alone, cut and throw out "
         "nothing, and look again on %s.",
-        part_in_sentence(part), shown(worst->lowest_c), ow_when(local, worst->lowest_at, when),
+        part_in_sentence(part), ow_tenth_c(worst->lowest_c), ow_when(local, worst->lowest_at, when),
         worst->killed ? "what kills" : "harm", day_of(local, look, day));
 }
 
 static void say_mild(const ow_outlook *o, bool covers, const ow_local *local, char *text)
 {
     char when[OW_WHEN_TEXT];
-    add(text, OW_REASON_TEXT, "Not colder than %.1f C until %s: %s.", shown(o->lowest_air_c),
+    add(text, OW_REASON_TEXT, "Not colder than %.1f C until %s: %s.", ow_tenth_c(o->lowest_air_c),
         ow_when(local, ow_outlook_end_s(o), when),
         covers ? "covers now only cost light and air" : "it can go back to its place");
 }
@@ -217,7 +218,8 @@ static bool say_frozen_but_well(const ow_actor *a, const ow_course *course, bool
     if (!a->condition.drought.frozen_through && !a->condition.drought.running) {
         return false;
     }
-    add(text, OW_REASON_TEXT, "The root ball has been frozen through for %.1f days, which it stands",
+    add(text, OW_REASON_TEXT,
+        "The root ball has been frozen through for %.1f days, which it stands",
         ow_drought_frozen_days(&a->condition.drought));
     if (foreseen && course->open_s != OW_NEVER) {
         add(text, OW_REASON_TEXT, "; it begins to thaw by itself by %s",
@@ -244,16 +246,20 @@ static void say_hold(const ow_outlook *o, const ow_actor *a, const ow_course *co
             nearest = p;
         }
     }
-    if (nearest < 0) {
+    if (o->steps == 0) {
+        add(text, OW_REASON_TEXT,
+            "Nothing is known of the hours ahead, so no warning can be given.");
+    } else if (nearest < 0) {
         add(text, OW_REASON_TEXT, "Nothing to do.");
     } else if (spare < 0.0) {
-        add(text, OW_REASON_TEXT, "Nothing more to do: %s will touch %.1f C by %s, not for long enough to harm.",
-            ow_part_name((ow_part)nearest), shown(course->lowest_c[nearest]),
+        add(text, OW_REASON_TEXT,
+            "Nothing more to do: %s will touch %.1f C by %s, not for long enough to harm.",
+            ow_part_name((ow_part)nearest), ow_tenth_c(course->lowest_c[nearest]),
             ow_when(local, course->lowest_s[nearest], when));
     } else {
         add(text, OW_REASON_TEXT, "%s: the coldest ahead is %s at %.1f C by %s, %.1f K to spare.",
             a->dress.n > 0 ? "Covered and safe" : "Nothing to do", ow_part_name((ow_part)nearest),
-            shown(course->lowest_c[nearest]), ow_when(local, course->lowest_s[nearest], when),
+            ow_tenth_c(course->lowest_c[nearest]), ow_when(local, course->lowest_s[nearest], when),
             spare);
     }
     say_droop(a, stands, text);
@@ -278,8 +284,9 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
     text[0] = '\0';
     switch (v->state) {
     case OW_STATE_NO_READING:
-        add(text, OW_REASON_TEXT, "The air has gone unmeasured for over six hours: nothing here "
-                                  "can be vouched for.");
+        add(text, OW_REASON_TEXT,
+            "The air has gone unmeasured for over six hours: nothing here "
+            "can be vouched for.");
         break;
     case OW_STATE_THAW_NEEDED:
         say_thaw_needed(o, a, course, stands, local, text);

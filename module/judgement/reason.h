@@ -16,6 +16,9 @@ enum { OW_REASON_TEXT = 400, OW_ACTION_TEXT = 160, OW_WHEN_TEXT = 32 };
 /* "Thu 30 Jan 05:00" in local time; returns text. */
 char *ow_when(const ow_local *local, ow_utc_s utc_s, char text[OW_WHEN_TEXT]);
 
+/* To a tenth of a degree, for people: no "-0.0". */
+double ow_tenth_c(double c);
+
 /* The one sentence (or two) that explains a verdict. */
 void ow_reason(const ow_verdict *verdict, const ow_outlook *outlook, const ow_scene *scene,
                int plant, const ow_local *local, char text[OW_REASON_TEXT]);

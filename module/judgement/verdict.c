@@ -12,7 +12,7 @@ static const double STALE_S = 6.0 * OW_HOUR_S;
 
 /* Mild: nothing within the outlook, which reaches this far, comes colder than this. */
 static const double MILD_C = 2.0;
-static const ow_utc_s MILD_AHEAD_S = 48 * OW_HOUR_S;
+static const ow_utc_s MILD_AHEAD_S = 24 * OW_HOUR_S;
 
 /* What a part's loss weighs when acts are compared; the one growing point is the plant. */
 static const double weight[OW_PARTS] = {[OW_FOLIAGE] = 1.0,
@@ -63,12 +63,15 @@ ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition)
     return t;
 }
 
-/* ---- acts open to a plant ----------------------------------------------------------------- */
+/* ---- acts open to a plant -------------------------------------------------------------------- */
 
+/* One more from the stock, or one that the wind took, laid again. */
 static bool can_wear(const ow_actor *a, const ow_moment *m, int cover)
 {
-    return m->cover_left[cover] > 0 && !ow_dress_has(&a->dress, cover) &&
-           a->dress.n < OW_WORN_MAX;
+    if (ow_dress_has(&a->dress, cover)) {
+        return ow_dress_blown(&a->dress, cover);
+    }
+    return m->cover_left[cover] > 0 && a->dress.n < OW_WORN_MAX;
 }
 
 /* Each cover at hand alone, then each pair, fewest first. */
@@ -88,12 +91,34 @@ static int cover_trials(const ow_garden *g, const ow_actor *a, const ow_moment *
             int one = at_hand->item[i].at, two = at_hand->item[k].at;
             bool room = a->dress.n + 2 <= OW_WORN_MAX;
             if (room && can_wear(a, m, one) && can_wear(a, m, two)) {
-                trial[n++] =
-                    (ow_trial){.place = -1, .covers = 2, .cover = {one, two}, .at_s = now};
+                trial[n++] = (ow_trial){.place = -1, .covers = 2, .cover = {one, two}, .at_s = now};
             }
         }
     }
     return n;
+}
+
+static bool has_room(const ow_scene *s, int place)
+{
+    return ow_scene_crowd(s, place) < s->garden->places[place].room_for;
+}
+
+/*
+ * The same covers laid later too, halfway to the threat and an hour before it, as far as lanes go:
+ * laid before rain or a gale a cover may be worth nothing when the frost comes.
+ */
+static int later_trials(ow_trial *trial, int n, ow_utc_s now, ow_utc_s threat_s)
+{
+    ow_utc_s late = threat_s - OW_HOUR_S, halfway = now + (threat_s - now) / 2;
+    const ow_utc_s starts[] = {late, halfway};
+    int all = n;
+    for (size_t k = 0; k < sizeof starts / sizeof starts[0]; k++) {
+        for (int i = 0; i < n && all + n - i <= OW_LANES && starts[k] > now; i++) {
+            trial[all] = trial[i];
+            trial[all++].at_s = starts[k];
+        }
+    }
+    return all;
 }
 
 static bool shelters(ow_place_kind kind)
@@ -113,7 +138,7 @@ static int place_trials(const ow_scene *s, const ow_actor *a, ow_utc_s now, ow_t
         for (int p = 0; p < g->place_count && n < OW_LANES; p++) {
             const ow_place *place = &g->places[p];
             if ((int)place->kind == kind && shelters(place->kind) && p != a->place &&
-                ow_scene_crowd(s, p) < place->room_for) {
+                has_room(s, p)) {
                 trial[n++] = (ow_trial){.place = p, .at_s = now};
             }
         }
@@ -129,7 +154,9 @@ static int least(const ow_trial *trial, const ow_course *course, int n,
     for (int i = 0; i < n; i++) {
         ow_threat t = ow_threat_of(&course[i], condition);
         bool asked = before->asks && ow_trial_same(&before->act, &trial[i]);
-        if (best < 0 || t.weight < left->weight || (asked && t.weight <= left->weight)) {
+        bool same_hour = best >= 0 && trial[i].at_s == trial[best].at_s;
+        if (best < 0 || t.weight < left->weight ||
+            (asked && same_hour && t.weight <= left->weight)) {
             best = i;
             *left = t;
         }
@@ -137,7 +164,7 @@ static int least(const ow_trial *trial, const ow_course *course, int n,
     return best;
 }
 
-/* ---- findings ------------------------------------------------------------------------------ */
+/* ---- findings -------------------------------------------------------------------------------- */
 
 static ow_finding plain(ow_state state)
 {
@@ -145,7 +172,7 @@ static ow_finding plain(ow_state state)
 }
 
 /* The same question as before, with its answer still open: no need to ask again. */
-static bool still_stands(const ow_verdict *v, const ow_threat *t, ow_utc_s now,
+static bool still_stands(const ow_verdict *v, const ow_threat *t, const ow_scene *s,
                          const ow_moment *m)
 {
     bool same = v->threat.any && v->asks && v->threat.part == t->part &&
@@ -154,8 +181,9 @@ static bool still_stands(const ow_verdict *v, const ow_threat *t, ow_utc_s now,
     for (int i = 0; same && i < v->act.covers; i++) {
         same = m->cover_left[v->act.cover[i]] > 0;
     }
-    return same && v->act_by_s > now && (v->state == OW_STATE_COVER_SOON ||
-                                         v->state == OW_STATE_CARRY_IN);
+    same = same && (v->act.place < 0 || has_room(s, v->act.place));
+    return same && v->act_by_s > s->now_s &&
+           (v->state == OW_STATE_COVER_SOON || v->state == OW_STATE_CARRY_IN);
 }
 
 static bool thaw_is_needed(const ow_actor *a, const ow_tolerance *stands, const ow_course *course,
@@ -200,7 +228,9 @@ static double margin_k(const ow_course *course)
 /* A milder state is believed after two hours, or at once with half a kelvin to spare. */
 static bool stays_put(ow_verdict *before, ow_state next, double spare_k, ow_utc_s now)
 {
-    if (next <= before->state) {
+    /* Uncovering is never held on to: it asks for less shelter, and mildness has its own margin. */
+    bool bares = before->state == OW_STATE_UNCOVER || before->state == OW_STATE_CARRY_OUT;
+    if (next <= before->state || bares) {
         before->milder_since_s = OW_NEVER;
         return false;
     }
@@ -223,17 +253,28 @@ static void settle(ow_verdict *v, const ow_finding *found, int n, const ow_threa
         all |= 1u << found[i].state;
         worst = found[i].state < worst->state ? &found[i] : worst;
     }
+    /* One who waits and sees, or thaws, may still lose covers and go home. */
+    bool waits = worst->state == OW_STATE_WAIT_AND_SEE || worst->state == OW_STATE_THAWING;
+    ow_finding with_act;
+    for (int i = 0; waits && !worst->asks && i < n; i++) {
+        if (found[i].asks) {
+            with_act = found[i];
+            with_act.state = worst->state;
+            worst = &with_act;
+        }
+    }
     if (stays_put(v, worst->state, spare_k, now)) {
         v->also = all & ~(1u << v->state) & ~(1u << OW_STATE_HOLD);
         v->late = v->act_by_s < now;
         return;
     }
     /* An act that once would have prevented the harm and no longer does is late, not new. */
-    bool late = v->asks && v->prevents && !worst->prevents && threat->any && v->threat.any &&
+    bool could = v->late || (v->asks && v->prevents);
+    bool late = could && !worst->prevents && threat->any && v->threat.any &&
                 v->threat.part == threat->part && v->act_by_s <= now &&
                 (worst->state == OW_STATE_CARRY_IN || worst->state == OW_STATE_COVER_SOON);
     ow_utc_s by = late ? v->act_by_s : worst->act_by_s;
-    v->prevents = late ? v->prevents : worst->prevents;
+    v->prevents = worst->prevents;
     v->state = worst->state;
     v->also = all & ~(1u << v->state) & ~(1u << OW_STATE_HOLD);
     v->act = worst->act;
@@ -245,7 +286,7 @@ static void settle(ow_verdict *v, const ow_finding *found, int n, const ow_threa
     v->milder_since_s = OW_NEVER;
 }
 
-/* ---- the inquiry --------------------------------------------------------------------------- */
+/* ---- the inquiry ----------------------------------------------------------------------------- */
 
 enum { COVERS, PLACES, START_WIDE, START_FINE, FROST, MILD, DONE };
 
@@ -291,14 +332,15 @@ static ow_status ask_start(ow_inquiry *q, int stage)
 
 static ow_status ask_covers(ow_inquiry *q)
 {
-    return ask(q, COVERS, cover_trials(q->scene->garden, actor_of(q), &q->moment, q->scene->now_s,
-                                       q->question.trial));
+    ow_utc_s now = q->scene->now_s;
+    ow_trial *trial = q->question.trial;
+    int n = cover_trials(q->scene->garden, actor_of(q), &q->moment, now, trial);
+    return ask(q, COVERS, later_trials(trial, n, now, q->threat.at_s));
 }
 
 static ow_status ask_places(ow_inquiry *q, int stage)
 {
-    return ask(q, stage,
-               place_trials(q->scene, actor_of(q), q->scene->now_s, q->question.trial));
+    return ask(q, stage, place_trials(q->scene, actor_of(q), q->scene->now_s, q->question.trial));
 }
 
 /* Covers off, or back to its own place, when it stays mild. */
@@ -307,14 +349,16 @@ static ow_status ask_mild(ow_inquiry *q)
     const ow_actor *a = actor_of(q);
     ow_trial *trial = q->question.trial;
     int home = q->scene->garden->plants[q->question.plant].place.at, n = 0;
+    bool was_mild =
+        q->verdict->state == OW_STATE_UNCOVER || q->verdict->state == OW_STATE_CARRY_OUT;
     bool mild = foresees(q) && !q->threat.any &&
                 ow_outlook_end_s(q->outlook) - q->scene->now_s >= MILD_AHEAD_S &&
-                q->outlook->lowest_air_c >= MILD_C;
+                q->outlook->lowest_air_c >= MILD_C - (was_mild ? STAY_K : 0.0);
     if (mild && a->dress.n > 0) {
         trial[n++] = (ow_trial){.place = -1, .bare = true, .at_s = q->scene->now_s};
     }
     if (mild && a->place != home) {
-        trial[n++] = (ow_trial){.place = home, .at_s = q->scene->now_s};
+        trial[n++] = (ow_trial){.place = home, .home = true, .at_s = q->scene->now_s};
     }
     return ask(q, MILD, n);
 }
@@ -335,19 +379,20 @@ static bool choose_way(ow_inquiry *q)
 {
     int way = q->helps[0] && (!q->helps[1] || q->left[0].weight <= q->left[1].weight) ? 0 : 1;
     ow_finding *f = add_finding(q, plain(OW_STATE_CARRY_IN));
+    /* What is rooted in a bed cannot be carried: the cover that does most is what there is. */
+    bool rooted = q->scene->garden->plants[q->question.plant].bed.given;
     f->act_by_s = q->threat.at_s;
+    f->state = rooted ? OW_STATE_COVER_SOON : OW_STATE_CARRY_IN;
     if (!q->helps[way]) {
         return false;
     }
     f->asks = true;
     f->act = q->best[way];
     f->prevents = !q->left[way].any;
-    /* What is rooted in a bed cannot be carried: the cover that does most is what there is. */
-    bool rooted = q->scene->garden->plants[q->question.plant].bed.given;
     f->state = way == 0 && (f->prevents || rooted) ? OW_STATE_COVER_SOON : OW_STATE_CARRY_IN;
     f->eased_c = q->eased_c[way];
     q->most_weight = q->left[way].weight;
-    q->from_s = q->scene->now_s;
+    q->from_s = f->act.at_s;
     q->to_s = q->threat.at_s;
     return true;
 }
@@ -366,16 +411,22 @@ static void take_start(ow_inquiry *q)
     q->found[q->findings - 1].act_by_s = q->from_s;
 }
 
-/* The place where water moves soonest, in time to move before the plant suffers. */
+/* The place where water moves soonest; it must gain on staying, or a late plant would be carried
+ * from one warm place to the next. */
 static void take_frost(ow_inquiry *q)
 {
     const ow_question *k = &q->question;
     ow_finding *f = &q->found[q->findings - 1];
+    ow_utc_s staying = q->outlook->course[k->plant].open_s;
     int best = -1;
+    ow_utc_s soonest = OW_NEVER;
     for (int i = 0; i < k->n; i++) {
         bool asked = q->verdict->asks && ow_trial_same(&q->verdict->act, &k->trial[i]);
-        ow_utc_s open = k->answer[i].open_s, tie = asked ? THAW_TIE_S : 0;
-        if (open != OW_NEVER && (best < 0 || open - tie < k->answer[best].open_s)) {
+        ow_utc_s open = k->answer[i].open_s;
+        bool gains = open != OW_NEVER && open < staying - THAW_TIE_S;
+        open -= asked && gains ? THAW_TIE_S : 0;
+        if (gains && open < soonest) {
+            soonest = open;
             best = i;
         }
     }
@@ -455,7 +506,7 @@ ow_status ow_inquiry_begin(ow_inquiry *q, ow_verdict *v, ow_outlook *o, const ow
     q->question.plant = plant;
     q->threat.at_s = OW_NEVER;
     (void)add_finding(q, plain(OW_STATE_HOLD));
-    if (m->air_gap_s > STALE_S && s->spot[a->place].open_air) {
+    if (m->air_gap_s > STALE_S && s->garden->places[a->place].kind != OW_PLACE_INDOORS) {
         (void)add_finding(q, plain(OW_STATE_NO_READING));
     }
     if (foresees(q)) {
@@ -464,9 +515,9 @@ ow_status ow_inquiry_begin(ow_inquiry *q, ow_verdict *v, ow_outlook *o, const ow
     if (!q->threat.any) {
         return after_threat(q);
     }
-    if (still_stands(v, &q->threat, s->now_s, m)) {
-        (void)add_finding(q, (ow_finding){v->state, v->act, v->asks, v->prevents, v->act_by_s,
-                                          v->eased_c});
+    if (still_stands(v, &q->threat, s, m)) {
+        (void)add_finding(
+            q, (ow_finding){v->state, v->act, v->asks, v->prevents, v->act_by_s, v->eased_c});
         return after_threat(q);
     }
     ow_status status = ask_covers(q);

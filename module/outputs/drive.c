@@ -16,7 +16,7 @@ const char *ow_drive_state_word(ow_drive_state state)
     return (unsigned)state < OW_DRIVE_STATES ? state_words[state] : "?";
 }
 
-/* ---- start ---- */
+/* ---- start ----------------------------------------------------------------------------------- */
 
 ow_drive ow_drive_started(const ow_drive_spec *spec, uint32_t now_ms)
 {
@@ -60,7 +60,7 @@ ow_drive ow_drive_resumed(const ow_drive_spec *spec, const ow_drive *saved, uint
     return drive;
 }
 
-/* ---- the passing of time ---- */
+/* ---- the passing of time --------------------------------------------------------------------- */
 
 static void pass_moving(ow_drive *drive, const ow_drive_spec *spec, uint32_t span_ms)
 {
@@ -88,7 +88,7 @@ static void pass(ow_drive *drive, const ow_drive_spec *spec, uint32_t span_ms)
     }
 }
 
-/* ---- states ---- */
+/* ---- states ---------------------------------------------------------------------------------- */
 
 static void locate(ow_drive *drive, const ow_drive_spec *spec, bool closed)
 {
@@ -219,7 +219,7 @@ static void settle(ow_drive *drive, const ow_drive_spec *spec, const ow_drive_in
     owe_stop(drive);
 }
 
-/* ---- what to send ---- */
+/* ---- what to send ---------------------------------------------------------------------------- */
 
 static ow_drive_command way_command(bool closing)
 {
@@ -257,7 +257,7 @@ static ow_drive_command keep_still(ow_drive *drive, const ow_drive_spec *spec, b
     return OW_DRIVE_SEND_STOP;
 }
 
-/* ---- the step ---- */
+/* ---- the step -------------------------------------------------------------------------------- */
 
 static void notice_events(ow_drive *drive, const ow_drive_spec *spec, const ow_drive_inputs *in,
                           uint32_t now_ms)
@@ -302,7 +302,7 @@ ow_drive_answer ow_drive_step(ow_drive *drive, const ow_drive_spec *spec,
     return answer;
 }
 
-/* ---- people ---- */
+/* ---- people ---------------------------------------------------------------------------------- */
 
 void ow_drive_stop(ow_drive *drive)
 {

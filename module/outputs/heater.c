@@ -16,7 +16,7 @@ const char *ow_heater_state_word(ow_heater_state state)
     return (unsigned)state < OW_HEATER_STATES ? state_words[state] : "?";
 }
 
-/* ---- start ---- */
+/* ---- start ----------------------------------------------------------------------------------- */
 
 ow_heater ow_heater_started(const ow_heater_spec *spec, uint32_t now_ms)
 {
@@ -50,7 +50,7 @@ ow_heater ow_heater_resumed(const ow_heater_spec *spec, const ow_heater *saved, 
     return heater;
 }
 
-/* ---- the passing of time ---- */
+/* ---- the passing of time --------------------------------------------------------------------- */
 
 static bool maybe_on(const ow_heater *heater)
 {
@@ -89,7 +89,7 @@ static void pass(ow_heater *heater, const ow_heater_spec *spec, uint32_t span_ms
     }
 }
 
-/* ---- states ---- */
+/* ---- states ---------------------------------------------------------------------------------- */
 
 static void enter(ow_heater *heater, ow_heater_state state)
 {
@@ -159,7 +159,7 @@ static void settle(ow_heater *heater, const ow_heater_spec *spec, ow_said said, 
     go_off(heater);
 }
 
-/* ---- what to send ---- */
+/* ---- what to send ---------------------------------------------------------------------------- */
 
 static ow_heater_command keep_on(ow_heater *heater, const ow_heater_spec *spec)
 {
@@ -199,7 +199,7 @@ static ow_heater_command keep_off(ow_heater *heater, const ow_heater_spec *spec,
     return OW_HEATER_SEND_OFF;
 }
 
-/* ---- the step ---- */
+/* ---- the step -------------------------------------------------------------------------------- */
 
 static void notice_events(ow_heater *heater, const ow_heater_spec *spec,
                           const ow_heater_inputs *in, uint32_t now_ms)
@@ -234,7 +234,7 @@ ow_heater_answer ow_heater_step(ow_heater *heater, const ow_heater_spec *spec,
         .blocked = blocked};
 }
 
-/* ---- people and the circuit ---- */
+/* ---- people and the circuit ------------------------------------------------------------------ */
 
 void ow_heater_stop(ow_heater *heater)
 {

@@ -34,7 +34,7 @@ struct ow_board {
     int *told; /* [cause * members + member]: edition; 0: never */
 };
 
-/* ---- the words ------------------------------------------------------------------------------ */
+/* ---- the words ------------------------------------------------------------------------------- */
 
 /* What is said when no act is at hand; NULL: nobody needs to hear of the state. */
 static const char *const plain_words[OW_STATES] = {
@@ -114,7 +114,7 @@ bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *
     return true;
 }
 
-/* ---- the board ------------------------------------------------------------------------------ */
+/* ---- the board ------------------------------------------------------------------------------- */
 
 ow_status ow_board_new(const ow_garden *garden, const ow_local *local, int room, ow_board **board)
 {
@@ -306,7 +306,7 @@ int ow_board_standing(const ow_board *b)
     return n;
 }
 
-/* ---- who is told what ----------------------------------------------------------------------- */
+/* ---- who is told what ------------------------------------------------------------------------ */
 
 /* Whether a matters more than b: noticed ones least, then urgency, hour, age. */
 static bool matters_more(const cause *a, const cause *b)
@@ -400,7 +400,7 @@ ow_delivery ow_board_shown(const ow_board *b, int member)
     return delivery(b, member, false);
 }
 
-/* ---- bytes ---------------------------------------------------------------------------------- */
+/* ---- bytes ----------------------------------------------------------------------------------- */
 
 static int member_by_id(const ow_board *b, const char *id)
 {

@@ -168,7 +168,7 @@ void ow_covers_on_zone(const ow_worn_cover *covers, size_t n, ow_zone zone, doub
     }
 }
 
-/* ---- snow and loose mulch ---- */
+/* ---- snow and loose mulch -------------------------------------------------------------------- */
 
 /* Sturm, Holmgren, Konig and Morris 1997, coefficients from memory; their density is g/cm3. */
 double ow_snow_w_mk(double density_kg_m3)

@@ -105,7 +105,7 @@ typedef struct ow_zone_cover {
 void ow_covers_on_zone(const ow_worn_cover *covers, size_t n, ow_zone zone, double face_radius_m,
                        double start_radius_m, ow_zone_cover *out);
 
-/* ---- snow and loose mulch ---- */
+/* ---- snow and loose mulch -------------------------------------------------------------------- */
 
 /* Conductivity of snow, W/mK, by density in kg/m3: both fits of Sturm et al. 1997. */
 double ow_snow_w_mk(double density_kg_m3);     /* linear below 156 kg/m3, quadratic above */

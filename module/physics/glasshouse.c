@@ -42,7 +42,7 @@ const ow_glazing *ow_glazing_of(ow_glazing_kind kind)
     return (unsigned)kind < OW_GLAZING_COUNT ? &glazings[kind] : NULL;
 }
 
-/* ---- steady loss ---- */
+/* ---- steady loss ----------------------------------------------------------------------------- */
 
 double ow_shell_w_k(const ow_shell_part *parts, size_t n)
 {
@@ -68,7 +68,7 @@ double ow_glazing_u_w_m2k(const ow_glazing *glazing, double outside_film_w_m2k)
     return outside_film_w_m2k > 0.0 ? 1.0 / (inside + 1.0 / outside_film_w_m2k) : 0.0;
 }
 
-/* ---- one step of the air ---- */
+/* ---- one step of the air --------------------------------------------------------------------- */
 
 /* The conductances that meet in the air, and what pulls through them at 0 C. */
 typedef struct balance {

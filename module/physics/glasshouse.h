@@ -42,7 +42,7 @@ typedef struct ow_glazing {
 /* The kind's numbers; NULL outside the enum. */
 const ow_glazing *ow_glazing_of(ow_glazing_kind kind);
 
-/* ---- steady loss ---- */
+/* ---- steady loss ----------------------------------------------------------------------------- */
 
 /* One part of the shell. */
 typedef struct ow_shell_part {
@@ -62,7 +62,7 @@ double ow_energy_kwh(double watts, double hours, double efficiency);
 /* U of a glazing, W/m2K, under another outside film (nominal 25 W/m2K taken out, film put in). */
 double ow_glazing_u_w_m2k(const ow_glazing *glazing, double outside_film_w_m2k);
 
-/* ---- one step of the air ---- */
+/* ---- one step of the air --------------------------------------------------------------------- */
 
 typedef struct ow_glasshouse_in {
     const ow_glazing *glazing;

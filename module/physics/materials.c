@@ -7,7 +7,7 @@
 #include "physics/constants.h"
 #include "physics/ow_math.h"
 
-/* ---- words ---- */
+/* ---- words ----------------------------------------------------------------------------------- */
 
 #define NAME_LIST(function, LIST)                                                                  \
     const char *const *function(size_t *n)                                                         \
@@ -52,7 +52,7 @@ BY_NAME(ow_wall_kind_by_name, ow_wall_kind, ow_wall_names)
 BY_NAME(ow_base_kind_by_name, ow_base_kind, ow_base_names)
 BY_NAME(ow_place_kind_by_name, ow_place_kind, ow_place_kind_names)
 
-/* ---- media ---- */
+/* ---- media ----------------------------------------------------------------------------------- */
 
 typedef struct medium_row {
     ow_composition made_of;
@@ -210,7 +210,7 @@ ow_status ow_medium_of(ow_medium_kind kind, ow_moisture moisture, ow_medium *out
     return OW_OK;
 }
 
-/* ---- pot walls and bases ---- */
+/* ---- pot walls and bases --------------------------------------------------------------------- */
 
 ow_status ow_wall_of(ow_wall_kind kind, ow_wall *out)
 {

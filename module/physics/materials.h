@@ -12,7 +12,7 @@
 #include "physics/medium.h"
 #include "status.h"
 
-/* ---- words ---- */
+/* ---- words ----------------------------------------------------------------------------------- */
 
 #define OW_MEDIUM_LIST(X)                                                                          \
     X(OW_MEDIUM_PEAT, "peat")                                                                      \
@@ -90,7 +90,7 @@ OW_CHECK ow_status ow_wall_kind_by_name(const char *word, ow_wall_kind *kind);
 OW_CHECK ow_status ow_base_kind_by_name(const char *word, ow_base_kind *kind);
 OW_CHECK ow_status ow_place_kind_by_name(const char *word, ow_place_kind *kind);
 
-/* ---- media ---- */
+/* ---- media ----------------------------------------------------------------------------------- */
 
 /* How conductivity grows with water (the Kersten number of Johansen 1975). */
 typedef enum ow_texture { OW_TEXTURE_FINE, OW_TEXTURE_COARSE, OW_TEXTURE_FIBROUS } ow_texture;
@@ -135,7 +135,7 @@ double ow_conductivity_w_mk(const ow_composition *of, double water, bool frozen)
 /* Freezing depression, K, of water held at a suction in Pa (Clapeyron). */
 double ow_freezing_depression_k(double suction_pa);
 
-/* ---- pot walls and bases ---- */
+/* ---- pot walls and bases --------------------------------------------------------------------- */
 
 /* Resistance of a pot wall through its thickness. */
 typedef struct ow_wall {

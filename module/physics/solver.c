@@ -41,7 +41,7 @@ typedef struct line {
     edge near, far;
 } line;
 
-/* ---- set-up ------------------------------------------------------------------------------- */
+/* ---- set-up ---------------------------------------------------------------------------------- */
 
 static size_t cells_of(const ow_grid *grid)
 {
@@ -263,7 +263,7 @@ ow_status ow_block_put(ow_block *b, int l, const ow_body *body)
         b->te_c[face][l] = 0;
         b->face_h[face][l] = 0;
     }
-    b->heat_in_j[l] = 0.0;
+    b->heat_in_j[l] = b->base_in_j[l] = 0.0;
     refresh_lane_potential(b);
     return OW_OK;
 }
@@ -296,6 +296,7 @@ void ow_block_copy(ow_block *to, int tl, const ow_block *from, int fl)
     copy_rows(to->te_c, tl, from->te_c, fl, OW_FACES);
     copy_rows(to->face_h, tl, from->face_h, fl, OW_FACES);
     to->heat_in_j[tl] = from->heat_in_j[fl];
+    to->base_in_j[tl] = from->base_in_j[fl];
 }
 
 void ow_block_boundary(ow_block *b, int l, ow_side face, ow_boundary boundary)
@@ -304,7 +305,7 @@ void ow_block_boundary(ow_block *b, int l, ow_side face, ow_boundary boundary)
     b->face_h[face][l] = (ow_real)boundary.h_w_m2k;
 }
 
-/* ---- the law, all lanes ------------------------------------------------------------------- */
+/* ---- the law, all lanes ---------------------------------------------------------------------- */
 
 /*
  * A piecewise linear function and its slope: from a base point along the warm slope, bent at each
@@ -391,7 +392,7 @@ OW_INLINE void edge_conductance(const ow_block *b, const edge *e, const ow_real 
     }
 }
 
-/* ---- one line ----------------------------------------------------------------------------- */
+/* ---- one line -------------------------------------------------------------------------------- */
 
 typedef struct edge_state {
     ow_row g;        /* conductance, per line measure */
@@ -565,9 +566,10 @@ OW_INLINE void move_edge(const ow_block *b, const edge *e, const ow_real *h, boo
     }
 }
 
-/* Solves one line over dt; heat into it over its two ends is added to `heat` times `weight`. */
+/* Solves one line over dt; heat into it over both ends, and over the far one, is added to `heat`
+ * and `far_heat` times `weight`. */
 OW_INLINE void solve_line(ow_block *b, const line *ln, ow_real dt_s, const ow_real *weight,
-                          ow_real *heat)
+                          ow_real *heat, ow_real *far_heat)
 {
     int n = ln->n;
     ow_row *old_h = b->work, *p = old_h + n, *dh = p + n, *steep = dh + n;
@@ -610,10 +612,11 @@ OW_INLINE void solve_line(ow_block *b, const line *ln, ow_real dt_s, const ow_re
     FOR_LANES(l)
     {
         heat[l] += (near.flux[l] + far.flux[l]) * weight[l] * dt_s;
+        far_heat[l] += far.flux[l] * weight[l] * dt_s;
     }
 }
 
-/* ---- sweeps ------------------------------------------------------------------------------- */
+/* ---- sweeps ---------------------------------------------------------------------------------- */
 
 static ow_side side_of_row(const ow_block *b, int iz)
 {
@@ -650,38 +653,40 @@ OW_INLINE line axial_line(ow_block *b, int ir)
 
 OW_CLONES static void sweep_radius(ow_block *b, ow_real dt_s, ow_real *heat)
 {
+    ow_row side = {0};
     for (int iz = 0; iz < b->grid.nz; iz++) {
         line ln = radial_line(b, iz);
-        solve_line(b, &ln, dt_s, b->z.capacity[iz], heat);
+        solve_line(b, &ln, dt_s, b->z.capacity[iz], heat, side);
     }
 }
 
-OW_CLONES static void sweep_depth(ow_block *b, ow_real dt_s, ow_real *heat)
+OW_CLONES static void sweep_depth(ow_block *b, ow_real dt_s, ow_real *heat, ow_real *base)
 {
     for (int ir = 0; ir < b->grid.nr; ir++) {
         line ln = axial_line(b, ir);
-        solve_line(b, &ln, dt_s, b->r.capacity[ir], heat);
+        solve_line(b, &ln, dt_s, b->r.capacity[ir], heat, base);
     }
 }
 
 void ow_block_step(ow_block *b, double dt_s, uint64_t step_index)
 {
-    ow_row heat = {0};
+    ow_row heat = {0}, base = {0};
     ow_real dt = (ow_real)dt_s;
     if (step_index & 1) {
-        sweep_depth(b, dt, heat);
+        sweep_depth(b, dt, heat, base);
         sweep_radius(b, dt, heat);
     } else {
         sweep_radius(b, dt, heat);
-        sweep_depth(b, dt, heat);
+        sweep_depth(b, dt, heat, base);
     }
     FOR_LANES(l)
     {
         b->heat_in_j[l] += (double)heat[l];
+        b->base_in_j[l] = (double)base[l];
     }
 }
 
-/* ---- explicit stepping of the same fluxes -------------------------------------------------- */
+/* ---- explicit stepping of the same fluxes ---------------------------------------------------- */
 
 static void line_rates(const ow_block *b, const line *ln, ow_row *rate)
 {
@@ -728,7 +733,7 @@ void ow_block_add(ow_block *b, const ow_real *rate, double dt_s)
     refresh_lane_potential(b);
 }
 
-/* ---- reading ------------------------------------------------------------------------------- */
+/* ---- reading --------------------------------------------------------------------------------- */
 
 void ow_block_set_h(ow_block *b, int l, const double *h_j_m3)
 {
@@ -906,7 +911,7 @@ void ow_block_exchange(const ow_block *b, int l, ow_side face, double *ga_w_k, d
     }
 }
 
-/* ---- grids ---------------------------------------------------------------------------------- */
+/* ---- grids ----------------------------------------------------------------------------------- */
 
 void ow_spread_faces(double length_m, int n, double growth, ow_spacing spacing, double *face)
 {

@@ -61,6 +61,7 @@ typedef struct ow_block {
     ow_row base_h, base_u, base_t, warm_u, warm_t, warm_k, least_k, most_k;
     ow_row te_c[OW_FACES], face_h[OW_FACES];
     double heat_in_j[OW_LANES]; /* heat that came in over all faces since ow_block_put, J (columns: J/m2) */
+    double base_in_j[OW_LANES]; /* of the last step through the base, J (columns: J/m2) */
     uint64_t repeats, unsettled; /* line repeats so far; lines that did not settle in 20 */
     ow_law law[OW_LANES];
     ow_row *work; /* line workspace */

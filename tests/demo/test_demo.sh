@@ -67,12 +67,40 @@ unless() { # unless MEANT SEEN: prints both when they differ
     [ "$1" = "$2" ] || printf 'meant:\n%s\nseen:\n%s\n' "$1" "$2"
 }
 
-echo 1..8
+# Prints what is wrong with the table: each plant has every column, in its place.
+badly_tabled() {
+    for plant in $(awk -F, 'NR > 1 { print $2 }' "$2" | sort -u); do
+        grep -q -E "^$plant +(-|cover soon|carry in|thaw needed) +(-|late|[A-Z][a-z]+ [ 0-9]+ [0-9:]+)\
+ +(hold|thawing|wait and see) +-?[0-9]+\.[0-9] +[0-9]+ +[0-9]+\.[0-9] (leaf|bud|root|point|organ)\
+ +-?[0-9]+\.[0-9]\$" "$1" || echo "no line, or a bad one, for $plant"
+    done
+    grep -q -E '^mandarin +cover soon +[A-Z][a-z]+ ' "$1" ||
+        echo "no time by which the mandarin is to be covered"
+}
+
+# Prints what is wrong with the story: every state, reasons, order, length.
+badly_told() {
+    sed -n '/^What happened:$/,/^$/p' "$1" >"$scratch/story"
+    lines=$(wc -l <"$scratch/story")
+    [ "$lines" -gt 10 ] && [ "$lines" -le 29 ] || echo "$lines lines"
+    for state in 'hold' 'cover soon' 'carry in' 'thaw needed' 'thawing' 'wait and see'; do
+        grep -q "^[A-Z][a-z][a-z] .*  $state  *[a-z]" "$scratch/story" || echo "$state is not told"
+    done
+    [ "$(grep -c '^    [a-z-]*: [A-Z]' "$scratch/story")" -ge 5 ] || echo "too few reasons"
+    grep -q '^and [0-9]* more in events.csv$' "$scratch/story" || echo "what is left out is not told"
+    awk '/^[A-Z][a-z][a-z] / { if ($2 < last) print "out of order: " $0; last = $2 }' \
+        "$scratch/story"
+}
+
+echo 1..10
 result "it ends with exit 0" "$(play "$scratch/one")"
 demo=$scratch/one/demo
 result "no line is wider than 80 columns" "$(
     [ -s "$scratch/one/printed" ] || echo "nothing was printed"
     too_wide "$scratch/one/printed")"
+result "the table has a line with every column for each plant" \
+    "$(badly_tabled "$scratch/one/printed" "$demo/timeline.csv")"
+result "the story tells the week" "$(badly_told "$scratch/one/printed")"
 result "every state comes up" "$(missing_states "$demo")"
 result "a small bog pot freezes through, is called, and thaws" \
     "$(unless "$(printf 'hold\nthaw needed\nthawing')" "$(states_of "$demo" yellow-pitcher)")"

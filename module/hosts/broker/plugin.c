@@ -49,7 +49,7 @@ struct hosted {
     ow_keeper keeper;
     ow_topic_set topics;
     uint64_t next_tick_ms, ticked_ms;
-    bool messages;     /* one was seen since the last tick */
+    bool messages; /* one was seen since the last tick */
     uint64_t message_ms;
     bool closing;
     ow_complaint no_ticks, failing;
@@ -62,7 +62,7 @@ struct telling {
     char first[FAULT_ROOM];
 };
 
-/* ---- what the module asks for ------------------------------------------------------------------ */
+/* ---- what the module asks for ---------------------------------------------------------------- */
 
 static void log_line(void *self, ow_level level, const char *line)
 {
@@ -102,7 +102,7 @@ static void tell_event(void *self, int64_t utc_s, const char *subject, const cha
                          detail[0] != '\0' ? ": " : "", detail);
 }
 
-/* ---- telling what is wrong --------------------------------------------------------------------- */
+/* ---- telling what is wrong ------------------------------------------------------------------- */
 
 static void tell(void *self, const char *text)
 {
@@ -160,7 +160,7 @@ static void say_config_error(struct hosted *hosted, const char *fault)
     free(text);
 }
 
-/* ---- a garden comes and goes ------------------------------------------------------------------- */
+/* ---- a garden comes and goes ----------------------------------------------------------------- */
 
 static ow_now now(void)
 {
@@ -245,8 +245,7 @@ static ow_status go_live(struct hosted *hosted, ow_engine *engine, ow_report *re
 {
     void *state = NULL;
     size_t size = 0;
-    bool handed = hosted->engine != NULL &&
-                  same_store(hosted, hosted->module->link(engine)->store);
+    bool handed = hosted->engine != NULL && same_store(hosted, hosted->module->link(engine)->store);
     if (handed) {
         hand_over(hosted, &state, &size);
     } else {
@@ -279,8 +278,10 @@ static void load(struct hosted *hosted)
         status = go_live(hosted, engine, &telling.report);
     }
     if (status == OW_OK) {
-        mosquitto_log_printf(MOSQ_LOG_INFO, "overwinter: minds %s; outputs stay blocked, since a "
-                                            "broker cannot promise to switch off", hosted->path);
+        mosquitto_log_printf(MOSQ_LOG_INFO,
+                             "overwinter: minds %s; outputs stay blocked, since a "
+                             "broker cannot promise to switch off",
+                             hosted->path);
         return;
     }
     const char *fault = telling.first[0] != '\0' ? telling.first : ow_status_text(status);
@@ -288,13 +289,14 @@ static void load(struct hosted *hosted)
         log_line(NULL, OW_LEVEL_ERROR, "the new garden file is not taken; the garden goes on");
         set_alert(hosted, fault);
     } else {
-        log_line(NULL, OW_LEVEL_ERROR, "there is no garden until its file is mended and the broker "
-                                       "is told to read its files anew");
+        log_line(NULL, OW_LEVEL_ERROR,
+                 "there is no garden until its file is mended and the broker "
+                 "is told to read its files anew");
         say_config_error(hosted, fault);
     }
 }
 
-/* ---- what the broker calls --------------------------------------------------------------------- */
+/* ---- what the broker calls ------------------------------------------------------------------- */
 
 static void tick_when_due(struct hosted *hosted, uint64_t real_ms)
 {
@@ -335,8 +337,8 @@ static void watch_ticks(struct hosted *hosted, uint64_t real_ms)
         hosted->messages = true;
         hosted->message_ms = real_ms;
     }
-    bool missing = real_ms - hosted->message_ms > NO_TICK_MS &&
-                   real_ms - hosted->ticked_ms > NO_TICK_MS;
+    bool missing =
+        real_ms - hosted->message_ms > NO_TICK_MS && real_ms - hosted->ticked_ms > NO_TICK_MS;
     if (missing && ow_complaint_due(&hosted->no_ticks, real_ms)) {
         log_line(NULL, OW_LEVEL_ERROR,
                  "the broker does not tick its plugins, so time stands still between messages; "
@@ -355,8 +357,9 @@ static bool is_another(const struct hosted *hosted, const struct mosquitto_evt_m
 
 static void yield_to_another(struct hosted *hosted)
 {
-    log_line(NULL, OW_LEVEL_ERROR, "another instance minds this garden: it publishes the beat; "
-                                   "this one falls silent until the broker reads its files anew");
+    log_line(NULL, OW_LEVEL_ERROR,
+             "another instance minds this garden: it publishes the beat; "
+             "this one falls silent until the broker reads its files anew");
     hosted->closing = true; /* the tree is the other's now */
     drop_garden(hosted);
     hosted->closing = false;
@@ -405,7 +408,7 @@ static const struct {
 };
 enum { CALLBACKS = sizeof callbacks / sizeof callbacks[0] };
 
-/* ---- entry points ------------------------------------------------------------------------------ */
+/* ---- entry points ---------------------------------------------------------------------------- */
 
 ENTRY int mosquitto_plugin_version(int count, const int *versions)
 {
@@ -436,8 +439,10 @@ ENTRY int mosquitto_plugin_init(mosquitto_plugin_id_t *id, void **self,
     char *copy = path != NULL ? strdup(path) : NULL;
     *self = NULL;
     if (hosted == NULL || copy == NULL) {
-        mosquitto_log_printf(MOSQ_LOG_ERR, "overwinter: there is no garden: write the line "
-                                           "plugin_opt_%s /path/to/garden.json", OPTION);
+        mosquitto_log_printf(MOSQ_LOG_ERR,
+                             "overwinter: there is no garden: write the line "
+                             "plugin_opt_%s /path/to/garden.json",
+                             OPTION);
         free(hosted);
         free(copy);
         return MOSQ_ERR_SUCCESS;

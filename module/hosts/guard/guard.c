@@ -18,10 +18,10 @@
 #include "hosts/turn.h"
 
 enum {
-    TURN_MS = 250,          /* real */
+    TURN_MS = 250, /* real */
     LEAST_LATE_REAL_MS = 1000,
-    STORED_REAL_MS = 2000,  /* for the broker to tell what it has stored */
-    NO_LEASE_S = 300,       /* without outputs */
+    STORED_REAL_MS = 2000, /* for the broker to tell what it has stored */
+    NO_LEASE_S = 300,      /* without outputs */
     ID_ROOM = 128,
     TOPIC_ROOM = 512,
     NOTICE_ROOM = 512
@@ -51,7 +51,7 @@ static uint64_t now_ms(const guard *g)
     return ow_clocks_now(&g->clocks).boot_ms;
 }
 
-/* ---- what the broker tells --------------------------------------------------------------------- */
+/* ---- what the broker tells ------------------------------------------------------------------- */
 
 /* With each connection the guard knows nothing, and what is not known is not minded. */
 static void up(void *self)
@@ -96,7 +96,7 @@ static void hear(void *self, const ow_message *message)
     hear_report(g, message);
 }
 
-/* ---- what it does ------------------------------------------------------------------------------ */
+/* ---- what it does ---------------------------------------------------------------------------- */
 
 /*
  * How long to look before it is sure. Who says to be ready must show a beat within the time; who
@@ -118,8 +118,7 @@ static bool unminded(const guard *g, uint64_t at_ms)
 {
     uint64_t ready_ms = g->minding.ready_ms;
     uint64_t since_ms = ready_ms > g->watching_ms ? ready_ms : g->watching_ms;
-    return !ow_minding_alive(&g->minding, at_ms, g->late_ms) &&
-           at_ms - since_ms > patience_ms(g);
+    return !ow_minding_alive(&g->minding, at_ms, g->late_ms) && at_ms - since_ms > patience_ms(g);
 }
 
 /* The one notice, in the garden's own tree, stored, so that it is seen by who comes later. */
@@ -188,7 +187,7 @@ static void look(guard *g)
     }
 }
 
-/* ---- coming up and going down ------------------------------------------------------------------ */
+/* ---- coming up and going down ---------------------------------------------------------------- */
 
 static void no_event(void *self, int64_t utc_s, const char *subject, const char *event,
                      const char *detail)
@@ -237,12 +236,8 @@ static ow_status make_client(guard *g, ow_report *report)
     if (!ow_topic_of_device(g->link, "$alert/unminded", g->notice_topic, sizeof g->notice_topic)) {
         return OW_FULL;
     }
-    const ow_client_setup setup = {.link = g->link,
-                                   .id = g->client_id,
-                                   .self = g,
-                                   .up = up,
-                                   .down = down,
-                                   .message = hear};
+    const ow_client_setup setup = {
+        .link = g->link, .id = g->client_id, .self = g, .up = up, .down = down, .message = hear};
     return ow_client_new(&setup, report, &g->client);
 }
 

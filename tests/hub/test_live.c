@@ -1,0 +1,410 @@
+/* SPDX-License-Identifier: MIT */
+/* A garden minded live: readings in, model and verdicts in their time, whatever the ticks. */
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+#include <cmocka.h>
+
+#include <cjson/cJSON.h>
+
+#include "check.h"
+#include "hub/host.h"
+
+#define PLAIN GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG, "")
+
+static host *begin(const char *garden, double roof_c)
+{
+    host *h = host_start(garden);
+    h->sensors.roof_c = roof_c;
+    return h;
+}
+
+static double number(const host *h, const char *below)
+{
+    const char *text = host_value(h, below);
+    return text != NULL ? strtod(text, NULL) : (double)NAN;
+}
+
+static void nothing_heard_is_no_reading(void **state)
+{
+    (void)state;
+    host *h = host_start(PLAIN);
+    host_run(h, 3 * 3600);
+    check_value(h, "lemon/state", "no reading");
+    check_value(h, "lemon/quality", "missing");
+    assert_null(host_value(h, "lemon/root-mean"));
+    assert_false(h->module->busy(h->engine));
+    void *bytes;
+    size_t size;
+    assert_int_equal(h->module->save(h->engine, &bytes, &size), OW_NOT_FOUND);
+    host_end(h);
+}
+
+static void first_reading_starts_the_model(void **state)
+{
+    (void)state;
+    host *h = begin(PLAIN, 5.0);
+    host_run(h, 20);
+    check_value(h, "lemon/state", "hold");
+    check_value(h, "garden/state", "hold");
+    check_value(h, "lemon/quality", "modelled");
+    check_value(h, "lemon/measured-at", "2026-01-20T12:00:00Z");
+    assert_int_equal(host_heard(h, HEARD_EVENT, "lemon", "state: hold"), 1);
+    assert_non_null(strstr(host_value(h, "garden/tonight"), "Nothing is known"));
+    host_end(h);
+}
+
+/* Values of the body change at the half hours and at no other time. */
+static void the_model_goes_by_half_hours(void **state)
+{
+    (void)state;
+    host *h = begin(PLAIN, 5.0);
+    host_run(h, 20);
+    size_t from = h->count;
+    for (int i = 0; i < 36; i++) {
+        h->sensors.roof_c -= 0.1;
+        host_run(h, 300);
+    }
+    int changes = 0;
+    for (size_t i = from; i < h->count; i++) {
+        if (strcmp(h->heard[i].topic, ROOT "/lemon/root-mean") == 0) {
+            int64_t past_s = h->heard[i].utc_ms / 1000 % 1800;
+            assert_in_range(past_s, 0, 60);
+            changes++;
+        }
+    }
+    assert_in_range(changes, 5, 6);
+    host_end(h);
+}
+
+/* What was kept some minutes after each half hour, for one way of ticking. */
+static char *course(uint64_t step_ms, bool at_once, int hours)
+{
+    host *h = begin(GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG "," PLANT_FERN,
+                              ",\"outputs\":[" HEATER "]" HOUSEHOLD),
+                    4.0);
+    size_t room = 400000, used = 0;
+    char *all = malloc(room);
+    assert_non_null(all);
+    h->sensors.house_c = 5.0;
+    h->sensors.wind_ms = 1.0;
+    h->sensors.door = "shut";
+    h->step_ms = step_ms;
+    for (int minute = 0; minute < hours * 60; minute++) {
+        h->sensors.roof_c = 4.0 - 9.0 * sin(minute / 1440.0 * 3.14159);
+        h->sensors.house_c = 5.0 - 4.0 * sin(minute / 720.0 * 3.14159);
+        if (minute == 5) {
+            host_forecast(h, 72, -3.0, 4.0);
+        }
+        if (minute == 65) {
+            host_say(h, ROOT "/lemon/wearing/set", "[\"fleece\"]");
+        }
+        for (int s = 0; s < 60; s++) {
+            host_run(h, 1);
+            if (at_once) {
+                (void)host_settle(h);
+            }
+        }
+        for (size_t i = 0; minute % 30 == 4 && i < h->kept_count; i++) {
+            /* told to the second: when a notice was raised, what was measured last when shown */
+            bool own = strstr(h->kept[i].topic, "/beat") ||
+                       strstr(h->kept[i].topic, "/household-") ||
+                       strstr(h->kept[i].topic, "/measured-at");
+            assert_true(used < room - 4000);
+            used += (size_t)snprintf(all + used, room - used, "%d %s %s\n", minute,
+                                     own ? "" : h->kept[i].topic,
+                                     own || !h->kept[i].text ? "" : h->kept[i].text);
+        }
+    }
+    host_end(h);
+    return all;
+}
+
+static void ticks_make_no_difference(void **state)
+{
+    (void)state;
+    char *second = course(1000, false, 8), *often = course(100, false, 8);
+    char *at_once = course(1000, true, 8);
+    assert_string_equal(at_once, second);
+    assert_string_equal(often, second);
+    assert_non_null(strstr(second, "carry in"));
+    free(second);
+    free(often);
+    free(at_once);
+}
+
+/* Work is taken in portions: many short ticks, none that does it all. */
+static void work_is_in_portions(void **state)
+{
+    (void)state;
+    host *h = begin(WHOLE_GARDEN, 4.0);
+    host_run(h, 2);
+    host_forecast(h, 72, -6.0, 4.0);
+    host_tick(h);
+    size_t from = h->count;
+    int ticks = 0, most = 0;
+    while (h->module->busy(h->engine)) {
+        size_t before = h->count;
+        assert_int_equal(h->module->tick(h->engine, h->now), OW_OK);
+        int said = host_heard_from(h, before, HEARD_PUBLISH, NULL, "");
+        most = said > most ? said : most;
+        ticks++;
+    }
+    assert_true(ticks > 10);
+    /* one plant's values, its alert, its notice to two members, and the garden's own */
+    assert_true(host_heard_from(h, from, HEARD_PUBLISH, NULL, "") > most);
+    assert_in_range(most, 1, 17 + 1 + 2 + 6);
+    host_end(h);
+}
+
+static void a_long_gap_is_no_reading_and_ends(void **state)
+{
+    (void)state;
+    host *h = begin(PLAIN, 5.0);
+    host_run(h, 3600);
+    check_value(h, "lemon/state", "hold");
+    h->sensors.roof_c = NAN;
+    host_run(h, 5 * 3600);
+    check_value(h, "lemon/state", "hold");
+    check_value(h, "lemon/quality", "stale");
+    host_run(h, 2 * 3600);
+    check_value(h, "lemon/state", "no reading");
+    check_value(h, "garden/state", "no reading");
+    h->sensors.roof_c = 5.0;
+    host_run(h, 1900);
+    check_value(h, "lemon/quality", "modelled");
+    host_run(h, 26 * 3600); /* what was guessed is forgotten within a day */
+    check_value(h, "lemon/state", "hold");
+    host_end(h);
+}
+
+static void a_forecast_judges_anew(void **state)
+{
+    (void)state;
+    host *h = begin(PLAIN, 5.0);
+    host_run(h, 600);
+    check_value(h, "lemon/state", "hold");
+    host_forecast(h, 72, -8.0, 4.0);
+    host_run(h, 60);
+    check_value(h, "lemon/state", "carry in");
+    assert_non_null(host_value(h, "lemon/act-by"));
+    assert_non_null(strstr(host_value(h, "garden/tonight"), "Lowest -1")); /* -12 */
+    assert_non_null(strstr(host_value(h, "garden/tonight"), "First: lemon"));
+    assert_int_equal(host_heard(h, HEARD_EVENT, "lemon", "job: "), 1);
+    host_say(h, "w/f", "{\"h\":[]}"); /* nothing in it: the one before holds */
+    host_say(h, "w/f", "{");
+    host_run(h, 60);
+    check_value(h, "lemon/state", "carry in");
+    host_end(h);
+}
+
+static void without_a_forecast_the_last_day_comes_again(void **state)
+{
+    (void)state;
+    host *h = begin(PLAIN, 5.0);
+    for (int i = 0; i < 25 * 2; i++) {
+        h->sensors.roof_c = 5.0 + 3.0 * cos(i / 24.0 * 3.14159);
+        host_run(h, 1800);
+    }
+    assert_non_null(strstr(host_value(h, "garden/tonight"), "if the last day comes again"));
+    assert_non_null(strstr(host_value(h, "garden/tonight"), "Lowest 2."));
+    host_forecast(h, 72, 4.0, 3.0);
+    host_run(h, 60);
+    assert_null(strstr(host_value(h, "garden/tonight"), "last day"));
+    host_run(h, 13 * 3600); /* stale after 12 hours */
+    assert_non_null(strstr(host_value(h, "garden/tonight"), "if the last day comes again"));
+    host_end(h);
+}
+
+static void clock_jumps(void **state)
+{
+    (void)state;
+    static const int64_t jumps_h[] = {-240, -5, 5, 240};
+    for (int i = 0; i < 4; i++) {
+        host *h = begin(PLAIN, 5.0);
+        host_run(h, 2 * 3600);
+        h->now.utc_ms += jumps_h[i] * 3600000;
+        host_run(h, 5);
+        (void)host_settle(h);
+        h->sensors.roof_c = 3.0;
+        host_run(h, 3 * 3600);
+        /* leaves are some kelvins below the air under a clear night sky, and above it in the sun */
+        check_between("leaves after the jump", number(h, "lemon/foliage"), -4.0, 12.0);
+        check_value(h, "lemon/quality", "modelled");
+        int64_t now_s = h->now.utc_ms / 1000;
+        const heard *last = host_last(h, HEARD_PUBLISH, ROOT "/lemon/root-mean");
+        assert_true(now_s - last->utc_ms / 1000 < 3600);
+        host_run(h, 25 * 3600); /* and vouches for the plants in the end */
+        check_value(h, "lemon/state", "hold");
+        host_end(h);
+    }
+}
+
+static void a_probe_pulls_the_model(void **state)
+{
+    (void)state;
+    host *with = begin(PLAIN, 4.0), *without = begin(PLAIN, 4.0);
+    with->sensors.probe_c = 9.0;
+    host_run(with, 12 * 3600);
+    host_run(without, 12 * 3600);
+    check_value(with, "bog/quality", "measured");
+    check_value(without, "bog/quality", "modelled");
+    check_value(with, "lemon/quality", "modelled");
+    assert_true(number(with, "bog/root-mean") > number(without, "bog/root-mean") + 0.3);
+    check_close("lemon", number(with, "lemon/root-mean"), number(without, "lemon/root-mean"), 0, 0);
+    host_end(with);
+    host_end(without);
+}
+
+/* A shower that the gauge tells of is in the weather of the half hour it fell in. */
+static void rain_reaches_the_model(void **state)
+{
+    (void)state;
+    host *wet = begin(GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG,
+                                ",\"outputs\":[" DRIVE "]"),
+                      4.0);
+    wet->sensors.wind_ms = 1.0;
+    wet->sensors.rain_mm = 0.0;
+    host_run(wet, 3700);
+    assert_false(host_blocked(wet, "cloth", "wet"));
+    host_say(wet, "s/rain", "4.0"); /* one shower, then dry again */
+    host_run(wet, 2100);
+    assert_true(host_blocked(wet, "cloth", "wet"));
+    host_run(wet, 2 * 3600);
+    assert_false(host_blocked(wet, "cloth", "wet"));
+    host_end(wet);
+}
+
+static void beat_is_quick_enough_for_the_shortest_lease(void **state)
+{
+    (void)state;
+    host *h = begin(WHOLE_GARDEN, 5.0); /* a lease of 20 s */
+    host_run(h, 900);
+    uint64_t last_ms = 0;
+    long last = -1;
+    for (size_t i = 0; i < h->count; i++) {
+        const heard *one = &h->heard[i];
+        if (strcmp(one->topic, ROOT "/garden/beat") == 0 && one->size > 0) {
+            long beat = strtol(one->text, NULL, 10);
+            assert_true(one->retain && beat != last);
+            assert_true(last_ms == 0 || one->boot_ms - last_ms <= 20000 / 3);
+            last_ms = one->boot_ms;
+            last = beat;
+        }
+    }
+    assert_true(h->now.boot_ms - last_ms <= 20000 / 3);
+    host_end(h);
+    h = begin(PLAIN, 5.0); /* no outputs: once a minute */
+    host_run(h, 900);
+    assert_in_range(host_heard(h, HEARD_PUBLISH, ROOT "/garden/beat", ""), 14, 18);
+    assert_true(h->module->link(h->engine)->shortest_lease_s == 0.0);
+    host_end(h);
+}
+
+static void a_bad_payload_changes_nothing_and_is_said_once(void **state)
+{
+    (void)state;
+    host *h = begin(PLAIN, 5.0);
+    host_run(h, 60);
+    size_t from = h->count;
+    h->sensors.roof_c = NAN;
+    for (int i = 0; i < 600; i++) {
+        host_say(h, "s/air", "n/a");
+        host_run(h, 1);
+    }
+    int lines = host_heard_from(h, from, HEARD_LOG, NULL, "s/air");
+    assert_in_range(lines, 1, 5);
+    assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, ROOT "/$log/warn", "s/air"), lines);
+    h->sensors.roof_c = 5.0;
+    host_run(h, 120);
+    assert_int_equal(host_heard_from(h, from, HEARD_LOG, NULL, "s/air"), lines + 1); /* its end */
+    host_end(h);
+}
+
+/* What stands when the household could not be told is told when it can. */
+static void notices_wait_for_the_link(void **state)
+{
+    (void)state;
+    host *h = begin(WHOLE_GARDEN, 5.0);
+    host_run(h, 600);
+    host_link(h, false);
+    host_forecast(h, 72, -10.0, 4.0); /* it came just before */
+    for (int i = 0; i < 120; i++) {
+        host_tick(h);
+    }
+    size_t from = h->count;
+    host_link(h, true);
+    host_run(h, 10);
+    /* three plants, three causes: each of them is heard, not only the last */
+    assert_true(host_heard_from(h, from, HEARD_PUBLISH, ROOT "/household-ada/notice", "lemon") > 0);
+    assert_true(host_heard_from(h, from, HEARD_PUBLISH, ROOT "/household-ada/notice", "fern") > 0 ||
+                strcmp(host_value(h, "fern/state"), "hold") == 0);
+    assert_true(host_heard_from(h, from, HEARD_PUBLISH, ROOT "/household-ada/notice", "bog") > 0 ||
+                strcmp(host_value(h, "bog/state"), "hold") == 0);
+    host_end(h);
+}
+
+/* Closed at any moment of its thinking, nothing is left behind (under the sanitizers). */
+static void may_be_closed_at_any_moment(void **state)
+{
+    (void)state;
+    for (int ticks = 0; ticks < 120; ticks += 3) {
+        host *h = begin(WHOLE_GARDEN, 4.0);
+        host_run(h, 2);
+        host_forecast(h, 72, -6.0, 4.0);
+        for (int i = 0; i < ticks; i++) {
+            host_tick(h);
+        }
+        host_end(h);
+    }
+}
+
+/* Ids and loops are refused by the reader of the garden file; one of each here. */
+static void loops_are_refused(void **state)
+{
+    (void)state;
+    static const char *const bad[] = {
+        GARDEN_OF("{\"id\":\"air\",\"measures\":\"air\",\"topic\":\"homie/5/roof/x\","
+                  "\"unit\":\"C\"}",
+                  PLANT_LEMON, ""),
+        GARDEN_OF("{\"id\":\"air\",\"measures\":\"air\",\"topic\":\"s/+\",\"unit\":\"C\"}",
+                  PLANT_LEMON, ""),
+        GARDEN_OF(GARDEN_READINGS, PLANT_BOG "," PLANT_BOG, ""),
+        GARDEN_OF(GARDEN_READINGS, PLANT_BOG,
+                  ",\"outputs\":[" HEATER ",{\"id\":\"other\"," DRIVE_KEYS "}]"),
+    };
+    for (size_t i = 0; i < sizeof bad / sizeof bad[0]; i++) {
+        host h = {.take = -1};
+        ow_host door = {.self = &h, .utc_offset_s = host_offset, .event = host_event};
+        ow_report report = {.line = host_report, .self = &h};
+        ow_engine *engine = NULL;
+        assert_int_not_equal(overwinter_module()->open(&door, "g", bad[i], strlen(bad[i]), NULL,
+                                                       &report, &engine),
+                             OW_OK);
+        assert_true(h.reports > 0);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(nothing_heard_is_no_reading),
+        cmocka_unit_test(first_reading_starts_the_model),
+        cmocka_unit_test(the_model_goes_by_half_hours),
+        cmocka_unit_test(ticks_make_no_difference),
+        cmocka_unit_test(work_is_in_portions),
+        cmocka_unit_test(a_long_gap_is_no_reading_and_ends),
+        cmocka_unit_test(a_forecast_judges_anew),
+        cmocka_unit_test(without_a_forecast_the_last_day_comes_again),
+        cmocka_unit_test(clock_jumps),
+        cmocka_unit_test(a_probe_pulls_the_model),
+        cmocka_unit_test(rain_reaches_the_model),
+        cmocka_unit_test(beat_is_quick_enough_for_the_shortest_lease),
+        cmocka_unit_test(a_bad_payload_changes_nothing_and_is_said_once),
+        cmocka_unit_test(notices_wait_for_the_link),
+        cmocka_unit_test(may_be_closed_at_any_moment),
+        cmocka_unit_test(loops_are_refused),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,346 @@
+/* SPDX-License-Identifier: MIT */
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+#include <cmocka.h>
+#include <stdlib.h>
+
+#include "judgement/stage.h"
+
+enum { LEMON, BOG, BED, FERN, LEAN, PLANTS };
+
+/* One of each kind of body and place. */
+#define MIXED                                                                                      \
+    "'places':[{'id':'deck','kind':'open sky'},{'id':'wall','kind':'wall','faces_deg':180},"       \
+    "{'id':'glass','kind':'glasshouse','floor_m2':6,'glazing_m2':18}," YARD_CELLAR "],"            \
+    "'covers':[{'id':'fleece','kind':'fleece','count':4},"                                         \
+    "{'id':'film','kind':'bubble film','count':4}],"                                               \
+    "'outputs':[{'id':'fan-heater','kind':'heater','place':'glass','topic':'p','on':'on',"         \
+    "'off':'off','watts':500,'keep_air_above_c':2,'cautions_read':true,"                           \
+    "'off_by_itself_s':600}],"                                                                     \
+    "'plants':[{'id':'lemon','taxon':'Citrus limon','place':'deck','covers':['fleece','film'],"    \
+    "'pot':{'diameter_mm':360,'depth_mm':320,'wall':'terracotta'}},"                               \
+    "{'id':'bog','taxon':'Sarracenia flava','place':'deck','pot':{'diameter_mm':200,"              \
+    "'depth_mm':180,'medium':'bog mix','moisture':'standing','stands_on':'tray of water',"         \
+    "'tray_mm':40}},"                                                                              \
+    "{'id':'bed','limits':{'storage organ':{'damaged_c':-2}},'place':'wall',"                      \
+    "'covers':['fleece'],'bed':{'mulch_mm':30}},"                                                  \
+    "{'id':'fern','taxon':'Dicksonia antarctica','place':'deck','covers':['fleece','film'],"       \
+    "'trunk':{'diameter_mm':220,'height_mm':900,'growing_point_mm':40},'bed':{}},"                 \
+    "{'id':'lean'," YARD_LEAVES ",'place':'glass'," YARD_POT "}]"
+
+/* Two frosty nights that get colder, then a thaw. */
+static void two_nights(yard *y)
+{
+    turn turns[] = {{0, 1}, {14, -7}, {26, 0}, {38, -10}, {50, 1}, {84, 5}};
+    yard_forecast_under(y, turns, 6, 60.0);
+}
+
+static yard mixed(void)
+{
+    yard y = yard_open(MIXED, 2.0);
+    yard_steady(&y, 0.0, 48);
+    yard_live(&y, 40);
+    two_nights(&y);
+    return y;
+}
+
+static void look_in_portions(yard *y, int portion)
+{
+    assert_int_equal(ow_outlook_begin(y->outlook, y->on.scene, &y->ahead, 72.0), OW_OK);
+    for (int i = 0; !ow_outlook_some(y->outlook, &y->ahead, portion); i++) {
+        assert_int_equal(y->outlook->steps, 0);
+        assert_in_range(i, 0, 144);
+    }
+    assert_int_equal(y->outlook->steps, 144);
+}
+
+static void a_look_in_portions_is_the_same(void **state)
+{
+    (void)state;
+    static const int portions[] = {1, 7, INT_MAX};
+    yard y = mixed();
+    ow_course want[PLANTS];
+    double leaf_c[PLANTS], lowest_c = NAN;
+    for (int k = 0; k < 3; k++) {
+        look_in_portions(&y, portions[k]);
+        for (int i = 0; i < PLANTS; i++) {
+            double now_c = y.outlook->ahead->cast->actor[i].sense.root.mean_c;
+            assert_true(k == 0 || memcmp(&want[i], &y.outlook->course[i], sizeof want[i]) == 0);
+            assert_true(k == 0 || leaf_c[i] == now_c);
+            want[i] = y.outlook->course[i];
+            leaf_c[i] = now_c;
+        }
+        assert_true(k == 0 || lowest_c == y.outlook->lowest_air_c);
+        lowest_c = y.outlook->lowest_air_c;
+    }
+    assert_true(want[LEMON].lowest_c[OW_FOLIAGE] < -5.0);
+    yard_close(&y);
+}
+
+static int trials_of_lemon(const yard *y, ow_trial *trial)
+{
+    int n = 0;
+    for (int hour = 0; hour < 60; hour += 15) {
+        ow_utc_s at = y->on.scene->now_s + hour * OW_HOUR_S;
+        trial[n++] = (ow_trial){.place = -1, .covers = 1, .cover = {0}, .at_s = at};
+        trial[n++] = (ow_trial){.place = -1, .covers = 2, .cover = {0, 1}, .at_s = at};
+        trial[n++] = (ow_trial){.place = 3, .at_s = at + 600};
+        trial[n++] = (ow_trial){.place = -1, .at_s = at};
+    }
+    return n;
+}
+
+static void a_question_in_portions_is_the_same(void **state)
+{
+    (void)state;
+    static const int portions[] = {1, 7, INT_MAX};
+    yard y = mixed();
+    ow_question q = {.plant = LEMON};
+    ow_course want[OW_LANES];
+    look_in_portions(&y, INT_MAX);
+    q.n = trials_of_lemon(&y, q.trial);
+    for (int k = 0; k < 3; k++) {
+        assert_int_equal(ow_question_begin(&q, y.outlook, y.on.scene), OW_OK);
+        while (!ow_question_some(&q, y.outlook, portions[k])) {
+            assert_in_range(q.step, 1, 144);
+        }
+        assert_true(k == 0 || memcmp(want, q.answer, sizeof want) == 0);
+        memcpy(want, q.answer, sizeof want);
+    }
+    yard_close(&y);
+}
+
+static void a_lane_beside_others_is_as_alone(void **state)
+{
+    (void)state;
+    yard y = mixed();
+    ow_trial trial[OW_LANES];
+    ow_course together[OW_LANES], alone;
+    look_in_portions(&y, INT_MAX);
+    int n = trials_of_lemon(&y, trial), differ = 0;
+    for (int plant = LEMON; plant <= FERN; plant++) {
+        yard_ask(&y, plant, trial, n, together);
+        for (int i = 0; i < n; i++) {
+            yard_ask(&y, plant, &trial[i], 1, &alone);
+            assert_memory_equal(&alone, &together[i], sizeof alone);
+            differ += i > 0 && memcmp(&together[0], &together[i], sizeof alone) != 0;
+        }
+    }
+    assert_in_range(differ, 30, 60); /* or the trials would say nothing */
+    yard_close(&y);
+}
+
+/* A question that changes nothing is the outlook's own course. */
+static void doing_nothing_is_the_outlook(void **state)
+{
+    (void)state;
+    yard y = mixed();
+    ow_trial nothing = {.place = -1, .at_s = y.on.scene->now_s};
+    look_in_portions(&y, INT_MAX);
+    for (int plant = 0; plant < PLANTS; plant++) {
+        ow_course answer;
+        yard_ask(&y, plant, &nothing, 1, &answer);
+        assert_memory_equal(&answer, &y.outlook->course[plant], sizeof answer);
+    }
+    yard_close(&y);
+}
+
+/* Every enthalpy and every actor of the living scene. */
+static size_t scene_bytes(const ow_scene *s, char *bytes)
+{
+    size_t used = 0, actors = (size_t)s->cast->actors * sizeof *s->cast->actor;
+    for (int g = 0; g < OW_BODY_GRIDS; g++) {
+        for (int i = 0; i < s->cast->blocks[g]; i++) {
+            const ow_block *b = &s->cast->block[g][i];
+            size_t cells = (size_t)(b->grid.nr * b->grid.nz) * sizeof *b->h_j_m3;
+            memcpy(bytes + used, b->h_j_m3, cells);
+            used += cells;
+        }
+    }
+    memcpy(bytes + used, s->cast->actor, actors);
+    used += actors;
+    size_t ground = (size_t)s->ground.grid.nz * sizeof *s->ground.h_j_m3;
+    memcpy(bytes + used, s->ground.h_j_m3, ground);
+    used += ground;
+    size_t glass = (size_t)s->garden->place_count * sizeof *s->glass;
+    memcpy(bytes + used, s->glass, glass);
+    return used + glass;
+}
+
+static void the_living_garden_is_left_alone(void **state)
+{
+    (void)state;
+    enum { ROOM = 1 << 18 };
+    yard y = mixed();
+    char *before = malloc(ROOM), *after = malloc(ROOM);
+    ow_trial trial[OW_LANES];
+    ow_course answer[OW_LANES];
+    assert_true(before != NULL && after != NULL);
+    size_t n = scene_bytes(y.on.scene, before);
+    ow_utc_s now = y.on.scene->now_s;
+    look_in_portions(&y, INT_MAX);
+    yard_ask(&y, LEMON, trial, trials_of_lemon(&y, trial), answer);
+    (void)yard_judge(&y, FERN);
+    assert_int_equal(scene_bytes(y.on.scene, after), n);
+    assert_in_range(n, 10000, ROOM);
+    assert_memory_equal(before, after, n);
+    assert_int_equal(y.on.scene->now_s, now);
+    free(before);
+    free(after);
+    yard_close(&y);
+}
+
+/* The outlook foretells what then comes, byte for byte, when the forecast proves true. */
+static void what_is_foretold_comes(void **state)
+{
+    (void)state;
+    yard y = mixed();
+    look_in_portions(&y, INT_MAX);
+    yard_live(&y, 72);
+    for (int i = 0; i < PLANTS; i++) {
+        const ow_condition *c = &yard_actor(&y, i)->condition;
+        const ow_course *course = &y.outlook->course[i];
+        const ow_actor *ahead = &y.outlook->ahead->cast->actor[i];
+        assert_true(yard_actor(&y, i)->sense.root.mean_c == ahead->sense.root.mean_c);
+        for (int p = 0; p < OW_PARTS; p++) {
+            assert_int_equal(c->watch[p].damaged, course->damaged_s[p] != OW_NEVER);
+            assert_true(!c->watch[p].damaged || c->watch[p].damaged_at == course->damaged_s[p]);
+            assert_true(isnan(course->lowest_c[p]) || c->watch[p].lowest_c <= course->lowest_c[p]);
+        }
+    }
+    yard_close(&y);
+}
+
+static void it_looks_no_further_than_it_may(void **state)
+{
+    (void)state;
+    yard y = mixed();
+    for (int hours = 0; hours <= 96; hours += 24) {
+        y.foresight_h = hours;
+        yard_look(&y);
+        assert_int_equal(y.outlook->steps, 2 * (hours < 84 ? hours : 84));
+        assert_int_equal(ow_outlook_end_s(y.outlook),
+                         y.on.scene->now_s + OW_HOUR_S * (hours < 84 ? hours : 84));
+    }
+    ow_forcing_clear(&y.ahead);
+    yard_look(&y);
+    assert_int_equal(y.outlook->steps, 0);
+    for (int p = 0; p < OW_PARTS; p++) {
+        assert_true(y.outlook->course[LEMON].damaged_s[p] == OW_NEVER);
+    }
+    yard_close(&y);
+}
+
+#define ONE_PLAIN                                                                                  \
+    "'places':[" YARD_PLAIN_DECK "],"                                                              \
+    "'plants':[{'id':'bush'," YARD_LEAVES ",'place':'deck'," YARD_POT "}]"
+
+/* Leaves at air temperature: from 3 C at hour 12 to -9 at hour 30 is 2/3 K an hour. */
+static void a_course_by_hand(void **state)
+{
+    (void)state;
+    yard y = yard_open(ONE_PLAIN, 3.0);
+    ow_utc_s now = y.on.scene->now_s;
+    yard_cold_night(&y, -9.0);
+    yard_look(&y);
+    const ow_course *c = &y.outlook->course[0];
+    check_close("lowest of the leaves", c->lowest_c[OW_FOLIAGE], -9.0, 1e-9, 0.0);
+    check_close("lowest of the air", c->lowest_air_c, -9.0, 1e-9, 0.0);
+    check_close("its limit", c->limit_c[OW_FOLIAGE], -5.0, 0.0, 0.0);
+    assert_int_equal(c->lowest_s[OW_FOLIAGE], now + 61 * STAGE_STEP_S);
+    /* -5 C at hour 24, -8 at 28.5: the half hour after has a mean below, and that is enough */
+    assert_int_equal(c->damaged_s[OW_FOLIAGE], now + 24 * OW_HOUR_S + STAGE_STEP_S);
+    assert_int_equal(c->killed_s[OW_FOLIAGE], now + 29 * OW_HOUR_S);
+    assert_true(isnan(c->limit_c[OW_ROOTS]) && isnan(c->lowest_c[OW_BUDS]));
+    assert_true(c->frozen_s == OW_NEVER && c->suffers_s == OW_NEVER && c->clock_days == 0.0);
+    yard_close(&y);
+}
+
+static void what_was_passed_is_watched_anew(void **state)
+{
+    (void)state;
+    yard y = yard_open(ONE_PLAIN, 3.0);
+    turn turns[] = {{0, 3}, {6, -7}, {12, 3}, {24, 3}, {36, -6}, {48, 3}, {84, 3}};
+    yard_forecast(&y, turns, 7);
+    yard_live(&y, 12);
+    assert_true(yard_actor(&y, 0)->condition.watch[OW_FOLIAGE].damaged);
+    yard_look(&y);
+    check_close("the lowest ahead, not the one behind", y.outlook->course[0].lowest_c[OW_FOLIAGE],
+                -6.0, 0.3, 0.0);
+    assert_true(y.outlook->course[0].damaged_s[OW_FOLIAGE] != OW_NEVER);
+    assert_false(ow_threat_of(&y.outlook->course[0], &yard_actor(&y, 0)->condition).any);
+    yard_close(&y);
+}
+
+/* A pot frozen through from the start, at -6 C for two days, then at 8 C. */
+static void frost_and_thaw_are_dated(void **state)
+{
+    (void)state;
+    yard y = yard_open("'places':[" YARD_PLAIN_DECK "],'plants':[{'id':'bush','place':'deck',"
+                       "'limits':{'drought':{'suffers_days':1,'may_die_days':1.75}},"
+                       "'start_c':-6," YARD_SMALL_POT "}]",
+                       -6.0);
+    turn turns[] = {{0, -6}, {48, -6}, {49, 8}, {96, 8}};
+    yard_forecast(&y, turns, 4);
+    y.foresight_h = 96.0;
+    yard_look(&y);
+    const ow_course *c = &y.outlook->course[0];
+    double now = (double)y.on.scene->now_s;
+    assert_int_equal(c->frozen_s, y.on.scene->now_s + STAGE_STEP_S);
+    /* Paced by 2 m/s of wind, 6 m/s being half as fast again: 1 + 0.5 / 3. */
+    check_close("suffers, h", ((double)c->suffers_s - now) / 3600.0, 24.0 / (1.0 + 0.5 / 3.0), 0.51,
+                0.0);
+    check_close("may die, h", ((double)c->may_die_s - now) / 3600.0, 42.0 / (1.0 + 0.5 / 3.0), 0.51,
+                0.0);
+    assert_true(c->open_s > y.on.scene->now_s + 48 * OW_HOUR_S);
+    /* open_s ends the first half hour so; 24 hours on end set the clock back */
+    assert_int_equal(c->reset_s, c->open_s + OW_DAY_S - STAGE_STEP_S);
+    check_close("the clock is set back", c->clock_days, 0.0, 0.0, 0.0);
+    yard_close(&y);
+}
+
+static void a_trial_is_applied_whole(void **state)
+{
+    (void)state;
+    yard y = mixed();
+    ow_actor a = *yard_actor(&y, LEMON);
+    ow_trial pair = {.place = 1, .covers = 2, .cover = {1, 0}};
+    ow_trial_apply(&pair, y.on.garden, &a);
+    assert_int_equal(a.place, 1);
+    assert_int_equal(a.dress.n, 2);
+    assert_int_equal(a.dress.item[0], 1);
+    ow_trial again = {.place = -1, .covers = 1, .cover = {0}};
+    a.dress.cover[1].state.blown_off = true;
+    ow_trial_apply(&again, y.on.garden, &a); /* laid again, not a second one */
+    assert_int_equal(a.dress.n, 2);
+    assert_false(a.dress.cover[1].state.blown_off);
+    ow_trial bare = {.place = -1, .bare = true};
+    ow_trial_apply(&bare, y.on.garden, &a);
+    assert_int_equal(a.dress.n, 0);
+    ow_trial later = pair;
+    later.at_s = 99;
+    assert_true(ow_trial_same(&pair, &later));
+    assert_false(ow_trial_same(&pair, &again));
+    assert_false(ow_trial_same(&bare, &(ow_trial){.place = -1}));
+    yard_close(&y);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_look_in_portions_is_the_same),
+        cmocka_unit_test(a_question_in_portions_is_the_same),
+        cmocka_unit_test(a_lane_beside_others_is_as_alone),
+        cmocka_unit_test(doing_nothing_is_the_outlook),
+        cmocka_unit_test(the_living_garden_is_left_alone),
+        cmocka_unit_test(what_is_foretold_comes),
+        cmocka_unit_test(it_looks_no_further_than_it_may),
+        cmocka_unit_test(a_course_by_hand),
+        cmocka_unit_test(what_was_passed_is_watched_anew),
+        cmocka_unit_test(frost_and_thaw_are_dated),
+        cmocka_unit_test(a_trial_is_applied_whole),
+    };
+    return cmocka_run_group_tests_name("outlook", tests, NULL, NULL);
+}
