@@ -11,6 +11,7 @@
 /* Production grids; see docs/verification.md for what they reach. */
 static const ow_grid grids[OW_BODY_GRIDS] = {
     [OW_BODY_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
+    [OW_BODY_SMALL_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
     [OW_BODY_BED] = {.nr = 1, .nz = 28, .upper_rows = 0},
     [OW_BODY_TRUNK] = {.nr = 6, .nz = 12, .upper_rows = 5},
 };
@@ -24,23 +25,35 @@ static const double START_RELAX_M = 0.4;
 /* Depth of a growing point that sits at the soil of a pot or bed without a trunk. */
 static const double CROWN_DEPTH_M = 0.02;
 
+static ow_status medium_of_soil(const ow_soil *soil, ow_medium *medium)
+{
+    *medium = soil->measured.medium;
+    return isnan(medium->thawed_w_mk) ? ow_medium_of(soil->kind, soil->moisture, medium) : OW_OK;
+}
+
+static int pot_parts(const ow_pot *pot)
+{
+    ow_medium medium;
+    return medium_of_soil(&pot->soil, &medium) == OW_OK
+               ? ow_step_parts(ow_pot_radius_m(pot), pot->depth_mm / 1000.0, medium.thawed_j_m3k)
+               : 1;
+}
+
 int ow_root_grid(const ow_plant *plant)
 {
-    return plant->pot.given ? OW_BODY_POT : OW_BODY_BED;
+    if (!plant->pot.given) {
+        return OW_BODY_BED;
+    }
+    return pot_parts(&plant->pot) > 1 ? OW_BODY_SMALL_POT : OW_BODY_POT;
 }
 
 /* ---- building -------------------------------------------------------------------------------- */
 
 static ow_status law_of_soil(const ow_soil *soil, ow_law *law)
 {
-    ow_medium medium = soil->measured.medium;
-    if (isnan(medium.thawed_w_mk)) {
-        ow_status status = ow_medium_of(soil->kind, soil->moisture, &medium);
-        if (status != OW_OK) {
-            return status;
-        }
-    }
-    return ow_law_of_medium(&medium, OW_HINGES, law);
+    ow_medium medium;
+    ow_status status = medium_of_soil(soil, &medium);
+    return status == OW_OK ? ow_law_of_medium(&medium, OW_HINGES, law) : status;
 }
 
 static bool is_tree_fern(const ow_plant *plant)
@@ -115,7 +128,7 @@ static ow_block *block_of(const ow_cast *cast, int grid, ow_lane at)
 
 static ow_block *root_block(const ow_cast *cast, const ow_actor *a)
 {
-    return block_of(cast, ow_root_grid(&cast->garden->plants[a->plant]), a->root);
+    return block_of(cast, a->root_grid, a->root);
 }
 
 /* What is known before the first step: the root ball. Leaves and parts want weather first. */
@@ -164,7 +177,8 @@ static void hand_out_lanes(ow_cast *cast)
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_plant *plant = &cast->garden->plants[a->plant];
-        int *next = &used[ow_root_grid(plant)];
+        a->root_grid = ow_root_grid(plant);
+        int *next = &used[a->root_grid];
         a->root = (ow_lane){*next / OW_LANES, *next % OW_LANES};
         (*next)++;
         a->trunk = (ow_lane){-1, 0};
@@ -384,8 +398,9 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
     }
     ow_cast_face(cast, spots, start_s);
     for (int g = 0; g < OW_BODY_GRIDS; g++) {
+        int parts = g == OW_BODY_SMALL_POT ? OW_QUICK_PARTS : 1;
         for (int i = 0; i < cast->blocks[g]; i++) {
-            ow_block_step(&cast->block[g][i], dt_s, (uint64_t)(start_s / dt_s));
+            ow_block_step_in(&cast->block[g][i], parts, dt_s, (uint64_t)(start_s / dt_s));
         }
     }
     for (int i = 0; i < cast->actors; i++) {

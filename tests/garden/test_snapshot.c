@@ -202,7 +202,7 @@ static void a_body_with_impossible_heat_starts_anew(void **state)
         for (int c = 0; c < 128; c++) {
             h[c] = c == 5 ? wrong[i] : 0.0;
         }
-        ow_block_set_h(&one.scene->cast->block[OW_BODY_POT][pot->root.block], pot->root.lane, h);
+        ow_block_set_h(&one.scene->cast->block[pot->root_grid][pot->root.block], pot->root.lane, h);
         save(&one, &bytes, &size);
         stage two = restored(whole_text, bytes, size, &lines, kept, &result);
         assert_true(kept[0] && kept[1]);

@@ -15,7 +15,7 @@ function tally(kind, off) { n[kind]++; sum[kind] += off; square[kind] += off * o
 function least(list, key, value) { if (!(key in list) || value < list[key]) list[key] = value }
 { sub(/\r$/, "") }
 FNR == 1 { part++; heads(); next }
-part == 1 { leaf_at[$at["time"]] = column("foliage_c"); next }
+part == 1 { if ($at["plant"] == "bed") leaf_at[$at["time"]] = column("foliage_c"); next }
 {
     time = $at["time_utc"]
     day = substr(time, 1, 10)

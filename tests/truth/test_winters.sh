@@ -49,6 +49,14 @@ boulder-2024|uscrn_co_boulder14w_*|40.04|-105.54|2995|sand|dry|30|"kind":"open s
 END
 }
 
+bed() { # id medium moisture mulch
+    cat <<END
+    { "id": "$1", "place": "plot", "bed": { "medium": "$2", "moisture": "$3", "mulch_mm": $4 },
+      "limits": { "foliage": { "damaged_c": -20, "killed_c": -30 } } }
+END
+}
+
+# The described bed, and beds of other soils beside it to choose from.
 garden() { # latitude longitude elevation medium moisture mulch place
     cat <<END
 {
@@ -56,24 +64,32 @@ garden() { # latitude longitude elevation medium moisture mulch place
   "site": { "latitude_deg": $1, "longitude_deg": $2, "elevation_m": $3 },
   "places": [{ "id": "plot", $7 }],
   "plants": [
-    { "id": "bed", "place": "plot", "bed": { "medium": "$4", "moisture": "$5", "mulch_mm": $6 },
-      "limits": { "foliage": { "damaged_c": -20, "killed_c": -30 } } }
-  ]
-}
 END
+    bed bed "$4" "$5" "$6"
+    for other in $others; do
+        echo ,
+        bed "$other" "${other%-*}" "${other#*-}" "$6"
+    done
+    echo ']}'
 }
+others=
+for medium in loam sand clay peat; do
+    for moist in dry moist wet; do
+        others="$others $medium-$moist"
+    done
+done
 
-# rehearse FOLDER WEATHER: its garden.json under the weather; ground.csv with 8 cm added.
+# rehearse FOLDER WEATHER: its garden.json under the weather; each bed's ground-ID.csv, 8 cm added.
 rehearse() {
     "$build/overwinter" rehearse "$1/garden.json" "$2" --out "$1/out" --foresight none \
         --hands none >"$1/told" 2>&1 || {
         sed 's/^/# /' "$1/told"
         return 1
     }
-    awk -F, -v OFS=, '
-        NR == 1 { for (i = 1; i <= NF; i++) at[$i] = i; print $0, "t_8cm"; next }
-        { print $0, 0.4 * $at["t_5cm"] + 0.6 * $at["t_10cm"] }' \
-        "$1/out/ground.csv" >"$1/ground.csv"
+    awk -F, -v OFS=, -v into="$1/ground-" '
+        NR == 1 { for (i = 1; i <= NF; i++) at[$i] = i; head = $0 OFS "t_8cm"; next }
+        !($2 in file) { file[$2] = into $2 ".csv"; print head >file[$2] }
+        { print $0, 0.4 * $at["t_5cm"] + 0.6 * $at["t_10cm"] >file[$2] }' "$1/out/ground.csv"
 }
 
 measured_file() {
@@ -86,7 +102,7 @@ measured_file() {
 # One winter from the tables: scores of all depths.
 tables() {
     for depth in $depths; do
-        "$build/truth/score" "$file" "soil${depth}_c" "$dir/ground.csv" "t_${depth}cm" \
+        "$build/truth/score" "$file" "soil${depth}_c" "$dir/ground-bed.csv" "t_${depth}cm" \
             "$from" "$until" "$out/series-$winter-$depth.tsv" >"$dir/score" || return 1
         awk -v w="$winter" -v d="$depth" -v OFS='\t' -v out="$out" '
             $1 == "spell" { print w, d, $2, $3, $4, $5 >>(out "/spells.tsv"); next }
@@ -97,17 +113,12 @@ tables() {
 # The medium and moisture that fit the first half best, at the depth nearest 10 cm.
 fitted() {
     depth=$(echo "$depths" | tr ' ' '\n' | grep -x -e 10 -e 8)
-    for medium in loam sand clay peat; do
-        for moist in dry moist wet; do
-            garden "$latitude" "$longitude" "$elevation" "$medium" "$moist" "$mulch" "$place" \
-                >"$dir/garden.json"
-            rehearse "$dir" "$weather" || return 1
-            "$build/truth/score" "$file" "soil${depth}_c" "$dir/ground.csv" "t_${depth}cm" \
-                "$from" "$until" | awk -F'\t' -v OFS='\t' -v w="$winter" -v d="$depth" \
-                -v what="$medium, $moist" '
-                $1 == "model" && $2 == "first" { first = $5 }
-                $1 == "model" && $2 == "second" { print w, d, what, first, $4, $5, $7 }'
-        done
+    for other in $others; do
+        "$build/truth/score" "$file" "soil${depth}_c" "$dir/ground-$other.csv" "t_${depth}cm" \
+            "$from" "$until" | awk -F'\t' -v OFS='\t' -v w="$winter" -v d="$depth" \
+            -v what="${other%-*}, ${other#*-}" '
+            $1 == "model" && $2 == "first" { first = $5 }
+            $1 == "model" && $2 == "second" { print w, d, what, first, $4, $5, $7 }'
     done | sort -t "$(printf '\t')" -g -k 4 | head -n 1 >>"$out/fitted.tsv"
 }
 
