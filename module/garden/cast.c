@@ -160,6 +160,9 @@ static ow_status start_actor(ow_cast *cast, ow_actor *a, double start_c, ow_utc_
     if (a->has_tray) {
         a->tray = ow_tray_at(plant->pot.tray_mm / 1000.0, fmax(at, 0.0));
     }
+    if (plant->bed.given) {
+        a->topsoil = ow_bed_topsoil(&plant->bed);
+    }
     for (int i = 0; status == OW_OK && i < plant->wearing.count; i++) {
         status = ow_dress_add(&a->dress, g, plant->wearing.item[i].at);
     }
@@ -318,7 +321,8 @@ void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
         if (plant->pot.given) {
             ow_pot_exposure(&plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL, face);
         } else {
-            ow_bed_exposure(&plant->bed, spot, &a->dress, deep_c(cast, spot, start_s), face);
+            ow_bed_exposure(&plant->bed, spot, &a->dress, &a->topsoil,
+                            deep_c(cast, spot, start_s), face);
         }
         set_faces(root_block(cast, a), a->root.lane, face);
         if (a->trunk.block >= 0) {
@@ -337,6 +341,16 @@ static void step_tray(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int
     a->tray.j_m2 -= b->base_in_j[a->root.lane] / (OW_PI * radius * radius);
     (void)ow_tray_step(&a->tray, 0.0, 0.0, spot->ground_c,
                        ow_tray_ground_w_m2k(&plant->pot, &a->tray), dt_s);
+}
+
+/* Without a gauge the topsoil stays as moist as it is. */
+static void step_topsoil(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int dt_s)
+{
+    double surface_c = ow_block_face_c(root_block(cast, a), a->root.lane, OW_TOP);
+    if (spot->rain_known) {
+        ow_topsoil_step(&a->topsoil, surface_c, spot->sky.air_c,
+                        spot->rain_mm_h * dt_s / OW_HOUR_S, dt_s);
+    }
 }
 
 static double growing_point_c(const ow_cast *cast, const ow_actor *a)
@@ -408,6 +422,9 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
         const ow_spot *spot = &spots[a->place];
         if (a->has_tray) {
             step_tray(cast, a, spot, dt_s);
+        }
+        if (cast->garden->plants[a->plant].bed.given) {
+            step_topsoil(cast, a, spot, dt_s);
         }
         sense_actor(cast, a, spot, start_s + dt_s);
         ow_condition_step(&a->condition, &cast->garden->plants[a->plant].tolerance, &a->sense,

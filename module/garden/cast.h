@@ -27,6 +27,7 @@ typedef struct ow_actor {
     ow_dress dress;
     ow_tray tray;
     bool has_tray;
+    ow_topsoil topsoil; /* of a bed */
     int root_grid; /* ow_root_grid of its plant */
     ow_lane root, trunk;
     ow_sense sense;

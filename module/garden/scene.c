@@ -125,6 +125,7 @@ ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, doub
     s->now_s = utc_s;
     s->step_s = step_s;
     s->outdoors.wall_c = air_c;
+    s->topsoil = ow_topsoil_at(OW_TEXTURE_FINE, OW_MOISTURE_MOIST); /* loam, as the ground */
     s->outdoors.weather = (ow_weather){.air_c = air_c};
     s->cloud_memory_pct = s->guessed_cloud_pct = NAN;
     s->spot = calloc((size_t)garden->place_count, sizeof *s->spot);
@@ -166,6 +167,7 @@ void ow_scene_copy(ow_scene *to, const ow_scene *from)
     size_t places = (size_t)g->place_count, outputs = (size_t)g->output_count;
     to->now_s = from->now_s;
     to->outdoors = from->outdoors;
+    to->topsoil = from->topsoil;
     to->cloud_memory_pct = from->cloud_memory_pct;
     to->cloud_seen_s = from->cloud_seen_s;
     to->sky_assumed = from->sky_assumed;
@@ -322,11 +324,17 @@ static void look_round(ow_scene *s)
 static void step_ground(ow_scene *s)
 {
     double deep = ow_normal_ground_c(&s->garden->site, s->now_s, GROUND_DEPTH_M);
-    ow_block_boundary(&s->ground, GROUND_LANE, OW_TOP, ow_ground_exposure(&s->outdoors));
+    ow_block_boundary(&s->ground, GROUND_LANE, OW_TOP,
+                      ow_ground_exposure(&s->outdoors, &s->topsoil));
     for (int l = 0; l < OW_LANES; l++) {
         ow_block_boundary(&s->ground, l, OW_BASE, (ow_boundary){.te_c = deep, .h_w_m2k = 1e5});
     }
     ow_block_step(&s->ground, s->step_s, (uint64_t)(s->now_s / s->step_s));
+    if (!isnan(s->outdoors.weather.rain_mm)) {
+        double surface_c = ow_block_face_c(&s->ground, GROUND_LANE, OW_TOP);
+        ow_topsoil_step(&s->topsoil, surface_c, s->outdoors.sky.air_c,
+                        s->outdoors.weather.rain_mm * s->step_s / OW_HOUR_S, s->step_s);
+    }
 }
 
 void ow_scene_step(ow_scene *s, const ow_weather *weather)

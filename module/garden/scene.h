@@ -18,6 +18,7 @@ typedef struct ow_scene {
     ow_outdoors outdoors;    /* of the last step */
     ow_block ground;         /* lane 0: open ground; then a floor a glasshouse */
     void *ground_memory;
+    ow_topsoil topsoil;      /* of the open ground */
     ow_spot *spot;           /* one a place, of the last step */
     ow_glasshouse_out *glass; /* one a place; meaningful for glasshouses */
     double *heater_j;        /* heat given so far, one an output */

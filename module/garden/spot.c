@@ -37,6 +37,7 @@ ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out)
     double rain = out->weather.rain_mm, snow = out->weather.snow_cm;
     spot.open_air = true;
     spot.surface_c = out->weather.surface_c;
+    spot.rain_known = !isnan(rain);
     spot.rain_mm_h = isnan(rain) ? 0.0 : rain * shares[place->kind].rain_share;
     spot.snow_cm = isnan(snow) ? 0.0 : snow * shares[place->kind].snow_share;
     spot.snow_age_days = out->snow_age_days;

@@ -21,7 +21,8 @@ typedef struct ow_spot {
     double ground_c;   /* of the ground under the pots */
     double surface_c;  /* a measured surface temperature of beds here; NAN: none */
     double film_w_m2k; /* all-in surface coefficient when the place fixes one; else NAN */
-    double rain_mm_h;  /* that reaches covers here */
+    double rain_mm_h;  /* that reaches covers here; 0 where it is not known */
+    bool rain_known;
     double snow_r_m2k_w, snow_cm; /* of snow lying here; 0: none */
     double snow_age_days;
     bool ground_fixed; /* ground_c is the grower's own number: no ground of ours under it */

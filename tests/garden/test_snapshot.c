@@ -104,6 +104,7 @@ static void check_same_actor(const ow_actor *a, const ow_actor *b)
 {
     SAME(place);
     SAME(tray);
+    SAME(topsoil.depletion_mm);
     SAME(sense); /* doubles only */
     SAME(dress.n);
     for (size_t i = 0; i < a->dress.n; i++) {
@@ -135,6 +136,7 @@ static void check_same_scene(const ow_scene *a, const ow_scene *b)
     SAME(outdoors.wall_c);
     SAME(outdoors.ground_c);
     SAME(outdoors.snow_age_days);
+    SAME(topsoil.depletion_mm);
     SAME(cloud_memory_pct);
     SAME(cloud_seen_s);
     SAME(sky_assumed);
@@ -169,6 +171,8 @@ static void make_odd(ow_scene *s)
     s->cloud_seen_s = 114;
     s->sky_assumed = true;
     s->heater_w[0] = 115;
+    s->topsoil.depletion_mm = 16.5;
+    s->cast->actor[1].topsoil.depletion_mm = 17.5;
 }
 
 static void no_field_is_forgotten(void **state)

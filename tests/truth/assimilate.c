@@ -2,10 +2,10 @@
 /*
  * A day ahead from a model that a probe has pulled:
  *
- *   assimilate GARDEN.json WEATHER.csv MEASURED.csv SOIL_COLUMN DEPTH_M >MODELLED.csv
+ *   assimilate GARDEN.json WEATHER.csv MEASURED.csv SOIL_COLUMN DEPTH_M FROM >MODELLED.csv
  *
  * One scene lives through the weather and is pulled, each step, by the station's own probe as
- * module/garden/probe.h does; each third hour a copy of it runs 24 hours on without the probe, and
+ * module/garden/probe.h does; each third hour from FROM on a copy of it runs 24 hours on without the probe, and
  * the temperature that the copy ends with is the forecast for its last three hours, 22 to 24 hours
  * ahead. The weather of that day is the measured one: what is tried is the body, not a forecast of
  * weather. Plants: the first of the garden, in a bed.
@@ -139,8 +139,8 @@ int main(int argc, char **argv)
     ow_forcing forcing = {0};
     ow_scene *now = NULL, *ahead = NULL;
     char *field[FIELDS], *at;
-    if (argc != 6) {
-        fprintf(stderr, "usage: assimilate GARDEN WEATHER MEASURED SOIL_COLUMN DEPTH_M\n");
+    if (argc != 7) {
+        fprintf(stderr, "usage: assimilate GARDEN WEATHER MEASURED SOIL_COLUMN DEPTH_M FROM\n");
         return 2;
     }
     char *garden_text = text_of(argv[1], &size);
@@ -152,7 +152,7 @@ int main(int argc, char **argv)
     char *measured_text = at = text_of(argv[3], &size);
     int n = next_row(&at, field), soil_at = place_of(field, n, argv[4]);
     double depth_m = atof(argv[5]), air_c = forcing.row[0].weather.air_c;
-    ow_utc_s begin_s = forcing.row[0].utc_s;
+    ow_utc_s from_s = utc_of(argv[6]), begin_s = forcing.row[0].utc_s;
     for (int i = 0; i < MOST; i++) {
         soil[i] = NAN;
     }
@@ -169,8 +169,9 @@ int main(int argc, char **argv)
     long hours = (long)((forcing.row[forcing.rows - 1].utc_s - begin_s) / OW_HOUR_S);
     printf("time,t\n");
     for (long hour = 0; hour + AHEAD_H < hours && hour + AHEAD_H < MOST; hour += EVERY_H) {
+        int steps = now->now_s >= from_s ? 2 * AHEAD_H : 0;
         ow_scene_copy(ahead, now);
-        for (int k = 1; k <= 2 * AHEAD_H; k++) {
+        for (int k = 1; k <= steps; k++) {
             step(ahead, &forcing);
             if (k % 2 == 0 && k / 2 > AHEAD_H - EVERY_H) {
                 char when[OW_TIME_TEXT];

@@ -2,13 +2,14 @@
 /*
  * A modelled ground temperature, and simple rules a hub could follow, against one measured:
  *
- *   score MEASURED.csv SOIL_COLUMN MODELLED.csv MODEL_COLUMN FROM UNTIL [SERIES.tsv]
+ *   score MEASURED.csv SOIL_COLUMN MODELLED.csv MODEL_COLUMN FROM UNTIL [SERIES.tsv | -]
  *
  * Both files are hourly with an ISO time first; hours from FROM up to UNTIL count. Prints one
  * tab-separated line a method: name, part (all: the whole span; second: its second half), hours,
  * bias, RMSE, hours with 1 C or less measured, RMSE of those. Rules with something to fit are
  * fitted on the first half and scored on the second only. Then "spell" lines: begin and end of the
- * longest spell below -0.1 C, measured and modelled. SERIES gets the daily means for figures.
+ * longest spell below -0.1 C, measured and modelled. SERIES gets the daily means for figures; with - the model is scored
+ * alone.
  */
 #include <math.h>
 #include <stdio.h>
@@ -325,7 +326,7 @@ int main(int argc, char **argv)
 {
     if (argc < 7) {
         fprintf(stderr, "usage: score MEASURED.csv SOIL_COLUMN MODELLED.csv MODEL_COLUMN FROM "
-                        "UNTIL [SERIES.tsv]\n");
+                        "UNTIL [SERIES.tsv | -]\n");
         return 2;
     }
     read_measured(argv[1], argv[2]);
@@ -340,6 +341,9 @@ int main(int argc, char **argv)
     score("model", "all", data.model, all);
     score("model", "first", data.model, first);
     score("model", "second", data.model, second);
+    if (argc > 7 && strcmp(argv[7], "-") == 0) {
+        return 0;
+    }
     trailing_mean(24, 1, got);
     score("yesterday's mean air", "all", got, all);
     trailing_mean(48, 0, got);

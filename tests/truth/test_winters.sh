@@ -115,7 +115,7 @@ fitted() {
     depth=$(echo "$depths" | tr ' ' '\n' | grep -x -e 10 -e 8)
     for other in $others; do
         "$build/truth/score" "$file" "soil${depth}_c" "$dir/ground-$other.csv" "t_${depth}cm" \
-            "$from" "$until" | awk -F'\t' -v OFS='\t' -v w="$winter" -v d="$depth" \
+            "$from" "$until" - | awk -F'\t' -v OFS='\t' -v w="$winter" -v d="$depth" \
             -v what="${other%-*}, ${other#*-}" '
             $1 == "model" && $2 == "first" { first = $5 }
             $1 == "model" && $2 == "second" { print w, d, what, first, $4, $5, $7 }'
@@ -140,7 +140,11 @@ run_winters() {
         rehearse "$dir" "$weather" && tables || return 1
         if [ "$winter" = hamburg-2018-19 ]; then
             nights 'Hamburg, grass minimum' grass_min_day_c 1
-            "$build/truth/assimilate" "$dir/garden.json" "$weather" "$file" soil10_c 0.10 \
+            soils=$others others=
+            garden "$latitude" "$longitude" "$elevation" "$medium" "$moisture" "$mulch" "$place" \
+                >"$dir/alone.json"
+            others=$soils
+            "$build/truth/assimilate" "$dir/alone.json" "$weather" "$file" soil10_c 0.10 "$from-01T00:00:00Z" \
                 >"$dir/ahead.csv" || return 1
             "$build/truth/score" "$file" soil10_c "$dir/ahead.csv" t "$from" "$until" |
                 grep -e '^model.all' -e '^the probe' >"$out/assimilated.tsv"
