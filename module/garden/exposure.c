@@ -278,6 +278,7 @@ ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dre
                     .wind_share = spot->wind_share,
                     .sun_share = spot->sun_share,
                     .surround_c = spot->surround_c,
+                    .under_c = spot->under_c,
                     .credit_k = cover.foliage_k,
                     .sky_shut = cover.shut_sky,
                     .light_shut = cover.shut_light,

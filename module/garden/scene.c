@@ -312,6 +312,7 @@ static void look_round(ow_scene *s)
             s->spot[p] = ow_spot_indoors(place, g->site.elevation_m);
             break;
         case OW_PLACE_OPEN_SKY:
+        case OW_PLACE_HEDGE:
         case OW_PLACE_UNDER_EAVES:
         case OW_PLACE_WALL:
         case OW_PLACE_KIND_COUNT:
@@ -337,11 +338,26 @@ static void step_ground(ow_scene *s)
     }
 }
 
+/* Under the open sky leaves see the top of the ground, or of the snow on it, below them. */
+static void look_down(ow_scene *s)
+{
+    double soil_c = ow_block_face_c(&s->ground, GROUND_LANE, OW_TOP);
+    double into_soil_wm2 = (double)s->ground.face_h[OW_TOP][GROUND_LANE] *
+                           ((double)s->ground.te_c[OW_TOP][GROUND_LANE] - soil_c);
+    for (int p = 0; p < s->garden->place_count; p++) {
+        ow_place_kind kind = s->garden->places[p].kind;
+        if (kind == OW_PLACE_OPEN_SKY || kind == OW_PLACE_HEDGE) {
+            s->spot[p].under_c = soil_c + into_soil_wm2 * s->spot[p].snow_r_m2k_w;
+        }
+    }
+}
+
 void ow_scene_step(ow_scene *s, const ow_weather *weather)
 {
     look_outdoors(s, weather);
     look_round(s);
     step_ground(s);
+    look_down(s);
     ow_cast_step(s->cast, s->spot, s->now_s, s->step_s);
     s->now_s += s->step_s;
 }

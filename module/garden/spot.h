@@ -17,6 +17,7 @@ typedef struct ow_spot {
     double wind_share; /* 0..1 of open ground's wind */
     double sun_share;  /* 0..1 of the beam */
     double surround_c; /* of what fills the rest of the view; NAN: air */
+    double under_c;    /* of the ground or snow that leaves see below them; NAN: surround_c */
     double faces_deg;  /* azimuth that a wall behind leaves open; NAN: free */
     double ground_c;   /* of the ground under the pots */
     double surface_c;  /* a measured surface temperature of beds here; NAN: none */
@@ -38,7 +39,7 @@ typedef struct ow_outdoors {
     double snow_age_days;
 } ow_outdoors;
 
-/* A spot out of doors (open sky, under eaves, wall). */
+/* A spot out of doors (open sky, hedge, under eaves, wall). */
 ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out);
 
 /* A spot indoors: steady air. */
