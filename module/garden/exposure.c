@@ -215,7 +215,9 @@ static ow_boundary pot_base(const ow_pot *pot, const ow_spot *spot, const ow_tra
         return raised_base(radius, wall_r + base.r_m2k_w, spot);
     }
     double r = wall_r + base.r_m2k_w + ground_r(pot, spot);
-    return (ow_boundary){.te_c = spot->ground_c, .h_w_m2k = 1.0 / fmax(r, 1e-4)};
+    bool paved = isnan(pot->base_r_m2k_w) && pot->stands_on == OW_BASE_PAVING;
+    return (ow_boundary){.te_c = paved ? spot->paved_c : spot->ground_c,
+                         .h_w_m2k = 1.0 / fmax(r, 1e-4)};
 }
 
 void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,

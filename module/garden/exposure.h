@@ -65,7 +65,7 @@ ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dre
 /* Sun on the leaves after shade and covers, W/m2. */
 double ow_leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress);
 
-/* Bare ground as the foot of pots: surface exposure of the open site. */
+/* Bare ground as the foot of pots: surface exposure of the open site; no topsoil: paved. */
 ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil);
 
 #endif

@@ -45,12 +45,12 @@ static int floor_lane(const ow_garden *g, int place)
     return lane;
 }
 
-static ow_status put_ground(ow_scene *s, int lane, double surface_c)
+static ow_status put_ground(ow_scene *s, int lane, ow_medium_kind kind, double surface_c)
 {
     double z[GROUND_FACES], profile[GROUND_FACES];
     ow_medium medium;
     ow_law law;
-    ow_status status = ow_medium_of(OW_MEDIUM_LOAM, OW_MOISTURE_MOIST, &medium);
+    ow_status status = ow_medium_of(kind, OW_MOISTURE_MOIST, &medium);
     if (status == OW_OK) {
         status = ow_law_of_medium(&medium, OW_HINGES, &law);
     }
@@ -79,12 +79,17 @@ static ow_status build_ground(ow_scene *s, double air_c)
     }
     ow_status status = ow_block_init(&s->ground, &ground_grid, s->ground_memory);
     if (status == OW_OK) {
-        status = put_ground(s, GROUND_LANE, air_c);
+        status = put_ground(s, GROUND_LANE, OW_MEDIUM_LOAM, air_c);
+    }
+    if (status == OW_OK) {
+        /* Slabs on sand conduct as sand does. */
+        status = put_ground(s, OW_PAVED_LANE, OW_MEDIUM_SAND, air_c);
     }
     for (int p = 0; status == OW_OK && p < g->place_count; p++) {
         if (g->places[p].kind == OW_PLACE_GLASSHOUSE) {
             int lane = floor_lane(g, p);
-            status = lane < OW_LANES ? put_ground(s, lane, air_c) : OW_BAD_INPUT;
+            status = lane < OW_PAVED_LANE ? put_ground(s, lane, OW_MEDIUM_LOAM, air_c)
+                                          : OW_BAD_INPUT;
         }
     }
     return status;
@@ -220,9 +225,11 @@ static void look_outdoors(ow_scene *s, const ow_weather *weather)
     o->snow_age_days =
         ow_snow_age_days(o->snow_age_days, s->snow_cm / 100.0, snow_m, s->step_s);
     s->snow_cm = snow_m * 100.0;
-    o->ground_c = isnan(weather->ground_c)
-                      ? ow_block_axis_c(&s->ground, GROUND_LANE, UNDER_POTS_M)
-                      : weather->ground_c;
+    o->ground_c = o->paved_c = weather->ground_c;
+    if (isnan(weather->ground_c)) {
+        o->ground_c = ow_block_axis_c(&s->ground, GROUND_LANE, UNDER_POTS_M);
+        o->paved_c = ow_block_axis_c(&s->ground, OW_PAVED_LANE, UNDER_POTS_M);
+    }
 }
 
 /* The heaters of a house act as one: together their watts, the highest set point. */
@@ -327,6 +334,7 @@ static void step_ground(ow_scene *s)
     double deep = ow_normal_ground_c(&s->garden->site, s->now_s, GROUND_DEPTH_M);
     ow_block_boundary(&s->ground, GROUND_LANE, OW_TOP,
                       ow_ground_exposure(&s->outdoors, &s->topsoil));
+    ow_block_boundary(&s->ground, OW_PAVED_LANE, OW_TOP, ow_ground_exposure(&s->outdoors, NULL));
     for (int l = 0; l < OW_LANES; l++) {
         ow_block_boundary(&s->ground, l, OW_BASE, (ow_boundary){.te_c = deep, .h_w_m2k = 1e5});
     }

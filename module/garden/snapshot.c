@@ -83,7 +83,7 @@ static void put_scene(ow_scene *to, const scene_state *s, ow_report *report)
     to->now_s = s->now_s - s->now_s % to->step_s;
     to->outdoors.weather = s->weather;
     to->outdoors.wall_c = s->wall_c;
-    to->outdoors.ground_c = s->ground_c;
+    to->outdoors.ground_c = to->outdoors.paved_c = s->ground_c;
     to->outdoors.snow_age_days = s->snow_age_days;
     to->snow_cm = s->snow_cm;
     to->cloud_memory_pct = s->cloud_memory_pct;
@@ -153,6 +153,14 @@ static void write_houses(ow_pack *p, const ow_scene *scene, ow_pack *inner)
     }
 }
 
+static void write_paved(ow_pack *p, const ow_scene *scene, ow_pack *inner)
+{
+    ow_body_state paved;
+    ow_body_gather(&scene->ground, OW_PAVED_LANE, &paved);
+    ow_body_pack(inner, &paved);
+    add_section(p, "paved", "", inner);
+}
+
 static void write_topsoil(ow_pack *p, const ow_scene *scene, ow_pack *inner)
 {
     ow_topsoil open = scene->topsoil;
@@ -175,6 +183,7 @@ static void write_scene(ow_pack *p, const ow_scene *scene, ow_utc_s saved_s, ow_
     pack_scene(inner, &whole);
     add_section(p, "scene", "", inner);
     write_houses(p, scene, inner);
+    write_paved(p, scene, inner);
     write_topsoil(p, scene, inner);
     for (int i = 0; i < g->output_count; i++) {
         double heat[2] = {scene->heater_j[i], scene->heater_w[i]};
@@ -403,6 +412,20 @@ static void restore_outputs(const ow_snapshot *snapshot, ow_scene *scene)
     }
 }
 
+/* States from before paving was counted have none: it starts anew. */
+static void restore_paved(const ow_snapshot *snapshot, ow_scene *scene)
+{
+    ow_body_state paved = {0};
+    ow_pack inner;
+    if (!find_section(snapshot, "paved", "", &inner)) {
+        return;
+    }
+    ow_body_pack(&inner, &paved);
+    if (read_whole(&inner) && ow_body_fits(&scene->ground, OW_PAVED_LANE, &paved)) {
+        ow_body_put(&scene->ground, OW_PAVED_LANE, &paved);
+    }
+}
+
 static void restore_topsoil(const ow_snapshot *snapshot, const char *kind, const char *id,
                             ow_topsoil *topsoil)
 {
@@ -471,6 +494,7 @@ ow_restored ow_snapshot_restore(const ow_snapshot *snapshot, ow_scene *scene, ow
         put_scene(scene, &state, report);
     }
     restore_houses(snapshot, scene, report);
+    restore_paved(snapshot, scene);
     restore_topsoil(snapshot, "topsoil", "", &scene->topsoil);
     restore_outputs(snapshot, scene);
     for (int i = 0; i < scene->garden->plant_count; i++) {

@@ -32,6 +32,7 @@ static ow_spot spot_of(const ow_place *place, const ow_sky *sky, double ground_c
                      .under_c = NAN,
                      .faces_deg = NAN,
                      .ground_c = fixed ? place->ground_c : ground_c,
+                     .paved_c = fixed ? place->ground_c : ground_c,
                      .surface_c = NAN,
                      .film_w_m2k = place->film_w_m2k,
                      .ground_fixed = fixed};
@@ -42,6 +43,7 @@ ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out)
     ow_spot spot = spot_of(place, &out->sky, out->ground_c);
     double rain = out->weather.rain_mm, snow = out->weather.snow_cm;
     spot.open_air = true;
+    spot.paved_c = spot.ground_fixed ? spot.ground_c : out->paved_c;
     spot.surface_c = out->weather.surface_c;
     spot.rain_known = !isnan(rain);
     spot.rain_mm_h = isnan(rain) ? 0.0 : rain * shares[place->kind].rain_share;

@@ -20,6 +20,7 @@ typedef struct ow_spot {
     double under_c;    /* of the ground or snow that leaves see below them; NAN: surround_c */
     double faces_deg;  /* azimuth that a wall behind leaves open; NAN: free */
     double ground_c;   /* of the ground under the pots */
+    double paved_c;    /* the same under paving */
     double surface_c;  /* a measured surface temperature of beds here; NAN: none */
     double film_w_m2k; /* all-in surface coefficient when the place fixes one; else NAN */
     double rain_mm_h;  /* that reaches covers here; 0 where it is not known */
@@ -36,6 +37,7 @@ typedef struct ow_outdoors {
     ow_sky sky;
     double wall_c;   /* of masonry: slow mean of the air, a little warmed by the house */
     double ground_c; /* of the ground under pots out of doors */
+    double paved_c;  /* of the ground under paving there */
     double snow_age_days;
 } ow_outdoors;
 

@@ -100,6 +100,26 @@ static void snow_and_mulch_keep_a_bed(void **state)
     stage_close(&white);
 }
 
+/* Slabs on sand give off no vapour and conduct better: warmer in the sun, colder in frost. */
+static void ground_under_paving_swings_wider(void **state)
+{
+    (void)state;
+    stage s = stage_open(STAGE_SITE DECK "\"plants\":[" BED("bed", "") "]}", 10.0);
+    ow_weather sun = stage_dull(15.0, 2.0), frost = stage_clear_night(-10.0, 2.0);
+    const ow_outdoors *out = &s.scene->outdoors;
+    sun.rain_mm = NAN;
+    sun.solar_wm2 = 300.0;
+    stage_run(&s, &sun, 24.0 * 5);
+    assert_true(out->paved_c > out->ground_c + 1.0);
+    frost.rain_mm = NAN;
+    stage_run(&s, &frost, 24.0 * 8);
+    assert_true(out->paved_c < out->ground_c - 1.0);
+    sun.ground_c = 7.5;
+    stage_run(&s, &sun, 0.5);
+    check_close("a measured ground", out->paved_c, 7.5, 0, 0);
+    stage_close(&s);
+}
+
 /* Rain fills a bed's top, dry wind empties it; without a gauge it stays as the file says. */
 static void rain_wets_a_bed_and_wind_dries_it(void **state)
 {
@@ -487,6 +507,7 @@ int main(void)
         cmocka_unit_test(a_tray_freezes_and_thaws_with_its_pot),
         cmocka_unit_test(a_dry_root_ball_freezes_sooner),
         cmocka_unit_test(snow_and_mulch_keep_a_bed),
+        cmocka_unit_test(ground_under_paving_swings_wider),
         cmocka_unit_test(rain_wets_a_bed_and_wind_dries_it),
         cmocka_unit_test(snow_ages_while_it_lies),
         cmocka_unit_test(cloth_is_soaked_and_dries_in_a_day),

@@ -136,6 +136,10 @@ static void check_same_scene(const ow_scene *a, const ow_scene *b)
     SAME(outdoors.wall_c);
     SAME(outdoors.ground_c);
     SAME(outdoors.snow_age_days);
+    for (int cell = 0; cell < a->ground.grid.nz; cell++) {
+        assert_true(ow_block_h(&a->ground, OW_PAVED_LANE, cell) ==
+                    ow_block_h(&b->ground, OW_PAVED_LANE, cell));
+    }
     SAME(topsoil.depletion_mm);
     SAME(cloud_memory_pct);
     SAME(cloud_seen_s);
