@@ -37,7 +37,15 @@ static void nothing_heard_is_no_reading(void **state)
     assert_false(h->module->busy(h->engine));
     void *bytes;
     size_t size;
-    assert_int_equal(h->module->save(h->engine, &bytes, &size), OW_NOT_FOUND);
+    assert_int_equal(h->module->save(h->engine, &bytes, &size), OW_OK);
+    host *anew = host_open(PLAIN); /* what is kept of it is that there was nothing */
+    host_live(anew, bytes, size);
+    assert_int_equal(anew->reports, 0);
+    host_link(anew, true);
+    host_run(anew, 60);
+    check_value(anew, "lemon/quality", "missing");
+    host_end(anew);
+    free(bytes);
     host_end(h);
 }
 
@@ -174,7 +182,24 @@ static void a_long_gap_is_no_reading_and_ends(void **state)
     h->sensors.roof_c = 5.0;
     host_run(h, 1900);
     check_value(h, "lemon/quality", "modelled");
-    host_run(h, 26 * 3600); /* what was guessed is forgotten within a day */
+    host_run(h, 3 * 3600); /* little was guessed: two hours that a milder state must last */
+    check_value(h, "lemon/state", "hold");
+    host_end(h);
+}
+
+/* Longer than can be bridged and guessed: as after an absence, a day of doubt follows. */
+static void after_a_longer_gap_comes_a_day_of_doubt(void **state)
+{
+    (void)state;
+    host *h = begin(PLAIN, 5.0);
+    host_run(h, 3600);
+    h->sensors.roof_c = NAN;
+    host_run(h, 11 * 3600);
+    h->sensors.roof_c = 5.0;
+    host_run(h, 22 * 3600);
+    check_value(h, "lemon/quality", "modelled");
+    check_value(h, "lemon/state", "no reading");
+    host_run(h, 6 * 3600); /* with the two hours that a milder state must last */
     check_value(h, "lemon/state", "hold");
     host_end(h);
 }
@@ -395,6 +420,7 @@ int main(void)
         cmocka_unit_test(ticks_make_no_difference),
         cmocka_unit_test(work_is_in_portions),
         cmocka_unit_test(a_long_gap_is_no_reading_and_ends),
+        cmocka_unit_test(after_a_longer_gap_comes_a_day_of_doubt),
         cmocka_unit_test(a_forecast_judges_anew),
         cmocka_unit_test(without_a_forecast_the_last_day_comes_again),
         cmocka_unit_test(clock_jumps),

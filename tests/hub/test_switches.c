@@ -128,9 +128,17 @@ static void door(void **state)
 {
     (void)state;
     host *h = begin_heating(HEATED);
+    h->step_ms = 10; /* at the next tick, whenever that is */
+    host_tick(h);
+    size_t from = h->count;
     host_say(h, "s/door", "open");
     h->sensors.door = "open";
-    check_goes_off(h, 2, "is open");
+    host_tick(h);
+    assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, "p/set", "off"), 1);
+    h->step_ms = 980;
+    host_tick(h);
+    h->step_ms = 1000;
+    assert_true(host_blocked(h, "heater", "is open"));
     check_stays_off(h, 600);
     h->sensors.door = "shut";
     check_comes_on(h, 150);
