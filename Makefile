@@ -54,7 +54,8 @@ sanitized_core := $(BUILD)/sanitized/libcore.a
 single_tests := $(filter-out %_double.c,$(TESTS))
 built_suites := $(single_tests:%.c=$(BUILD)/plain/%) \
 	$(patsubst %.c,$(BUILD)/double/%,$(filter %_double.c,$(TESTS)))
-suites := $(built_suites) $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS)
+# What takes longest comes first.
+suites := $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS) $(built_suites)
 benches := $(patsubst %.c,$(BUILD)/plain/%,$(filter %.c,$(BENCHES)))
 bench_scripts := $(filter %.sh,$(BENCHES))
 bench_client := $(BUILD)/plain/tests/bench/live_round_trip

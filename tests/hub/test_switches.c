@@ -467,7 +467,7 @@ static void cloth_closes_at_dusk_and_opens_in_the_morning(void **state)
     host *h = host_start(CLOTHED);
     h->sensors = (sensors){3.0, 6.0, NAN, 1.0, 0.0, NAN, NULL, NULL, NULL, false};
     host_run(h, 30);
-    host_forecast(h, 72, -1.0, 4.0);
+    host_forecast(h, 36, -1.0, 4.0);
     host_run(h, 1800 - 30); /* 12:30 UTC: day, so open it shall be */
     check_value(h, "cloth/position", "0");
     check_value(h, "cloth/position/$target", "0");
