@@ -178,8 +178,8 @@ typedef struct ow_module {
      * A live garden. go_live once after open, at the host's time, with the state kept from before
      * (NULL, 0: none; a state that does not fit is left unread and said so); then tick about once a
      * second and soon after a message (more often is fine, each call is bounded), message as they
-     * come, connected at every change. Weather comes from the garden's readings and forecast topic; weather, forecast and
-     * advance above are then not to be called.
+     * come, connected at every change. Weather comes from the garden's readings and forecast topic;
+     * weather, forecast and advance above are then not to be called.
      */
     ow_status (*go_live)(ow_engine *engine, ow_now now, const void *state, size_t size,
                          ow_report *report);

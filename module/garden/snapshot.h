@@ -26,8 +26,8 @@ typedef struct ow_section {
 } ow_section;
 
 /*
- * Writes the scene (NULL: none yet) and n sections. `saved_s` is the wall time of saving. *bytes is the caller's to
- * free. OW_NO_MEMORY; OW_BAD_INPUT for a section name that is too long.
+ * Writes the scene (NULL: none yet) and n sections. `saved_s` is the wall time of saving. *bytes is
+ * the caller's to free. OW_NO_MEMORY; OW_BAD_INPUT for a section name that is too long.
  */
 OW_CHECK ow_status ow_snapshot_write(const ow_scene *scene, ow_utc_s saved_s,
                                      const ow_section *sections, size_t n, unsigned char **bytes,

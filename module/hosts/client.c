@@ -321,8 +321,8 @@ void ow_client_poll(const ow_client *client, struct pollfd *poll_for)
     }
 }
 
-/* Brokers send small pieces and hold the next back until the last is acknowledged; waiting with that
- * would delay a reading by some 40 ms. It is asked for anew with each turn, and not needed. */
+/* Brokers send small pieces and hold the next back until the last is acknowledged; to wait with
+ * that delays a reading by some 40 ms. The system forgets it, so it is asked for at each turn. */
 static void acknowledge_at_once(struct mosquitto *mosq)
 {
     int fd = mosquitto_socket(mosq), on = 1;

@@ -291,8 +291,8 @@ static void obey(const command *c)
     }
 }
 
-/* The hub's empty text is one zero byte, and a zero byte anywhere else is no text. What is taken may
- * be published again, so it must be UTF-8. */
+/* The hub's empty text is one zero byte, and a zero byte anywhere else is no text. What is taken
+ * may be published again, so it must be UTF-8. */
 static bool read_text(const ow_message *m, char text[MOST_PAYLOAD + 1])
 {
     const char *bytes = m->payload;
@@ -315,7 +315,8 @@ void ow_command(ow_engine *e, ow_slot slot, const ow_message *m)
         ow_live_log(e, OW_LEVEL_WARN, "%s: ignored, since it was sent retained; send it unretained",
                     m->topic);
     } else if (!read_text(m, c.text)) {
-        ow_live_log(e, OW_LEVEL_WARN, "%s: %zu bytes are refused; a text of at most %d, in UTF-8, is allowed",
+        ow_live_log(e, OW_LEVEL_WARN,
+                    "%s: %zu bytes are refused; a text of at most %d, in UTF-8, is allowed",
                     m->topic, m->size, MOST_PAYLOAD);
     } else {
         obey(&c);

@@ -30,7 +30,7 @@ static void pack_told(ow_engine *e, ow_pack *pack)
     }
 }
 
-/* ---- verdicts: what was told last is not told again ------------------------------------------- */
+/* ---- verdicts: what was told last is not told again ------------------------------------------ */
 
 /* Index of a place, or of a cover, by its id; -1: the garden has none such, or `id` is empty. */
 static int place_named(const ow_garden *g, const char *id)

@@ -33,7 +33,7 @@
     "{'id':'bush','limits':{'foliage':{'damaged_c':-8,'killed_c':-15}},'place':'wall',"            \
     "'covers':['thick']," YARD_POT "}]"
 
-enum { SPELL_H = CHECKED_BUILD ? 36 : 60, AHEAD_H = 108, LOOK_H = 48, PLANTS = 7 };
+enum { SPELL_H = CHECKED_BUILD ? 48 : 60, AHEAD_H = 108, LOOK_H = 48, PLANTS = 7 };
 enum { WORDS_H = CHECKED_BUILD ? 16 : SPELL_H };
 
 /* The whole spell, weather and a true forecast hour by hour; all told and shown is in the log. */

@@ -110,7 +110,7 @@ static void told_already_is_not_told_again(void **state)
     h->sensors.roof_c = -3.0;
     host_run(h, 300);
     h->sensors.roof_c = -9.0;
-    for (int i = 0; i < 14; i++) {
+    for (int i = 0; i < 30; i++) {
         host_run(h, 3600);
     }
     assert_true(host_heard(h, HEARD_EVENT, NULL, "limit passed") > 0);

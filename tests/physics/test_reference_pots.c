@@ -301,8 +301,8 @@ static void hour_steps(void **state)
     run_cases(&(bounds){8, 1, 0.010, 0.035, 0.05, 0.08, 0.08, 0.08, 0.015, 1.0, 0.05});
 }
 
-/* The finer the grid and step, the nearer: the mean miss of H falls with the size; three of them, two
- * in checked builds. */
+/* The finer the grid and step, the nearer: the mean miss of H falls with the size; three of them,
+ * two in checked builds. */
 static void settings_converge(void **state)
 {
     (void)state;
