@@ -5,7 +5,7 @@
 #include <string.h>
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  VERDICTS[] = "verdicts";
+                  VERDICTS[] = "verdicts", LEARNED[] = "learned";
 enum { ID_ROOM = 72, MOST = 10000 };
 
 /* Plants are known by id, so that an edited garden keeps what still fits. */
@@ -118,12 +118,14 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         ow_board_pack(e->live->board, pack);
     } else if (name == VERDICTS) {
         pack_verdicts(e, pack);
+    } else if (name == LEARNED) {
+        ow_learned_pack(&e->live->learned, e->garden, pack);
     } else {
         pack_told(e, pack);
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)
