@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
 #include "hub/jobs.h"
 #include "hub/live.h"
 
@@ -210,14 +211,23 @@ void ow_show_garden(ow_engine *e)
     put(e, OW_NODE_GARDEN, 0, OW_PROP_STATE, ow_state_word(worst));
     put_json(e, OW_NODE_GARDEN, 0, OW_PROP_JOBS, list);
     say_tonight(e, jobs, n, text, sizeof text);
+    ow_utf8_mend(text);
     put(e, OW_NODE_GARDEN, 0, OW_PROP_TONIGHT, text);
     if (n > 0) {
         const ow_judged *j = &e->judged[jobs[0].plant];
         snprintf(text, sizeof text, "%s: %s", e->garden->plants[jobs[0].plant].name,
                  j->action[0] != '\0' ? j->action : "look");
+        ow_utf8_mend(text);
     }
     put(e, OW_NODE_GARDEN, 0, OW_PROP_NEXT_JOB, n > 0 ? text : "");
     free(jobs);
+}
+
+/* Whether a stop by hand holds anything still. */
+void ow_show_stop(ow_engine *e)
+{
+    put(e, OW_NODE_GARDEN, 0, OW_PROP_STOP,
+        ow_switches_stopped(e->live->switches) ? "true" : "false");
 }
 
 /* ---- notices --------------------------------------------------------------------------------- */
