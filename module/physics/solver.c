@@ -268,6 +268,16 @@ ow_status ow_block_put(ow_block *b, int l, const ow_body *body)
     return OW_OK;
 }
 
+void ow_block_set_law(ow_block *b, int l, const ow_law *law)
+{
+    for (size_t c = 0; c < cells_of(&b->grid); c++) {
+        double t = ow_law_t(&b->law[l], (double)b->h_j_m3[c][l]);
+        b->h_j_m3[c][l] = (ow_real)ow_law_h(law, t);
+    }
+    put_law(b, l, law);
+    refresh_lane_potential(b);
+}
+
 static void copy_rows(ow_row *to, int to_lane, const ow_row *from, int from_lane, size_t rows)
 {
     for (size_t i = 0; i < rows; i++) {
