@@ -345,12 +345,17 @@ static double deep_c(const ow_cast *cast, const ow_spot *spot, ow_utc_s utc_s)
                               : ow_normal_ground_c(&cast->garden->site, utc_s, BED_DEPTH_M);
 }
 
+static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)
+{
+    return &spots[i * cast->apart + cast->actor[i].place];
+}
+
 void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
 {
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_plant *plant = &cast->garden->plants[a->plant];
-        const ow_spot *spot = &spots[a->place];
+        const ow_spot *spot = spot_of(cast, spots, i);
         ow_boundary face[OW_FACES];
         if (plant->pot.given) {
             ow_pot_exposure(&plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL, face);
@@ -429,7 +434,7 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
 {
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
-        const ow_spot *spot = &spots[a->place];
+        const ow_spot *spot = spot_of(cast, spots, i);
         ow_covers_step(a->dress.cover, a->dress.n, spot->rain_mm_h,
                        spot->sky.wind_ms * spot->wind_share, dt_s);
     }
@@ -441,7 +446,7 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
     }
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
-        const ow_spot *spot = &spots[a->place];
+        const ow_spot *spot = spot_of(cast, spots, i);
         if (a->has_tray) {
             step_tray(cast, a, spot, dt_s);
         }

@@ -38,6 +38,7 @@ typedef struct ow_cast {
     int blocks[OW_BODY_GRIDS];
     ow_block *block[OW_BODY_GRIDS];
     void *memory;
+    int apart; /* actor i finds its place's spot at [i * apart + place]; 0: all have the same */
 } ow_cast;
 
 /* The body grid of a plant's roots: OW_BODY_POT or OW_BODY_BED. */

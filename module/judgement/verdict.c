@@ -14,14 +14,6 @@ static const double STALE_S = 6.0 * OW_HOUR_S;
 static const double MILD_C = 2.0;
 static const ow_utc_s MILD_AHEAD_S = 24 * OW_HOUR_S;
 
-/* What a part's loss weighs when acts are compared; the one growing point is the plant. */
-static const double weight[OW_PARTS] = {[OW_FOLIAGE] = 1.0,
-                                        [OW_BUDS] = 1.0,
-                                        [OW_ROOTS] = 3.0,
-                                        [OW_GROWING_POINT] = 4.0,
-                                        [OW_STORAGE_ORGAN] = 4.0};
-static const double KILLED_WEIGHS = 10.0;
-
 const char *ow_state_word(ow_state state)
 {
     static const char *const words[] = {
@@ -39,28 +31,6 @@ void ow_verdict_start(ow_verdict *v)
                       .eased_c = NAN,
                       .thaw_s = OW_NEVER,
                       .milder_since_s = OW_NEVER};
-}
-
-ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition)
-{
-    ow_threat t = {.at_s = OW_NEVER};
-    for (int p = 0; p < OW_PARTS; p++) {
-        const ow_harm_watch *w = &condition->watch[p];
-        bool killed = course->killed_s[p] != OW_NEVER && !w->killed;
-        bool damaged = course->damaged_s[p] != OW_NEVER && !w->damaged;
-        ow_utc_s at = damaged ? course->damaged_s[p] : killed ? course->killed_s[p] : OW_NEVER;
-        t.weight += weight[p] * ((damaged ? 1.0 : 0.0) + (killed ? KILLED_WEIGHS : 0.0));
-        t.kills |= killed;
-        if (at < t.at_s) {
-            t.any = true;
-            t.at_s = at;
-            t.part = (ow_part)p;
-            t.lowest_c = course->lowest_c[p];
-            t.lowest_s = course->lowest_s[p];
-            t.limit_c = course->limit_c[p];
-        }
-    }
-    return t;
 }
 
 /* ---- acts open to a plant -------------------------------------------------------------------- */
@@ -211,18 +181,6 @@ static bool has_been_harmed(const ow_condition *c)
         }
     }
     return false;
-}
-
-/* How far the plant's nearest part stays above its limit ahead, K. */
-static double margin_k(const ow_course *course)
-{
-    double margin = INFINITY;
-    for (int p = 0; p < OW_PARTS; p++) {
-        if (!isnan(course->limit_c[p]) && !isnan(course->lowest_c[p])) {
-            margin = fmin(margin, course->lowest_c[p] - course->limit_c[p]);
-        }
-    }
-    return margin;
 }
 
 /* A milder state is believed after two hours, or at once with half a kelvin to spare. */
@@ -456,7 +414,7 @@ static ow_status conclude(ow_inquiry *q)
     q->asking = false;
     q->stage = DONE;
     q->verdict->thaw_s = foresees(q) ? course->open_s : OW_NEVER;
-    settle(q->verdict, q->found, q->findings, &q->threat, foresees(q) ? margin_k(course) : 0.0,
+    settle(q->verdict, q->found, q->findings, &q->threat, foresees(q) ? ow_course_margin_k(course) : 0.0,
            q->scene->now_s);
     return OW_OK;
 }

@@ -33,18 +33,6 @@ typedef enum ow_state {
 
 const char *ow_state_word(ow_state state);
 
-/* The first harm ahead of a plant. */
-typedef struct ow_threat {
-    bool any;
-    ow_part part;
-    bool kills;        /* killed_c, not only damaged_c, will have been passed by any part */
-    ow_utc_s at_s;     /* when the first limit will have been passed */
-    double lowest_c;   /* of that part, as held against the limit */
-    ow_utc_s lowest_s;
-    double limit_c;
-    double weight;     /* sum over parts, for comparing what is left under an act */
-} ow_threat;
-
 typedef struct ow_verdict {
     ow_state state;
     unsigned also;         /* bit 1u << state for the others that hold */
@@ -107,8 +95,5 @@ OW_CHECK ow_status ow_inquiry_begin(ow_inquiry *inquiry, ow_verdict *verdict, ow
                                     const ow_scene *scene, int plant, const ow_moment *moment);
 /* Takes the answer of the question and goes on to the next, or to the verdict. OW_NO_MEMORY. */
 OW_CHECK ow_status ow_inquiry_answer(ow_inquiry *inquiry);
-
-/* The first harm on a course, what the plant has suffered already left out. */
-ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition);
 
 #endif
