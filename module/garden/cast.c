@@ -412,11 +412,12 @@ static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, o
     const ow_tolerance *stands = &plant->tolerance;
     ow_sense *s = &a->sense;
     ow_leaf_state leaf = ow_leaf_exposure(OW_LEAF_WIDTH_M, spot, &a->dress);
-    ow_leaf_state bud = ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress);
     ow_block_inside_above(root_block(cast, a), a->root.lane,
                           plant->bed.given ? OW_ROOT_ZONE_M : INFINITY, &s->root);
     s->part_c[OW_FOLIAGE] = in_leaf(cast, stands, utc_s) ? leaf.leaf_c : NAN;
-    s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set ? bud.leaf_c : NAN;
+    s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set
+                             ? ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress).leaf_c
+                             : NAN;
     /* A pot's young roots lie at its cold edge; a bed's crust holds none. */
     s->part_c[OW_ROOTS] = plant->bed.given ? bed_roots_c(cast, a) : s->root.coldest_c;
     s->part_c[OW_GROWING_POINT] = a->trunk.block >= 0 || stands->limit[OW_GROWING_POINT].set

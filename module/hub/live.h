@@ -43,6 +43,7 @@ typedef struct ow_live {
     int64_t beat;
     int judging;            /* plant whose verdict is under way; -1: none */
     bool looking;           /* the outlook is under way */
+    bool weighing;          /* the ensemble is under way */
     bool judge_again;       /* something changed that verdicts rest on */
     bool first_judged;
     ow_bridge bridge;       /* what recent steps rested on, s */

@@ -24,12 +24,20 @@ const char *ow_state_word(ow_state state)
     return (unsigned)state < OW_STATES ? words[state] : "?";
 }
 
+double ow_act_from_risk(ow_value value)
+{
+    static const double from[] = {
+        [OW_VALUE_ORDINARY] = 0.25, [OW_VALUE_TREASURED] = 0.10, [OW_VALUE_IRREPLACEABLE] = 0.03};
+    return (unsigned)value <= OW_VALUE_IRREPLACEABLE ? from[value] : from[OW_VALUE_ORDINARY];
+}
+
 void ow_verdict_start(ow_verdict *v)
 {
     *v = (ow_verdict){.state = OW_STATE_HOLD,
                       .act_by_s = OW_NEVER,
                       .eased_c = NAN,
                       .thaw_s = OW_NEVER,
+                      .risk = NAN,
                       .milder_since_s = OW_NEVER};
 }
 
@@ -267,11 +275,14 @@ static bool foresees(const ow_inquiry *q)
     return q->outlook->steps > 0;
 }
 
-/* Asks the n trials that stand in the question, if there are any. */
+/* Asks the n trials that stand in the question, if there are any. How frozen roots thaw is asked of
+ * the expected hours, everything else of those that the verdict rests on. */
 static ow_status ask(ow_inquiry *q, int stage, int n)
 {
     q->stage = stage;
     q->question.n = n;
+    q->question.among = q->among && stage != FROST;
+    q->question.member = q->member;
     q->asking = n > 0;
     return n > 0 ? ow_question_begin(&q->question, q->outlook, q->scene) : OW_OK;
 }
@@ -279,7 +290,7 @@ static ow_status ask(ow_inquiry *q, int stage, int n)
 /* Sixteen starts of the chosen act, even in time over [from, to]. */
 static ow_status ask_start(ow_inquiry *q, int stage)
 {
-    ow_utc_s step_s = q->outlook->step_s, span = (q->to_s - q->from_s) / step_s;
+    ow_utc_s step_s = ow_question_step_s(&q->question, q->outlook), span = (q->to_s - q->from_s) / step_s;
     ow_trial act = q->found[q->findings - 1].act;
     for (int i = 0; i < OW_LANES; i++) {
         q->question.trial[i] = act;
@@ -408,14 +419,23 @@ static void take_mild(ow_inquiry *q)
     }
 }
 
+static void tell_risk(ow_inquiry *q)
+{
+    ow_verdict *v = q->verdict;
+    v->runs = q->among ? OW_MEMBERS : foresees(q);
+    v->passed = q->among ? q->outlook->ensemble->risk[q->question.plant].damaged : q->threat.any;
+    v->risk = v->runs > 0 ? (double)v->passed / v->runs : NAN;
+}
+
 static ow_status conclude(ow_inquiry *q)
 {
-    const ow_course *course = &q->outlook->course[q->question.plant];
+    int plant = q->question.plant;
     q->asking = false;
     q->stage = DONE;
-    q->verdict->thaw_s = foresees(q) ? course->open_s : OW_NEVER;
-    settle(q->verdict, q->found, q->findings, &q->threat, foresees(q) ? ow_course_margin_k(course) : 0.0,
-           q->scene->now_s);
+    q->verdict->thaw_s = foresees(q) ? q->outlook->course[plant].open_s : OW_NEVER;
+    settle(q->verdict, q->found, q->findings, &q->threat,
+           foresees(q) ? ow_course_margin_k(q->course) : 0.0, q->scene->now_s);
+    tell_risk(q);
     return OW_OK;
 }
 
@@ -456,6 +476,20 @@ static ow_status after_covers(ow_inquiry *q)
     return status != OW_OK || q->asking ? status : after_ways(q);
 }
 
+/* What lies ahead: the expected hours, or the member at which the risk is enough to act. */
+static void look_at(ow_inquiry *q, const ow_outlook *o, int plant)
+{
+    const ow_ensemble *e = o->ensemble;
+    double share = ow_act_from_risk(q->scene->garden->plants[plant].value);
+    q->among = foresees(q) && e != NULL && e->steps > 0;
+    if (q->among) {
+        q->member = ow_ensemble_member_at(e, plant, share);
+        q->course = &e->course[plant * OW_MEMBERS + q->member];
+    } else if (foresees(q)) {
+        q->course = &o->course[plant];
+    }
+}
+
 ow_status ow_inquiry_begin(ow_inquiry *q, ow_verdict *v, ow_outlook *o, const ow_scene *s,
                            int plant, const ow_moment *m)
 {
@@ -467,8 +501,9 @@ ow_status ow_inquiry_begin(ow_inquiry *q, ow_verdict *v, ow_outlook *o, const ow
     if (m->air_gap_s > STALE_S && s->garden->places[a->place].kind != OW_PLACE_INDOORS) {
         (void)add_finding(q, plain(OW_STATE_NO_READING));
     }
-    if (foresees(q)) {
-        q->threat = ow_threat_of(&o->course[plant], &a->condition);
+    look_at(q, o, plant);
+    if (q->course != NULL) {
+        q->threat = ow_threat_of(q->course, &a->condition);
     }
     if (!q->threat.any) {
         return after_threat(q);
@@ -494,8 +529,9 @@ ow_status ow_inquiry_answer(ow_inquiry *q)
         return after_ways(q);
     case START_WIDE:
         take_start(q);
-        return q->to_s - q->from_s > q->outlook->step_s ? ask_start(q, START_FINE)
-                                                        : after_threat(q);
+        return q->to_s - q->from_s > ow_question_step_s(&q->question, q->outlook)
+                   ? ask_start(q, START_FINE)
+                   : after_threat(q);
     case START_FINE:
         take_start(q);
         return after_threat(q);

@@ -4,7 +4,11 @@
  *
  * A limit that will be passed asks for an act: a cover at hand that prevents it (cover soon), else
  * another place (carry in). The latest useful time of the act is searched among sixteen starting
- * times at once, twice. A verdict is left for a milder one only after it has been milder for two
+ * times at once, twice.
+ *
+ * Where the hours ahead were run in many members, an act is asked from that risk on at which what
+ * it costs is as much as what it saves on average: the member at which the risk reaches that share
+ * stands for the hours ahead, and the act is chosen and timed on it. A verdict is left for a milder one only after it has been milder for two
  * hours, or at once when half a kelvin lies between the plant and its limit.
  */
 #ifndef OVERWINTER_JUDGEMENT_VERDICT_H
@@ -33,6 +37,14 @@ typedef enum ow_state {
 
 const char *ow_state_word(ow_state state);
 
+/*
+ * Share of members in which a limit is passed from which an act is asked: the cost of acting (some
+ * minutes, a cover) over the loss that it averts (cost-loss decision model, Murphy 1977, Richardson
+ * 2000, from memory). The three ratios are our judgement: a plant worth four times, ten times and
+ * more than thirty times the trouble.
+ */
+double ow_act_from_risk(ow_value value);
+
 typedef struct ow_verdict {
     ow_state state;
     unsigned also;         /* bit 1u << state for the others that hold */
@@ -44,6 +56,8 @@ typedef struct ow_verdict {
     ow_threat threat;      /* with nothing done */
     double eased_c;        /* the threatened part's lowest under the act; NAN: no act */
     ow_utc_s thaw_s;       /* water expected to move again; OW_NEVER: not within the outlook */
+    double risk;           /* share of runs ahead in which a limit is passed; NAN: none was made */
+    int runs, passed;      /* runs ahead, and those in which a limit is passed */
     ow_utc_s milder_since_s; /* since when a milder state would do; OW_NEVER: it would not */
 } ow_verdict;
 
@@ -80,6 +94,9 @@ typedef struct ow_inquiry {
     bool asking;
     ow_question question;
     /* inside */
+    bool among;              /* judged on a member of the ensemble */
+    int member;
+    const ow_course *course; /* with nothing done; NULL: nothing is foreseen */
     int stage;
     ow_threat threat, left[OW_WAYS];
     ow_trial best[OW_WAYS];

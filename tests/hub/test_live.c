@@ -154,7 +154,7 @@ static void work_is_in_portions(void **state)
     assert_true(ticks > 10);
     /* one plant's values, its alert, its notice to two members, and the garden's own */
     assert_true(host_heard_from(h, from, HEARD_PUBLISH, NULL, "") > most);
-    assert_in_range(most, 1, 17 + 1 + 2 + 6);
+    assert_in_range(most, 1, 18 + 1 + 2 + 6);
     host_end(h);
 }
 
