@@ -16,7 +16,7 @@
 /* Two blocks of the solver. */
 enum { OW_MEMBERS = 2 * OW_LANES };
 
-/* The normal deviate below which that share lies, 0 < share < 1; within 1e-5 for 0.001..0.999. */
+/* The normal deviate below which that share lies, 0 < share < 1; within 1e-5 for 0.01..0.99. */
 double ow_normal_deviate(double share);
 
 /* One unknown for all members; mean 0, mean square 1 over the drawn ones. */
