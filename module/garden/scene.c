@@ -131,13 +131,16 @@ ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, doub
     s->glass = calloc((size_t)garden->place_count, sizeof *s->glass);
     s->heater_j = calloc((size_t)garden->output_count + 1, sizeof *s->heater_j);
     s->heater_w = calloc((size_t)garden->output_count + 1, sizeof *s->heater_w);
-    bool whole = s->spot != NULL && s->glass != NULL && s->heater_j != NULL && s->heater_w != NULL;
+    s->own_air_k = calloc((size_t)garden->place_count, sizeof *s->own_air_k);
+    bool whole = s->spot != NULL && s->glass != NULL && s->heater_j != NULL &&
+                 s->heater_w != NULL && s->own_air_k != NULL;
     ow_status status = whole ? build_ground(s, air_c) : OW_NO_MEMORY;
     if (status == OW_OK) {
         status = build_cast(s, air_c);
     }
     for (int p = 0; whole && p < garden->place_count; p++) {
         s->glass[p].air_c = start_air_c(&garden->places[p], air_c);
+        s->own_air_k[p] = NAN;
     }
     if (status != OW_OK) {
         ow_scene_free(s);
@@ -156,6 +159,7 @@ void ow_scene_free(ow_scene *s)
         free(s->glass);
         free(s->heater_j);
         free(s->heater_w);
+        free(s->own_air_k);
         free(s);
     }
 }
@@ -170,6 +174,7 @@ void ow_scene_copy(ow_scene *to, const ow_scene *from)
     to->cloud_seen_s = from->cloud_seen_s;
     to->sky_assumed = from->sky_assumed;
     to->snow_cm = from->snow_cm;
+    to->place_bias = from->place_bias;
     memcpy(to->spot, from->spot, places * sizeof *to->spot);
     memcpy(to->glass, from->glass, places * sizeof *to->glass);
     memcpy(to->heater_j, from->heater_j, outputs * sizeof *to->heater_j);
@@ -315,8 +320,29 @@ double ow_scene_floor_c(const ow_scene *s, int place)
     return ow_block_axis_c(&s->ground, floor_lane(s->garden, place), UNDER_POTS_M);
 }
 
+/* How much warmer than the open site's the air of a place out of doors is: measured, or by habit. */
+static double warmer_k(const ow_scene *s, int place, const ow_outdoors *out, ow_utc_s mid_s)
+{
+    if (!isnan(s->own_air_k[place])) {
+        return s->own_air_k[place];
+    }
+    return s->place_bias == NULL ? 0.0
+                                 : ow_bias_k(&s->place_bias[place], &s->garden->site, mid_s,
+                                             out->sky.cloud_pct);
+}
+
+static ow_spot spot_outdoors(const ow_scene *s, int place, const ow_outdoors *out, ow_utc_s mid_s)
+{
+    ow_spot spot = ow_spot_outdoors(&s->garden->places[place], out);
+    double by_k = warmer_k(s, place, out, mid_s);
+    if (by_k != 0.0) {
+        ow_spot_warm(&spot, by_k);
+    }
+    return spot;
+}
+
 ow_spot ow_scene_spot(const ow_scene *s, int place, const ow_outdoors *out,
-                      const ow_glasshouse_out *air, double floor_c)
+                      const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s)
 {
     const ow_place *p = &s->garden->places[place];
     double elevation_m = s->garden->site.elevation_m;
@@ -331,7 +357,7 @@ ow_spot ow_scene_spot(const ow_scene *s, int place, const ow_outdoors *out,
     case OW_PLACE_KIND_COUNT:
         break;
     }
-    return ow_spot_outdoors(p, out);
+    return spot_outdoors(s, place, out, mid_s);
 }
 
 static void look_round(ow_scene *s)
@@ -344,7 +370,8 @@ static void look_round(ow_scene *s)
             lay_floor(s, p);
             floor_c = ow_scene_floor_c(s, p);
         }
-        s->spot[p] = ow_scene_spot(s, p, &s->outdoors, &s->glass[p], floor_c);
+        s->spot[p] = ow_scene_spot(s, p, &s->outdoors, &s->glass[p], floor_c,
+                                   s->now_s + s->step_s / 2);
     }
 }
 

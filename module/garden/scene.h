@@ -6,6 +6,7 @@
 #ifndef OVERWINTER_GARDEN_SCENE_H
 #define OVERWINTER_GARDEN_SCENE_H
 
+#include "garden/bias.h"
 #include "garden/cast.h"
 #include "garden/garden.h"
 #include "garden/spot.h"
@@ -28,6 +29,8 @@ typedef struct ow_scene {
                                  default of physics/sky.h */
     bool sky_assumed;        /* in the last step */
     double snow_cm;
+    const ow_bias *place_bias; /* one a place: its air less the open site's, as learned; NULL: no */
+    double *own_air_k;         /* one a place: the same as measured, for the next step; NAN: not */
 } ow_scene;
 
 /*
@@ -39,7 +42,8 @@ OW_CHECK ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int ste
                                 ow_scene **scene);
 void ow_scene_free(ow_scene *scene);
 
-/* Makes `to` (built for the same garden) what `from` is, its own guessed sky excepted. */
+/* Makes `to` (built for the same garden) what `from` is, its own guessed sky and what was measured
+ * of places for the next step excepted. */
 void ow_scene_copy(ow_scene *to, const ow_scene *from);
 
 /* One step of step_s under the mean weather of that step (rain_mm per hour). */
@@ -48,12 +52,13 @@ void ow_scene_step(ow_scene *scene, const ow_weather *weather);
 /*
  * The same step for another weather, beside the scene: what that weather makes of the air under
  * glass and of a place. The floors, and the heat that plants exchange with the air of their house,
- * are the scene's of its last step. `air` holds a house's air before the step and gets it after.
+ * are the scene's of its last step. `air` holds a house's air before the step and gets it after;
+ * mid_s is the step's middle.
  */
 void ow_scene_air_beside(const ow_scene *scene, int place, const ow_outdoors *out,
                          ow_glasshouse_out *air);
 ow_spot ow_scene_spot(const ow_scene *scene, int place, const ow_outdoors *out,
-                      const ow_glasshouse_out *air, double floor_c);
+                      const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s);
 /* Temperature of the ground under the pots of a glasshouse. */
 double ow_scene_floor_c(const ow_scene *scene, int place);
 

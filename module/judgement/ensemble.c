@@ -225,9 +225,10 @@ static ow_spot spot_of(const ow_ensemble *e, int m, int step, int place)
 {
     size_t at = (size_t)step * OW_MEMBERS + (size_t)m, houses = (size_t)e->houses;
     int h = e->house_of[place];
+    ow_utc_s mid_s = e->start_s + (ow_utc_s)step * e->step_s + e->step_s / 2;
     return ow_scene_spot(e->lead, place, &e->out[at],
                          h < 0 ? NULL : &e->house[at * houses + (size_t)h],
-                         h < 0 ? NAN : e->floor_c[(size_t)step * houses + (size_t)h]);
+                         h < 0 ? NAN : e->floor_c[(size_t)step * houses + (size_t)h], mid_s);
 }
 
 void ow_ensemble_spots(const ow_ensemble *e, int m, int step, ow_spot *spot)
