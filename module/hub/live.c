@@ -350,6 +350,9 @@ static void caught_up(ow_engine *e)
     l->bridge = (ow_bridge){0};
     l->judge_again |= e->scene->now_s - e->outlook->start_s >= JUDGE_EVERY_S;
     l->worth++;
+    for (int i = 0; !l->judge_again && i < e->garden->plant_count; i++) {
+        ow_show_plant(e, i); /* else shown with its verdict */
+    }
 }
 
 static ow_status step_model(ow_engine *e)

@@ -3,8 +3,8 @@
  * What the runs of an ensemble take for what nobody knows. Each unknown is a standard normal
  * deviate. The first run takes none (0: the tables, the forecast as it is); the others share the
  * quantiles of the distribution out among them in a shuffled order, one each (Latin hypercube
- * sampling, McKay, Beckman and Conover 1979), so that few runs stand well for many. Seeds are fixed:
- * the same garden draws the same.
+ * sampling, McKay, Beckman and Conover 1979), so that few runs stand well for many. Seeds are
+ * fixed: the same garden draws the same.
  */
 #ifndef OVERWINTER_JUDGEMENT_DRAWS_H
 #define OVERWINTER_JUDGEMENT_DRAWS_H

@@ -9,9 +9,9 @@
 #include "physics/surface.h"
 
 /*
- * Errors of a forecast beside that of the air (our judgement): wind by a third either way, a quarter
- * of the sky; where the sky's long-wave is told, 15 W/m2 of it (what its formulas leave at Hamburg,
- * see physics/sky.h). An error is forgotten to 1/e in half a day.
+ * Errors of a forecast beside that of the air (our judgement): wind by a third either way, a
+ * quarter of the sky; where the sky's long-wave is told, 15 W/m2 of it (what its formulas leave at
+ * Hamburg, see physics/sky.h). An error is forgotten to 1/e in half a day.
  */
 static const double WIND_SD = 0.30, CLOUD_SD_PCT = 25.0, LONGWAVE_SD_WM2 = 15.0;
 static const double MEMORY_S = 12.0 * OW_HOUR_S;
@@ -320,6 +320,18 @@ static int earlier(const void *a, const void *b)
     return (*x > *y) - (*x < *y);
 }
 
+double ow_many_part_risk(const ow_many *many, const ow_ensemble *e, ow_part part, bool killed)
+{
+    const ow_harm_watch *w = &e->now->cast->actor[many->plant].condition.watch[part];
+    int passed = 0;
+    for (int m = 0; m < OW_MEMBERS; m++) {
+        const ow_course *c = &many->course[m];
+        ow_utc_s at = killed ? c->killed_s[part] : c->damaged_s[part];
+        passed += at != OW_NEVER && !(killed ? w->killed : w->damaged);
+    }
+    return (double)passed / OW_MEMBERS;
+}
+
 void ow_many_risk(const ow_many *many, const ow_ensemble *e, ow_risk *risk)
 {
     fate fates[OW_MEMBERS];
@@ -426,7 +438,8 @@ bool ow_ensemble_some(ow_ensemble *e, const ow_forcing *forecast, int steps)
             end_plant(e);
         }
     }
-    bool complete = e->looked >= e->wanted && (e->looked == 0 || e->plant >= e->garden->plant_count);
+    bool all = e->looked == 0 || e->plant >= e->garden->plant_count;
+    bool complete = e->looked >= e->wanted && all;
     e->steps = complete ? e->looked : 0;
     return complete;
 }

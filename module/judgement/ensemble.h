@@ -29,7 +29,7 @@ typedef struct ow_spread {
     const ow_forecast_skill *skill; /* of the forecast; NULL: the prior. Outlives the ensemble. */
 } ow_spread;
 
-/* What is told of a plant over the hours. Parts are as in ow_part; then the mean of the root ball. */
+/* What is told of a plant over the hours: parts as in ow_part, then the root ball's mean. */
 enum { OW_BAND_ROOT_MEAN = OW_PARTS, OW_BANDS };
 
 /* Nine of ten members lie between low and high; all NAN: no such part. */
@@ -116,6 +116,10 @@ void ow_ensemble_spots(const ow_ensemble *ensemble, int member, int step, ow_spo
  */
 OW_CHECK ow_status ow_many_begin(ow_many *many, ow_ensemble *ensemble);
 bool ow_many_some(ow_many *many, ow_ensemble *ensemble, int steps);
+/* Share of courses in which a part's limit is passed, of damage or of death; what the plant has
+ * suffered already left out. */
+double ow_many_part_risk(const ow_many *many, const ow_ensemble *ensemble, ow_part part,
+                         bool killed);
 /* What its courses come to. */
 void ow_many_risk(const ow_many *many, const ow_ensemble *ensemble, ow_risk *risk);
 

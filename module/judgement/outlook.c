@@ -81,7 +81,8 @@ static void look_step(ow_outlook *o, int step, const ow_forcing *forecast)
         o->lowest_air_s = s->now_s;
     }
     for (int i = 0; i < s->cast->actors; i++) {
-        ow_course_step(&o->course[i], &s->cast->actor[i], &o->garden->plants[i].tolerance, s->now_s);
+        ow_course_step(&o->course[i], &s->cast->actor[i], &o->garden->plants[i].tolerance,
+                       s->now_s);
     }
 }
 

@@ -59,8 +59,8 @@ typedef struct ow_question {
 } ow_question;
 
 /*
- * Begins a question whose plant, member, n and trials are set: the plant as it is now in n lanes. The rest
- * of the garden goes on as in the outlook. The scene must be the one looked ahead from.
+ * Begins a question whose plant, member, n and trials are set: the plant as it is now in n lanes.
+ * The rest of the garden goes on as in the outlook. The scene must be the one looked ahead from.
  */
 OW_CHECK ow_status ow_question_begin(ow_question *question, ow_outlook *outlook,
                                      const ow_scene *now);

@@ -338,6 +338,11 @@ static void an_act_is_tried_in_all_members(void **state)
     ow_many_risk(&many, e, &risk);
     assert_true(e->risk[0].damaged > 8);
     assert_int_equal(risk.damaged, 0); /* a cellar at 8 C */
+    check_close("leaves", ow_many_part_risk(&many, e, OW_FOLIAGE, false), 0.0, 0, 0);
+    memcpy(many.course, e->course, sizeof many.course); /* with nothing done */
+    check_close("leaves", ow_many_part_risk(&many, e, OW_FOLIAGE, false), ow_ensemble_risk(e, 0),
+                0, 0);
+    check_close("killed", ow_many_part_risk(&many, e, OW_FOLIAGE, true), 0.0, 0, 0);
     ow_ensemble_free(e);
     yard_close(&y);
 }
