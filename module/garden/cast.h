@@ -13,7 +13,8 @@
 #include "garden/spot.h"
 #include "physics/solver.h"
 
-enum { OW_BODY_POT, OW_BODY_BED, OW_BODY_TRUNK, OW_BODY_GRIDS };
+/* Small dry pots are stepped in parts (see ow_step_parts), so they have blocks of their own. */
+enum { OW_BODY_POT, OW_BODY_SMALL_POT, OW_BODY_BED, OW_BODY_TRUNK, OW_BODY_GRIDS };
 
 typedef struct ow_lane {
     int block; /* -1: no such body */
@@ -26,6 +27,8 @@ typedef struct ow_actor {
     ow_dress dress;
     ow_tray tray;
     bool has_tray;
+    ow_topsoil topsoil; /* of a bed */
+    int root_grid; /* ow_root_grid of its plant */
     ow_lane root, trunk;
     ow_sense sense;
     ow_condition condition;
@@ -41,7 +44,7 @@ typedef struct ow_cast {
     int apart; /* actor i finds its place's spot at [i * apart + place]; 0: all have the same */
 } ow_cast;
 
-/* The body grid of a plant's roots: OW_BODY_POT or OW_BODY_BED. */
+/* The body grid of a plant's roots: OW_BODY_POT, OW_BODY_SMALL_POT or OW_BODY_BED. */
 int ow_root_grid(const ow_plant *plant);
 
 /*
@@ -68,7 +71,6 @@ typedef enum ow_unknown {
     OW_UNKNOWN_COVER,
     OW_UNKNOWN_FILM,     /* wind about the pot, and how it carries heat */
     OW_UNKNOWN_SNOW,
-    OW_UNKNOWN_VAPOUR,   /* that bare soil gives off */
     OW_UNKNOWNS
 } ow_unknown;
 

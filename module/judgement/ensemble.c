@@ -99,6 +99,7 @@ void ow_ensemble_free(ow_ensemble *e)
     free(e->out);
     free(e->house);
     free(e->floor_c);
+    free(e->under_c);
     free(e->band);
     free(e);
 }
@@ -120,6 +121,7 @@ static ow_status make_room(ow_ensemble *e, int steps)
     e->out = grown(e->out, n * OW_MEMBERS, sizeof *e->out, &whole);
     e->house = grown(e->house, n * OW_MEMBERS * houses, sizeof *e->house, &whole);
     e->floor_c = grown(e->floor_c, n * houses, sizeof *e->floor_c, &whole);
+    e->under_c = grown(e->under_c, n * (size_t)e->garden->place_count, sizeof *e->under_c, &whole);
     e->band = grown(e->band, n * plants * OW_BANDS, sizeof *e->band, &whole);
     e->room = whole ? n : 0;
     return whole ? OW_OK : OW_NO_MEMORY;
@@ -218,6 +220,9 @@ static void weather_step(ow_ensemble *e, const ow_forcing *forecast)
         look_outdoors(e, &mean, m, sd_k);
         look_under_glass(e, m);
     }
+    for (int p = 0; p < e->garden->place_count; p++) {
+        e->under_c[e->looked * e->garden->place_count + p] = s->spot[p].under_c;
+    }
     e->looked++;
 }
 
@@ -226,9 +231,14 @@ static ow_spot spot_of(const ow_ensemble *e, int m, int step, int place)
     size_t at = (size_t)step * OW_MEMBERS + (size_t)m, houses = (size_t)e->houses;
     int h = e->house_of[place];
     ow_utc_s mid_s = e->start_s + (ow_utc_s)step * e->step_s + e->step_s / 2;
-    return ow_scene_spot(e->lead, place, &e->out[at],
-                         h < 0 ? NULL : &e->house[at * houses + (size_t)h],
-                         h < 0 ? NAN : e->floor_c[(size_t)step * houses + (size_t)h], mid_s);
+    ow_spot spot =
+        ow_scene_spot(e->lead, place, &e->out[at],
+                      h < 0 ? NULL : &e->house[at * houses + (size_t)h],
+                      h < 0 ? NAN : e->floor_c[(size_t)step * houses + (size_t)h], mid_s);
+    /* The top of the ground follows the air. */
+    double off_k = e->out[at].sky.air_c - e->out[at - (size_t)m].sky.air_c;
+    spot.under_c = e->under_c[step * e->garden->place_count + place] + off_k;
+    return spot;
 }
 
 void ow_ensemble_spots(const ow_ensemble *e, int m, int step, ow_spot *spot)

@@ -45,8 +45,8 @@ typedef struct ow_risk {
     int order[OW_MEMBERS]; /* members from the one it fares worst in */
 } ow_risk;
 
-/* Shapes of bodies: pot or bed, with a trunk or without. */
-enum { OW_SHAPES = 4 };
+/* Shapes of bodies: each grid of roots, with a trunk or without. */
+enum { OW_SHAPES = 2 * OW_BODY_GRIDS };
 
 /* One plant running through the weather of all members, doing as `trial` says where it acts. */
 typedef struct ow_many {
@@ -74,6 +74,7 @@ typedef struct ow_ensemble {
     ow_outdoors *out;         /* [step * OW_MEMBERS + member] */
     ow_glasshouse_out *house; /* [(step * OW_MEMBERS + member) * houses + house] */
     double *floor_c;          /* [step * houses + house] */
+    double *under_c;          /* [step * places + place]: what leaves of the median see below them */
     ow_band *band;            /* [(plant * room + step) * OW_BANDS + which] */
     double air[OW_MEMBERS], wind[OW_MEMBERS], sky[OW_MEMBERS];
     ow_cast *cast[OW_SHAPES];
