@@ -147,7 +147,9 @@ static void say_basis(const ow_engine *e, char text[BASIS_TEXT])
     ow_weather then;
     text[0] = '\0';
     if (at_s > l->known_until_s) {
-        snprintf(text, BASIS_TEXT, " (beyond what is known, on the way to the season's normal)");
+        snprintf(text, BASIS_TEXT, " if the weather returns to the season's normal (%s)",
+                 l->ahead_from == OW_AHEAD_FORECAST ? "the forecast ends before"
+                                                    : "no fresh forecast");
     } else if (l->ahead_from == OW_AHEAD_PERSISTED) {
         snprintf(text, BASIS_TEXT, " if the last day comes again (no fresh forecast)");
     } else if (l->ahead_from == OW_AHEAD_NIGHT) {
