@@ -62,6 +62,7 @@ bench_client := $(BUILD)/plain/tests/bench/live_round_trip
 
 # What scores measured winters, and the integrator that answers for the solver's pots.
 winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
+risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band
 sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
 
 # As many jobs as processors, unless the caller said how many.
@@ -106,7 +107,7 @@ bench: ## build and run the benchmarks
 run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites)
 	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
 
-run-truth: $(PROGRAMS) $(winter_tools) $(BUILD)/truth/solve_pots $(built_suites)
+run-truth: $(PROGRAMS) $(winter_tools) $(risk_tools) $(BUILD)/truth/solve_pots $(built_suites)
 	@OW_BUILD='$(abspath $(BUILD))' tests/truth/page docs
 
 run-memcheck: $(built_suites)
@@ -184,7 +185,7 @@ $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 endef
 $(foreach name,plain double sanitized,$(eval $(call variant,$(name))))
 
-$(winter_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
+$(winter_tools) $(risk_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
 	@mkdir -p $(@D)
 	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
 

@@ -17,6 +17,7 @@ static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
+static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const ow_utc_s KEEP_ROWS_S = 16 * OW_DAY_S, DOUBT_GUESS_S = OW_DAY_S;
 
 /* A cloth closes at dusk when frost comes within the night (common practice, no source). */
@@ -108,7 +109,7 @@ static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
     ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
     if (status == OW_OK) {
         e->scene->place_bias = e->live->learned.place;
-        status = ow_outlook_new(e->scene, &e->outlook);
+        status = ow_engine_foresee(e);
     }
     for (int i = 0; i < e->garden->plant_count; i++) {
         ow_verdict_start(&e->judged[i].verdict);
@@ -168,6 +169,7 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     ow_live *l = e->live;
     e->settings.step_s = STEP_S;
     e->settings.foresight_h = FORESIGHT_H;
+    e->settings.spread_weather = e->settings.spread_materials = true;
     l->now = now;
     l->judging = -1;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
@@ -348,11 +350,15 @@ static void pull_by_probes(ow_engine *e)
     }
 }
 
+/* Verdicts are due every hour, as in a rehearsal, and after a gap. */
 static void caught_up(ow_engine *e)
 {
     ow_live *l = e->live;
-    l->judge_again = true;
+    l->judge_again |= e->scene->now_s - e->outlook->start_s >= JUDGE_EVERY_S;
     l->worth++;
+    for (int i = 0; !l->judge_again && i < e->garden->plant_count; i++) {
+        ow_show_plant(e, i); /* else shown with its verdict */
+    }
 }
 
 /* A day that is held to come again is a guess too. */
@@ -493,7 +499,17 @@ static ow_status look_or_ask(ow_engine *e)
         if (!ow_outlook_some(e->outlook, &e->forecast, portion(e->garden->plant_count))) {
             return OW_OK;
         }
+        ow_spread spread = ow_engine_spread(e);
+        spread.skill = &l->learned.hindsight.skill;
         l->looking = false;
+        l->weighing = true;
+        return ow_ensemble_begin(e->ensemble, e->scene, &e->forecast, FORESIGHT_H, spread);
+    }
+    if (l->weighing) {
+        if (!ow_ensemble_some(e->ensemble, &e->forecast, portion(OW_MEMBERS))) {
+            return OW_OK;
+        }
+        l->weighing = false;
         ow_engine_count_covers(e);
         return begin_plant(e, 0);
     }
@@ -506,7 +522,7 @@ static ow_status look_or_ask(ow_engine *e)
 
 static bool is_judging(const ow_live *l)
 {
-    return l->looking || l->judging >= 0;
+    return l->looking || l->weighing || l->judging >= 0;
 }
 
 static ow_status mind_model(ow_engine *e)

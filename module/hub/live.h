@@ -45,6 +45,7 @@ typedef struct ow_live {
     int64_t beat;
     int judging;            /* plant whose verdict is under way; -1: none */
     bool looking;           /* the outlook is under way */
+    bool weighing;          /* the ensemble is under way */
     bool judge_again;       /* something changed that verdicts rest on */
     double guessed_s;       /* for how long the last steps rested on guesses */
     ow_utc_s guessed_until_s; /* nothing is vouched for before this */

@@ -18,6 +18,7 @@ static void engine_close(ow_engine *e)
     }
     ow_live_free(e);
     ow_outlook_free(e->outlook);
+    ow_ensemble_free(e->ensemble);
     for (int k = 0; k < OW_SHADOWS; k++) {
         ow_scene_free(e->shadow[k]);
     }
@@ -195,6 +196,7 @@ static void view_texts(const ow_judged *j, ow_plant_view *view)
     view->action = j->action;
     view->act_by_s = j->verdict.act_by_s == OW_NEVER ? INT64_MIN : j->verdict.act_by_s;
     view->late = j->verdict.late;
+    view->risk = j->verdict.risk;
     view->wearing = j->wearing;
 }
 

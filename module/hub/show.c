@@ -115,6 +115,7 @@ void ow_show_plant(ow_engine *e, int plant)
     put(e, OW_NODE_PLANT, plant, OW_PROP_ALSO, j->also);
     put(e, OW_NODE_PLANT, plant, OW_PROP_REASON, j->reason);
     put_time(e, OW_NODE_PLANT, plant, OW_PROP_ACT_BY, j->verdict.act_by_s);
+    put_number(e, plant, OW_PROP_RISK, j->verdict.risk, 2);
 }
 
 /* ---- the garden ------------------------------------------------------------------------------ */
