@@ -414,10 +414,10 @@ static ow_status know_ahead(ow_engine *e)
                       .nights = &l->learned.nights,
                       .hindsight = &l->learned.hindsight};
     ow_view view = ow_look_ahead(&known, instant(l->now), (int)FORESIGHT_H, rows, room);
-    size_t n = view.rows, told = view.from == OW_AHEAD_FORECAST ? view.known : 0;
+    size_t n = view.rows;
     l->ahead_from = view.from;
     l->known_until_s = view.known > 0 ? rows[view.known - 1].utc_s : utc_s(l);
-    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, told, utc_s(l));
+    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, view.known, utc_s(l));
     ow_forcing_clear(&e->forecast);
     ow_status status = OW_OK;
     if (n > 0 && e->measured.rows > 0 &&

@@ -100,7 +100,7 @@ static void what_was_learned_is_kept(void **state)
     host *both[2] = {h, anew};
     for (int i = 0; i < 2; i++) {
         host_forecast(both[i], 72, -1.0, 3.0);
-        host_run(both[i], 600);
+        host_run(both[i], 3600); /* a look takes its ticks */
     }
     const char *tonight = host_value(anew, "garden/tonight");
     assert_non_null(strstr(tonight, "K above the forecast, as learned here"));
