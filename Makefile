@@ -24,7 +24,7 @@ host_sources := $(wildcard module/hosts/*.c module/hosts/*/*.c)
 # All but the entries goes into an archive: each host, and each test of them, takes what it needs.
 host_entries := module/hosts/main.c module/hosts/guard/main.c module/hosts/broker/plugin.c
 shared_host_sources := $(filter-out $(host_entries),$(host_sources))
-GENERATED ?= $(BUILD)/gen/taxa.c
+GENERATED ?= $(BUILD)/gen/taxa.c $(BUILD)/gen/tile_style.c
 TESTS ?= $(wildcard tests/test_*.c tests/*/test_*.c)
 SCRIPTS ?= $(wildcard tests/*/test_*.sh)
 BENCHES ?= $(wildcard tests/bench/bench_*.c)
@@ -140,6 +140,10 @@ $(BUILD)/moduledir: FORCE
 $(BUILD)/gen/taxa.c: module/plants/taxa.tsv module/plants/make-taxa
 	@mkdir -p $(@D)
 	$(call quiet,gen) sh module/plants/make-taxa <$< >$@
+
+$(BUILD)/gen/tile_style.c: module/people/tile.css module/people/make-style
+	@mkdir -p $(@D)
+	$(call quiet,gen) sh module/people/make-style $< >$@
 
 # Objects, archive and tests of one variant of the core.
 define variant

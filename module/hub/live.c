@@ -14,6 +14,7 @@
 static const int STEP_S = 1800;
 static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
+static const uint64_t TILE_EVERY_MS = 5000;
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
 static const ow_utc_s KEEP_ROWS_S = 16 * OW_DAY_S, DOUBT_GUESS_S = OW_DAY_S;
@@ -73,6 +74,7 @@ void ow_live_free(ow_engine *e)
     ow_station_free(l->station);
     ow_tree_free(l->tree);
     free(l->told);
+    free(l->past);
     free(l);
     e->live = NULL;
 }
@@ -93,8 +95,10 @@ static ow_status build(ow_engine *e, ow_now now)
         status = ow_switches_new(g, now.boot_ms, e->host.slack_ms, &l->switches);
     }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
+    l->past = calloc((size_t)g->plant_count, sizeof *l->past);
     ow_forecast_init(&l->forecast, &g->forecast);
-    return status == OW_OK && l->told == NULL ? OW_NO_MEMORY : status;
+    bool whole = l->told != NULL && l->past != NULL;
+    return status == OW_OK && !whole ? OW_NO_MEMORY : status;
 }
 
 static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
@@ -158,6 +162,7 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     e->settings.foresight_h = FORESIGHT_H;
     l->now = now;
     l->judging = -1;
+    l->tile_due = true;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
     l->guessed_until_s = INT64_MIN;
     l->report = (ow_report){.line = report_line, .self = e};
@@ -341,6 +346,14 @@ static void caught_up(ow_engine *e)
     l->worth++;
 }
 
+static void note_past(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_track_note(&e->live->past[i], &e->scene->cast->actor[i], &e->garden->plants[i].tolerance,
+                      e->scene->now_s, true);
+    }
+}
+
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
@@ -354,6 +367,7 @@ static ow_status step_model(ow_engine *e)
     if (status == OW_OK) {
         pull_by_probes(e);
         ow_engine_tell_step(e);
+        note_past(e);
         ow_forcing_forget(&e->measured, e->scene->now_s - KEEP_ROWS_S);
         if (!model_is_behind(e)) {
             caught_up(e);
@@ -439,6 +453,7 @@ static ow_status end_plant(ow_engine *e)
     l->first_judged = true;
     l->worth++;
     ow_show_garden(e);
+    l->tile_due = true;
     return OW_OK;
 }
 
@@ -549,7 +564,9 @@ static void mind_outputs(ow_engine *e)
                                .frost_ahead = frost_ahead(e)};
     uint64_t before = l->switches->worth;
     ow_switches_step(l->switches, &moment, &e->host, l->tree);
-    l->worth += l->switches->worth != before;
+    bool news = l->switches->worth != before;
+    l->worth += news;
+    l->tile_due |= news;
     l->jumped = l->reloaded = false;
     for (int i = 0; i < l->switches->count; i++) {
         tell_blocks(e, i);
@@ -579,6 +596,17 @@ static void mind_beat(ow_engine *e)
     (void)!ow_tree_put(l->tree, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_BEAT}, number);
 }
 
+/* On change only, and not more often than anybody looks. */
+static void mind_tile(ow_engine *e)
+{
+    ow_live *l = e->live;
+    if (l->tile_due && l->now.boot_ms >= l->tile_free_ms) {
+        l->tile_due = false;
+        l->tile_free_ms = l->now.boot_ms + TILE_EVERY_MS;
+        ow_show_tile(e);
+    }
+}
+
 ow_status ow_live_tick(ow_engine *e, ow_now now)
 {
     watch_clock(e, now);
@@ -588,6 +616,7 @@ ow_status ow_live_tick(ow_engine *e, ow_now now)
         status = mind_model(e);
     }
     mind_notices(e);
+    mind_tile(e);
     mind_beat(e);
     if (e->live->up) {
         subscribe(e);

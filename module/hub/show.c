@@ -7,6 +7,7 @@
 
 #include "hub/jobs.h"
 #include "hub/live.h"
+#include "hub/picture.h"
 
 /* A value that could not be put for want of memory is put again at the next verdict. */
 static void put(ow_engine *e, ow_node_kind kind, int index, ow_prop prop, const char *text)
@@ -111,6 +112,7 @@ void ow_show_plant(ow_engine *e, int plant)
     put(e, OW_NODE_PLANT, plant, OW_PROP_ALSO, j->also);
     put(e, OW_NODE_PLANT, plant, OW_PROP_REASON, j->reason);
     put_time(e, OW_NODE_PLANT, plant, OW_PROP_ACT_BY, j->verdict.act_by_s);
+    put_json(e, OW_NODE_PLANT, plant, OW_PROP_COURSE, ow_picture_course(e, plant));
 }
 
 /* ---- the garden ------------------------------------------------------------------------------ */
@@ -192,6 +194,16 @@ void ow_show_garden(ow_engine *e)
     }
     put(e, OW_NODE_GARDEN, 0, OW_PROP_NEXT_JOB, n > 0 ? text : "");
     free(jobs);
+}
+
+/* Without memory for it the last one stands. */
+void ow_show_tile(ow_engine *e)
+{
+    char *svg = NULL;
+    if (ow_picture_tile(e, &svg) == OW_OK) {
+        put(e, OW_NODE_GARDEN, 0, OW_PROP_TILE, svg);
+        free(svg);
+    }
 }
 
 /* ---- notices --------------------------------------------------------------------------------- */

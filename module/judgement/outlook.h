@@ -9,6 +9,7 @@
 
 #include "garden/forcing.h"
 #include "garden/scene.h"
+#include "judgement/track.h"
 
 #define OW_NEVER INT64_MAX
 
@@ -46,6 +47,7 @@ typedef struct ow_outlook {
     int wanted, looked;      /* steps of a look under way */
     ow_utc_s start_s;
     ow_course *course;       /* one a plant, nothing done */
+    ow_track *track;         /* the same, drawn out in time */
     ow_cast **trial;         /* one a plant, built when first asked */
     double lowest_air_c;     /* out of doors */
     ow_utc_s lowest_air_s;
