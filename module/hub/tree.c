@@ -183,6 +183,20 @@ static void node_names(const ow_garden *g, ow_node_kind kind, int index, const c
     *id = *name = "garden";
 }
 
+/* A JSON schema of what may be worn: any of the garden's covers. */
+static char *covers_schema(const ow_garden *g)
+{
+    char *list = text_of("{\"type\":\"array\",\"items\":{\"enum\":[");
+    for (int i = 0; list != NULL && i < g->cover_count; i++) {
+        char *longer = text_of("%s%s\"%s\"", list, i > 0 ? "," : "", g->covers[i].id);
+        free(list);
+        list = longer;
+    }
+    char *schema = list != NULL && g->cover_count > 0 ? text_of("%s]}}", list) : NULL;
+    free(list);
+    return schema;
+}
+
 static char *joined(char *list, const char *word)
 {
     char *longer = text_of("%s%s%s", list ? list : "", list ? "," : "", word);
@@ -205,6 +219,8 @@ static char *format_of(const ow_garden *g, ow_node_kind kind, ow_prop prop)
             list = joined(list, g->places[p].id);
         }
         return list;
+    case OW_PROP_WEARING:
+        return covers_schema(g);
     case OW_PROP_COMMAND:
     case OW_PROP_WOULD_SWITCH:
         return copy_of(kind == OW_NODE_HEATER ? "on,off" : "close,open,stop");

@@ -16,7 +16,7 @@ typedef struct ow_box {
 } ow_box;
 
 /* Draws the actor in the box, standing on its lower edge. `nearest` is the part that is marked,
- * -1: none; `passed`: its limit has been. */
+ * -1: none; `passed`: it is below it. */
 void ow_specimen_draw(FILE *file, const ow_cast *cast, int actor, ow_box box, int nearest,
                       bool passed);
 

@@ -143,7 +143,7 @@ static shown show(const ow_tile *t, int plant)
     if (t->cast != NULL) {
         const ow_condition *c = &t->cast->actor[plant].condition;
         s.nearest = ow_condition_nearest(c, &t->garden->plants[plant].tolerance, &s.margin_k);
-        s.passed = s.nearest >= 0 && (s.margin_k <= 0.0 || c->watch[s.nearest].damaged);
+        s.passed = s.nearest >= 0 && s.margin_k <= 0.0;
     }
     return s;
 }

@@ -107,6 +107,15 @@ static void check_keys(const char *where, const cJSON *object, const char *keys)
     }
 }
 
+/* A JSON schema, at least an object with a type. */
+static bool is_schema(const char *format)
+{
+    cJSON *schema = cJSON_ParseWithOpts(format, NULL, 1);
+    bool good = cJSON_IsString(cJSON_GetObjectItemCaseSensitive(schema, "type"));
+    cJSON_Delete(schema);
+    return good;
+}
+
 static void check_property(const char *where, const cJSON *p)
 {
     check_keys(where, p, " name:s datatype:s format:s settable:b retained:b unit:s");
@@ -124,7 +133,8 @@ static void check_property(const char *where, const cJSON *p)
     bool good = format == NULL ? !list && strcmp(datatype, "color") != 0
                 : number       ? is_range(format)
                 : list         ? is_enum(format)
-                               : false; /* this module writes no other format */
+                : strcmp(datatype, "json") == 0 ? is_schema(format)
+                                                : false; /* this module writes no other format */
     if (!is_known || !good) {
         fail_msg("%s: datatype %s with format \"%s\"", where, datatype, format ? format : "");
     }
@@ -318,6 +328,8 @@ static void description_keeps_the_rules(void **state)
     assert_string_equal(text_at(property_of(all, "lemon", "place"), "format"), "roof,house");
     assert_string_equal(text_at(property_of(all, "lemon", "seen"), "format"),
                         "alive,regrowing,dead");
+    assert_string_equal(text_at(property_of(all, "lemon", "wearing"), "format"),
+                        "{\"type\":\"array\",\"items\":{\"enum\":[\"fleece\"]}}");
     cJSON_Delete(all);
     host_end(h);
 }
