@@ -197,8 +197,8 @@ cJSON *ow_picture_course(const ow_engine *e, int plant)
     add_list(o, "ice", &s, ice_of, 0, 2);
     cJSON *parts = cJSON_AddObjectToObject(o, "parts");
     for (int p = 0; parts != NULL && p < OW_PARTS; p++) {
-        cJSON *part = has_limit(&s, p) ? cJSON_AddObjectToObject(parts, ow_part_name((ow_part)p))
-                                       : NULL;
+        cJSON *part =
+            has_limit(&s, p) ? cJSON_AddObjectToObject(parts, ow_part_name((ow_part)p)) : NULL;
         if (part != NULL) {
             add_list(part, "c", &s, part_of, p, 1);
             add_list(part, "limit", &s, limit_of, p, 1);

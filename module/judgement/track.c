@@ -79,8 +79,8 @@ void ow_track_pack(ow_track *t, ow_pack *pack)
     if (!pack->reading || pack->status != OW_OK) {
         return;
     }
-    bool fits = size % point == 0 && size / point <= OW_TRACK_POINTS &&
-                t->from_s % OW_TRACK_POINT_S == 0;
+    bool fits =
+        size % point == 0 && size / point <= OW_TRACK_POINTS && t->from_s % OW_TRACK_POINT_S == 0;
     t->n = fits ? (int)(size / point) : 0;
     memcpy(t->point, bytes, (size_t)t->n * point);
 }

@@ -13,11 +13,11 @@ enum { OW_TRACK_POINT_S = 3 * OW_HOUR_S, OW_TRACK_POINTS = 56 /* a week */ };
 
 /* The worst of three hours. NAN: not known, or no such part. */
 typedef struct ow_track_point {
-    float root_c;             /* mean of the root ball at the end */
-    float ice_share;          /* of the root ball at the end, 0..1 */
-    float margin_k;           /* least distance of any part above the limit that harms it */
-    float part_c[OW_PARTS];   /* least of what is held against the limit */
-    float limit_c[OW_PARTS];  /* damaged_c then */
+    float root_c;            /* mean of the root ball at the end */
+    float ice_share;         /* of the root ball at the end, 0..1 */
+    float margin_k;          /* least distance of any part above the limit that harms it */
+    float part_c[OW_PARTS];  /* least of what is held against the limit */
+    float limit_c[OW_PARTS]; /* damaged_c then */
 } ow_track_point;
 
 typedef struct ow_track {

@@ -6,8 +6,8 @@
 #include "people/palette.h"
 #include "people/svg.h"
 
-static const double FULL_K = 10.0;   /* drawn as high as the ribbon goes */
-static const double ABOVE = 0.68;    /* share of the height above the line */
+static const double FULL_K = 10.0; /* drawn as high as the ribbon goes */
+static const double ABOVE = 0.68;  /* share of the height above the line */
 
 typedef struct ribbon {
     FILE *file;

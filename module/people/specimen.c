@@ -7,10 +7,10 @@
 #include "people/palette.h"
 #include "people/svg.h"
 
-static const double BED_SHOWN_M = 0.45;    /* of the depth of a bed */
-static const double ICE_EVERY_PX = 1.8;    /* between two engraved lines */
-static const double WIDEST_POT_M = 0.45;   /* drawn as large as its box allows */
-static const double FROZEN = 0.5;          /* relative ice share that is engraved */
+static const double BED_SHOWN_M = 0.45;  /* of the depth of a bed */
+static const double ICE_EVERY_PX = 1.8;  /* between two engraved lines */
+static const double WIDEST_POT_M = 0.45; /* drawn as large as its box allows */
+static const double FROZEN = 0.5;        /* relative ice share that is engraved */
 
 /* A drawing under way. */
 typedef struct sketch {
@@ -162,8 +162,7 @@ static void ice_line(FILE *file, const view *v, double from, double to, double y
         ow_svg_put(file, "M##h#", v->mid_x - to, y, 2.0 * to);
         return;
     }
-    ow_svg_put(file, "M##h#M##h#", v->mid_x - to, y, to - from, v->mid_x + from, y,
-            to - from);
+    ow_svg_put(file, "M##h#M##h#", v->mid_x - to, y, to - from, v->mid_x + from, y, to - from);
 }
 
 /* One engraved line: stretches of the radius on which half of the water is ice. */
@@ -223,16 +222,18 @@ static void draw_body(const sketch *s, const view *v)
 /* ---- leaves and organs ----------------------------------------------------------------------- */
 
 typedef struct spray {
-    double x, y;     /* tip, in lengths from the foot, y upwards */
+    double x, y;         /* tip, in lengths from the foot, y upwards */
     double bow_x, bow_y; /* how far its two sides bow out */
 } spray;
 
 /* Upright leaves of a shrub, and hanging fronds of what has a trunk. */
-static const spray leaves[] = {{-0.86, 0.38, 0.10, 0.24}, {0.86, 0.38, 0.10, 0.24},
-                               {-0.52, 0.78, 0.20, 0.14}, {0.52, 0.78, 0.20, 0.14},
+static const spray leaves[] = {{-0.86, 0.38, 0.10, 0.24},
+                               {0.86, 0.38, 0.10, 0.24},
+                               {-0.52, 0.78, 0.20, 0.14},
+                               {0.52, 0.78, 0.20, 0.14},
                                {0.0, 1.0, 0.20, 0.0}};
-static const spray fronds[] = {{-1.0, -0.10, 0.0, 0.62}, {1.0, -0.10, 0.0, 0.62},
-                               {-0.80, 0.42, 0.0, 0.44}, {0.80, 0.42, 0.0, 0.44},
+static const spray fronds[] = {{-1.0, -0.10, 0.0, 0.62},  {1.0, -0.10, 0.0, 0.62},
+                               {-0.80, 0.42, 0.0, 0.44},  {0.80, 0.42, 0.0, 0.44},
                                {-0.36, 0.86, 0.10, 0.20}, {0.36, 0.86, 0.10, 0.20}};
 
 static void draw_blade(FILE *file, const spray *l, double x, double y, double size)
@@ -241,9 +242,8 @@ static void draw_blade(FILE *file, const spray *l, double x, double y, double si
     double mid_x = x + 0.5 * l->x * size, mid_y = y - 0.5 * l->y * size;
     double bow_x = l->bow_x * size, bow_y = l->bow_y * size;
     double lean = l->x < 0.0 ? -1.0 : 1.0;
-    ow_svg_put(file, "M##Q####Q####z", x, y,
-            mid_x - lean * bow_x, mid_y - bow_y, tip_x, tip_y, mid_x + lean * bow_x,
-            mid_y + 0.35 * bow_y, x, y);
+    ow_svg_put(file, "M##Q####Q####z", x, y, mid_x - lean * bow_x, mid_y - bow_y, tip_x, tip_y,
+               mid_x + lean * bow_x, mid_y + 0.35 * bow_y, x, y);
 }
 
 /* Leaves from a foot upwards; bare twigs where there are none now. */
@@ -263,10 +263,9 @@ static void draw_crown(sketch *s, double x, double y, double size, bool hangs)
         place_part(s, OW_FOLIAGE, x + 0.74 * size, y - 0.62 * size);
         return;
     }
-    ow_svg_put(s->file,
-            "<path class=\"line\" d=\"M##v#M##l##M##l##\"/>",
-            x, y, -0.8 * size, x, y - 0.25 * size, -0.36 * size, -0.3 * size, x, y - 0.4 * size,
-            0.32 * size, -0.28 * size);
+    ow_svg_put(s->file, "<path class=\"line\" d=\"M##v#M##l##M##l##\"/>", x, y, -0.8 * size, x,
+               y - 0.25 * size, -0.36 * size, -0.3 * size, x, y - 0.4 * size, 0.32 * size,
+               -0.28 * size);
 }
 
 static void draw_buds(sketch *s, double x, double y, double size)
@@ -279,7 +278,7 @@ static void draw_buds(sketch *s, double x, double y, double size)
         fputs("<circle ", s->file);
         part_class(s, OW_BUDS);
         ow_svg_put(s->file, " cx=\"#\" cy=\"#\" r=\"2\"/>", x + bud[i][0] * size,
-                y - bud[i][1] * size);
+                   y - bud[i][1] * size);
     }
     place_part(s, OW_BUDS, x + 0.5 * size + 2.0, y - 0.62 * size);
 }
@@ -303,9 +302,9 @@ static void draw_organ(sketch *s, double x, double y, double size)
     }
     fputs("<path ", s->file);
     part_class(s, OW_STORAGE_ORGAN);
-    ow_svg_put(s->file, " d=\"M##c#### 0 #c#### 0 #z\"/>", x,
-            y - size, 1.5 * size, 0.9 * size, 1.1 * size, 1.8 * size, 1.8 * size, -1.1 * size, 0.0,
-            -1.5 * size, -0.9 * size, -1.8 * size);
+    ow_svg_put(s->file, " d=\"M##c#### 0 #c#### 0 #z\"/>", x, y - size, 1.5 * size, 0.9 * size,
+               1.1 * size, 1.8 * size, 1.8 * size, -1.1 * size, 0.0, -1.5 * size, -0.9 * size,
+               -1.8 * size);
     place_part(s, OW_STORAGE_ORGAN, x + 0.8 * size, y);
 }
 
@@ -322,8 +321,8 @@ static double draw_trunk(sketch *s, double x, double foot_y, double room)
     double half = fmin(fmax(cut.r_m[cut.nr] * 45.0, 3.0), 7.0) * s->box.h / 50.0;
     view v = {&cut, x, foot_y - height, half, height, cut.z_m[cut.nz]};
     draw_body(s, &v);
-    ow_svg_put(s->file, "<path class=\"line\" d=\"M##v#h#v#\"/>", x - half, foot_y,
-            -height, 2.0 * half, height);
+    ow_svg_put(s->file, "<path class=\"line\" d=\"M##v#h#v#\"/>", x - half, foot_y, -height,
+               2.0 * half, height);
     return v.top_y;
 }
 
@@ -349,7 +348,7 @@ static void draw_pot_wall(const sketch *s, const view *v)
             -v->height - 1.5, x - 1.5, v->top_y - 1.5, 2.0 * v->half_w + 3.0);
     if (s->actor->has_tray) {
         ow_svg_put(s->file, "<path class=\"line\" d=\"M##v4h#v-4\"/>", x - 4.0, bottom - 3.0,
-                2.0 * v->half_w + 8.0);
+                   2.0 * v->half_w + 8.0);
     }
 }
 
@@ -367,7 +366,11 @@ static void draw_pot(sketch *s)
     /* A small pot is seen to be small, but not as small as it is. */
     px_mm *= 0.55 + 0.45 * sqrt(fmin(wide_mm / 1000.0 / WIDEST_POT_M, 1.0));
     double height = px_mm * deep_mm;
-    view v = {&cut, s->box.x + 0.5 * s->box.w, base - height - 1.0, 0.5 * px_mm * wide_mm, height,
+    view v = {&cut,
+              s->box.x + 0.5 * s->box.w,
+              base - height - 1.0,
+              0.5 * px_mm * wide_mm,
+              height,
               cut.z_m[cut.nz]};
     draw_top(s, v.mid_x, v.top_y);
     draw_body(s, &v);
@@ -389,10 +392,10 @@ static void draw_bed(sketch *s)
     draw_top(s, mid, top);
     draw_body(s, &v);
     ow_svg_put(s->file,
-            "<path class=\"line\" d=\"M##v#M##v#\"/>"
-            "<path class=\"line wall\" d=\"M##h#\"/>",
-            mid - half, top, height, mid + half, top, height, mid - half - 2.0, top,
-            2.0 * half + 4.0);
+               "<path class=\"line\" d=\"M##v#M##v#\"/>"
+               "<path class=\"line wall\" d=\"M##h#\"/>",
+               mid - half, top, height, mid + half, top, height, mid - half - 2.0, top,
+               2.0 * half + 4.0);
     if (s->plant->bed.mulch_mm > 0.0) {
         fprintf(s->file, "<path class=\"line\" d=\"");
         for (double x = mid - half + 1.0; x < mid + half - 2.0; x += 4.5) {
@@ -412,11 +415,10 @@ static void draw_covers(const sketch *s)
 {
     for (size_t i = 0; i < s->actor->dress.n; i++) {
         double in = 1.0 + 2.5 * (double)i;
-        ow_svg_put(s->file,
-                "<path class=\"line cloth\" d=\"M##V#Q####T##V#\"/>",
-                s->box.x + in, s->box.y + s->box.h, s->box.y + 0.4 * s->box.h, s->box.x + in,
-                s->box.y + in, s->box.x + 0.5 * s->box.w, s->box.y + in,
-                s->box.x + s->box.w - in, s->box.y + 0.4 * s->box.h, s->box.y + s->box.h);
+        ow_svg_put(s->file, "<path class=\"line cloth\" d=\"M##V#Q####T##V#\"/>", s->box.x + in,
+                   s->box.y + s->box.h, s->box.y + 0.4 * s->box.h, s->box.x + in, s->box.y + in,
+                   s->box.x + 0.5 * s->box.w, s->box.y + in, s->box.x + s->box.w - in,
+                   s->box.y + 0.4 * s->box.h, s->box.y + s->box.h);
     }
 }
 

@@ -8,7 +8,8 @@
 /* Writes text with what XML cannot hold escaped or, for control characters, replaced. */
 void ow_svg_text(FILE *file, const char *text);
 
-/* The same, at most `most` characters (code points of UTF-8), the last one an ellipsis if it is cut. */
+/* The same, at most `most` characters (code points of UTF-8), the last one an ellipsis if it is
+ * cut. */
 void ow_svg_text_cut(FILE *file, const char *text, int most);
 
 /*

@@ -23,11 +23,15 @@ enum {
     GAP = 5,
     NAME_DROP = 9,
     DRAWING_DROP = 12,
-    WORDS = 40,  /* state, margin and ribbon below a drawing */
+    WORDS = 40, /* state, margin and ribbon below a drawing */
     RIBBON = 15,
     NEXT_X = 36,
+    MORE_WIDTH = 50,
     TALLEST = 150
 };
+
+/* Characters at most: of a name or state, of a whole line. */
+enum { NAME_MOST = 40, LINE_MOST = 88 };
 
 /* Columns and rows for so many plants. */
 static const struct bench {
@@ -40,7 +44,7 @@ static const char *const short_part[OW_PARTS] = {"leaf", "bud", "root", "point",
 typedef struct shown {
     int plant;
     ow_state state;
-    int nearest;      /* part; -1: none has a limit */
+    int nearest; /* part; -1: none has a limit */
     double margin_k;
     bool passed;
 } shown;
@@ -94,11 +98,15 @@ static void weather_line(const ow_tile *t, char *text, size_t room)
 {
     char when[OW_WHEN_TEXT];
     if (t->outlook == NULL || t->outlook->steps == 0) {
-        snprintf(text, room, "%s", t->cast == NULL ? "No reading of the air has come in yet."
-                                                   : "Nothing is known of the hours ahead.");
+        snprintf(text, room, "%s",
+                 t->cast == NULL ? "No reading of the air has come in yet."
+                                 : "Nothing is known of the hours ahead.");
         return;
     }
-    snprintf(text, room, "Lowest %.1f \xc2\xb0" "C outdoors by %s", ow_tenth_c(t->outlook->lowest_air_c),
+    snprintf(text, room,
+             "Lowest %.1f \xc2\xb0"
+             "C outdoors by %s",
+             ow_tenth_c(t->outlook->lowest_air_c),
              ow_when(t->local, t->outlook->lowest_air_s, when));
 }
 
@@ -178,6 +186,30 @@ static int choose(const ow_tile *t, shown *all)
     return n;
 }
 
+/* ---- texts in the picture ---------------------------------------------------------------------
+ */
+
+/* Text that has a width of its own to keep, whatever letters the reader's system has: a long one is
+ * squeezed into it. */
+static void put_fit(FILE *file, const char *style, double x, double y, double width,
+                    const char *text, int most)
+{
+    static const double WIDE_LETTER = 6.1;
+    double letters = fmin((double)strlen(text), most);
+    fprintf(file, "<text class=\"%s\" x=\"%.1f\" y=\"%.1f\"", style, x, y);
+    if (WIDE_LETTER * letters > width) {
+        fprintf(file, " textLength=\"%.0f\" lengthAdjust=\"spacingAndGlyphs\"", width);
+    }
+    fputs(">", file);
+    ow_svg_text_cut(file, text, most);
+    fputs("</text>\n", file);
+}
+
+static void put_text(FILE *file, const char *style, double x, double y, const char *text)
+{
+    put_fit(file, style, x, y, WIDTH, text, 200);
+}
+
 /* ---- one plant ------------------------------------------------------------------------------- */
 
 static const char *plain_part(int part)
@@ -215,35 +247,21 @@ static void put_title(FILE *file, const ow_tile *t, const shown *s)
     fputs("</title>", file);
 }
 
-/* Centred text that has a width of its own to keep, whatever letters the reader's system has: a
- * long one is squeezed into it. */
-static void put_fit(FILE *file, const char *style, double mid, double y, double width,
-                    const char *text)
-{
-    static const double WIDE_LETTER = 6.1;
-    fprintf(file, "<text class=\"mid %s\" x=\"%.1f\" y=\"%.1f\"", style, mid, y);
-    if (WIDE_LETTER * (double)strlen(text) > width) {
-        fprintf(file, " textLength=\"%.0f\" lengthAdjust=\"spacingAndGlyphs\"", width);
-    }
-    fputs(">", file);
-    ow_svg_text(file, text);
-    fputs("</text>", file);
-}
-
 /* An urgent state stands on a filled label, a lesser one on an outlined one, hold on none. */
 static void put_state(FILE *file, ow_state state, double mid, double y, double width)
 {
     const char *word = ow_state_word(state);
     double half = 0.5 * fmin(6.3 * (double)strlen(word) + 9.0, width);
     if (state == OW_STATE_HOLD) {
-        put_fit(file, "faint", mid, y, width, word);
+        put_fit(file, "mid faint", mid, y, width, word, NAME_MOST);
         return;
     }
     /* The shape of a plant label: its left end comes to a point. */
     fprintf(file, "<path class=\"%s\" d=\"M%.1f %.1fl4-5.8h%.1fv11.6h%.1fz\"/>",
             is_urgent(state) ? "tag" : "tagline", mid - half, y - 3.2, 2.0 * half - 4.0,
             4.0 - 2.0 * half);
-    put_fit(file, is_urgent(state) ? "tagged" : "plain", mid + 1.5, y, 2.0 * half - 8.0, word);
+    put_fit(file, is_urgent(state) ? "mid tagged" : "mid", mid + 1.5, y, 2.0 * half - 8.0, word,
+            NAME_MOST);
 }
 
 static void put_margin(FILE *file, const shown *s, double mid, double y, double width)
@@ -253,7 +271,7 @@ static void put_margin(FILE *file, const shown *s, double mid, double y, double 
         return;
     }
     snprintf(text, sizeof text, "%s %+.1f K", short_part[s->nearest], ow_tenth_c(s->margin_k));
-    put_fit(file, s->passed ? "alarm" : "faint", mid, y, width, text);
+    put_fit(file, s->passed ? "mid alarm" : "mid faint", mid, y, width, text, NAME_MOST);
 }
 
 static void put_plant(FILE *file, const ow_tile *t, const shown *s, ow_box box)
@@ -266,8 +284,8 @@ static void put_plant(FILE *file, const ow_tile *t, const shown *s, ow_box box)
     }
     fputs("<g role=\"img\">", file);
     put_title(file, t, s);
-    put_fit(file, "name", mid, drawing.y - DRAWING_DROP + NAME_DROP, box.w,
-            t->garden->plants[s->plant].name);
+    put_fit(file, "mid name", mid, drawing.y - DRAWING_DROP + NAME_DROP, box.w,
+            t->garden->plants[s->plant].name, (int)(box.w / 4.3));
     if (t->cast != NULL) {
         ow_specimen_draw(file, t->cast, s->plant, drawing, s->nearest, s->passed);
     }
@@ -299,40 +317,33 @@ static void put_bench(FILE *file, const ow_tile *t, const shown *all, int n)
 
 /* ---- head and foot --------------------------------------------------------------------------- */
 
-static void put_text(FILE *file, const char *style, double x, double y, const char *text, int most)
-{
-    fprintf(file, "<text class=\"%s\" x=\"%.1f\" y=\"%.1f\">", style, x, y);
-    ow_svg_text_cut(file, text, most);
-    fputs("</text>\n", file);
-}
-
 static void put_head(FILE *file, const ow_tile *t, int left_out)
 {
     char text[200], when[OW_WHEN_TEXT];
     headline(t, text, sizeof text);
-    put_text(file, "head", EDGE, 16, text, 46);
+    put_fit(file, "head", EDGE, 16, 1.5 * WIDTH, text, 46);
     weather_line(t, text, sizeof text);
-    put_text(file, "faint", EDGE, 29, text, 44);
+    put_text(file, "faint", EDGE, 29, text);
     if (left_out > 0) {
         snprintf(text, sizeof text, "%d more \xc2\xb7 %s", left_out,
                  ow_when(t->local, t->now_s, when));
     } else {
         ow_when(t->local, t->now_s, text);
     }
-    put_text(file, "end faint", WIDTH - EDGE, 29, text, 30);
+    put_text(file, "end faint", WIDTH - EDGE, 29, text);
 }
 
 static void put_next(FILE *file, const ow_tile *t)
 {
     char text[300];
-    put_text(file, "strong", EDGE, 255, "Next", 8);
+    put_text(file, "strong", EDGE, 255, "Next");
     job_line(t, text, sizeof text);
-    put_text(file, "strong", NEXT_X, 255, text, 54);
+    put_fit(file, "strong", NEXT_X, 255, WIDTH - EDGE - NEXT_X, text, LINE_MOST);
     time_line(t, text, sizeof text);
-    put_text(file, t->jobs > 0 && t->job[0].late ? "alarm" : "plain", NEXT_X, 266, text, 40);
+    put_text(file, t->jobs > 0 && t->job[0].late ? "alarm" : "plain", NEXT_X, 266, text);
     if (t->jobs > 1) {
         snprintf(text, sizeof text, "%d jobs, %d min in all", t->jobs, minutes_in_all(t));
-        put_text(file, "end faint", WIDTH - EDGE, 266, text, 26);
+        put_text(file, "end faint", WIDTH - EDGE, 266, text);
     }
 }
 
@@ -344,12 +355,16 @@ static void put_outputs(FILE *file, const ow_tile *t)
     for (int i = 0; i < n; i++) {
         const ow_tile_output *o = &t->output[i];
         bool more = i == n - 1 && t->outputs > LINES;
-        snprintf(text, sizeof text, "%s: %s%s%s", o->name, o->does != NULL ? o->does : "still",
-                 o->blocked != NULL ? "; " : "", o->blocked != NULL ? o->blocked : "");
-        put_text(file, "plain", EDGE, 277 + 11 * i, text, more ? 54 : 64);
+        snprintf(text, sizeof text, "%s: %s%s%s", o->name, o->does != NULL ? o->does : "",
+                 o->does != NULL && o->blocked != NULL ? "; " : "",
+                 o->blocked != NULL ? o->blocked
+                 : o->does != NULL  ? ""
+                                    : "not commanded yet");
+        put_fit(file, "plain", EDGE, 277 + 11 * i, WIDTH - 2 * EDGE - (more ? MORE_WIDTH : 0), text,
+                LINE_MOST);
         if (more) {
             snprintf(text, sizeof text, "+%d more", t->outputs - LINES);
-            put_text(file, "end faint", WIDTH - EDGE, 277 + 11 * i, text, 12);
+            put_text(file, "end faint", WIDTH - EDGE, 277 + 11 * i, text);
         }
     }
 }
@@ -366,11 +381,14 @@ static void put_legend(FILE *file)
           "<path class=\"mark\" d=\"M167 294l7-3.5v7z\"/>"
           "<path class=\"t6\" d=\"M296 297v-5h4v2h4v-3h4v6z\"/>\n",
           file);
-    put_text(file, "faint", EDGE, 297.5, "\xe2\x88\x92" "10 \xc2\xb0" "C", 8);
-    put_text(file, "faint", 95, 297.5, "+10", 8);
-    put_text(file, "faint", 144, 297.5, "ice", 8);
-    put_text(file, "faint", 177, 297.5, "nearest its limit", 20);
-    put_text(file, "end faint", WIDTH - EDGE, 297.5, "K to it, next 72 h", 20);
+    put_text(file, "faint", EDGE, 297.5,
+             "\xe2\x88\x92"
+             "10 \xc2\xb0"
+             "C");
+    put_text(file, "faint", 95, 297.5, "+10");
+    put_text(file, "faint", 144, 297.5, "ice");
+    put_text(file, "faint", 177, 297.5, "nearest its limit");
+    put_text(file, "end faint", WIDTH - EDGE, 297.5, "K to it, next 72 h");
     fputs("</g>", file);
 }
 

@@ -25,8 +25,9 @@
 
 /* Twelve plants that each take the most ink: a tub and a trunk. */
 #define TWELVE                                                                                     \
-    FERN("a") "," FERN("b") "," FERN("c") "," FERN("d") "," FERN("e") "," FERN("f") "," FERN("g")  \
-    "," FERN("h") "," FERN("i") "," FERN("j") "," FERN("k") "," TUB("l", HOSTILE)
+    FERN("a")                                                                                      \
+    "," FERN("b") "," FERN("c") "," FERN("d") "," FERN("e") "," FERN("f") "," FERN("g") "," FERN(  \
+        "h") "," FERN("i") "," FERN("j") "," FERN("k") "," TUB("l", HOSTILE)
 
 /* ---- a little XML ---------------------------------------------------------------------------- */
 
@@ -271,7 +272,8 @@ static void a_course_has_what_was_and_what_comes(void **state)
         assert_int_equal(length_of(part, "c"), n);
         assert_int_equal(length_of(part, "limit"), n);
     }
-    double last = cJSON_GetArrayItem(cJSON_GetObjectItemCaseSensitive(o, "root"), n - 1)->valuedouble;
+    double last =
+        cJSON_GetArrayItem(cJSON_GetObjectItemCaseSensitive(o, "root"), n - 1)->valuedouble;
     assert_true(last < 0.0 && last > -13.0); /* between freezing and the coldest air foreseen */
     cJSON_Delete(o);
 }

@@ -11,7 +11,8 @@
 
 #include "judgement/track.h"
 
-#define AT(hours) ((ow_utc_s)(1768910400 + (int64_t)((hours)*3600.0))) /* noon UTC: a multiple of 3 h */
+#define AT(hours)                                                                                  \
+    ((ow_utc_s)(1768910400 + (int64_t)((hours)*3600.0))) /* noon UTC: a multiple of 3 h */
 
 static ow_tolerance stands(void)
 {

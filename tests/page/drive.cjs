@@ -276,7 +276,7 @@ test('hostile texts show as text', async () => {
   publish(`${TREE}/olive-tree/reason`, EVIL, '-r');
   publish(`${TREE}/garden/tonight`, `javascript:alert(1) ${EVIL}`, '-r');
   publish(`${TREE}/garden/jobs`, dressed, '-r');
-  publish(`${TREE}/$alert/olive-tree`, EVIL, '-r');
+  publish(`${TREE}/$alert/porch-heater`, EVIL, '-r');
   publish(`${TREE}/porch-heater/blocked-by`, JSON.stringify([EVIL, { a: 1 }]), '-r');
   publish(`${TREE}/$log/warn`, `homie/5/school/fuchsia/place/set: ${EVIL}`);
   await sees('#head', /onerror="window\.harmed=1"/);

@@ -5,7 +5,7 @@
 const path = require('path');
 const { launch, sleep } = require('./browser.cjs');
 
-const NIGHT = /Sat 24 Jan 0[4-7]:/;
+const NIGHT = /(>|· )Sat 24 Jan 0[4-7]:/; // the picture's own time
 
 async function main() {
   const browser = await launch();
@@ -15,7 +15,7 @@ async function main() {
   await page.goto(process.env.OW_PAGE);
   const tile = page.locator('#tile svg');
   await tile.waitFor();
-  for (let turns = 0; turns < 600 && !NIGHT.test(await tile.innerHTML()); turns++) {
+  for (let turns = 0; turns < 1500 && !NIGHT.test(await tile.innerHTML()); turns++) {
     await sleep(200);
   }
   // The garden's time runs on: the page is cut off from it while its pictures are taken.
@@ -25,7 +25,7 @@ async function main() {
   await page.selectOption('#set-theme', 'dark');
   await tile.screenshot({ path: path.join(process.env.OW_OUT, 'tile-dark.png') });
   await page.locator('#plants').scrollIntoViewIfNeeded();
-  await page.locator('li.plant').nth(3).screenshot({ path: path.join(process.env.OW_OUT, 'page-plant.png') });
+  await page.locator('li.plant', { hasText: 'agave' }).first().screenshot({ path: path.join(process.env.OW_OUT, 'page-plant.png') });
   await page.selectOption('#set-theme', 'auto');
   await page.setViewportSize({ width: 360, height: 740 });
   await page.evaluate(() => window.scrollTo(0, document.querySelector('#tile').offsetTop));

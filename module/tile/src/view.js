@@ -26,13 +26,15 @@ function stateWord(state) {
   return h('strong', { class: urgent ? 'state urgent' : 'state' }, word('states', state || 'no reading'));
 }
 
+// A plant's own alert is its job's reason.
 export function head(garden) {
+  const alerts = [...garden.alerts].filter(([id]) => !garden.plants().includes(id));
   return [
     h('h1', null, garden.id, ' ', stateWord(garden.text('garden', 'state'))),
     quoted(garden.text('garden', 'tonight'), { class: 'tonight' }),
-    garden.alerts.size === 0 ? null : h('div', { class: 'alerts' },
+    alerts.length === 0 ? null : h('div', { class: 'alerts' },
       h('h2', null, t('alerts')),
-      h('ul', null, [...garden.alerts].map(([id, text]) =>
+      h('ul', null, alerts.map(([id, text]) =>
         h('li', null, h('b', null, garden.name(id)), ' ', h('span', { lang: 'en' }, sentence(text)))))),
   ];
 }
