@@ -210,6 +210,8 @@ static void watch_clock(ow_engine *e, ow_now now)
     }
 }
 
+static void mind_outputs(ow_engine *e);
+
 /* ---- the connection -------------------------------------------------------------------------- */
 
 /* The index-th topic that is listened to: readings, reports, the forecast; NULL past the end. */
@@ -260,6 +262,9 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     watch_clock(e, now);
     if (ow_tree_commanded(l->tree, m->topic, &slot) == OW_OK) {
         ow_command(e, slot, m);
+        if (slot.prop == OW_PROP_STOP) { /* does not wait for the tick */
+            mind_outputs(e);
+        }
         ow_tree_flush(l->tree, &e->host);
         return OW_OK;
     }

@@ -202,7 +202,7 @@ test('a framed page cannot release', async () => {
   await frame.setContent(`<iframe src="${url}" width="600" height="900"></iframe>`);
   const inside = frame.frameLocator('iframe');
   await inside.locator('#outputs .output').waitFor();
-  check(/window of its own/.test(await inside.locator('#outputs').innerText()), 'it does not say why');
+  await until('it says why', async () => /window of its own/.test(await inside.locator('#outputs').innerText()));
   check(await inside.locator('button', { hasText: 'Release' }).count() === 0, 'there is a button');
   await frame.close();
 });
@@ -240,6 +240,21 @@ test('it speaks German and French, and Fahrenheit', async () => {
   await page.selectOption('#set-unit', 'C');
   await sees('#head', /Lowest -9\.0 °C/);
   await picture('page');
+});
+
+test('a broker that asks who one is is answered', async () => {
+  const locked = await browser.newPage();
+  await locked.goto(process.env.OW_LOCKED);
+  await locked.locator('dialog[open] input[type=password]').waitFor();
+  await locked.fill('#user', 'ada');
+  await locked.fill('#password', 'wrong');
+  await locked.locator('dialog button').click();
+  await locked.locator('dialog[open]').waitFor();
+  await locked.fill('#user', 'ada');
+  await locked.fill('#password', 'frost');
+  await locked.locator('dialog button').click();
+  await until('it waits for a garden', async () => /Waiting for a garden/.test(await locked.locator('#link').innerText()));
+  await locked.close();
 });
 
 test('without the broker it says since when, and finds it again', async () => {

@@ -59,11 +59,12 @@ page_weather() {
 pace=300
 from=2026-01-05T12:00:00Z
 start_page_broker || exit 1
+start_locked_broker || exit 1
 page_garden
 page_weather
 start run "$build/overwinter" run "$scratch/garden.json" --pace "$pace" --from "$from"
 start sim "$build/sim" "$scratch/garden.json" "$scratch/weather.csv" --pace "$pace" --from "$from" \
     --until 2026-01-09T00:00:00Z --every 10
 export OW_PORT="$port" OW_PAGE="http://127.0.0.1:$page_port/" OW_BROKER_CONF="$scratch/broker.conf" \
-    OW_BROKER_PID="$broker_pid" OW_RUN_PID="$run_pid" OW_TEXTS="$root/module/tile/src/texts.js"
+    OW_LOCKED="http://127.0.0.1:$locked_port/" OW_BROKER_PID="$broker_pid" OW_RUN_PID="$run_pid" OW_TEXTS="$root/module/tile/src/texts.js"
 drive "$(dirname "$0")/drive.cjs"

@@ -45,7 +45,8 @@ export function show(id, says, nodes) {
   const section = document.getElementById(id);
   const active = document.activeElement;
   const within = section.contains(active);
-  if (shown.get(id) === says || (within && active.matches('select, input'))) {
+  const choosing = within && active.matches('select, input') && shown.has(id);
+  if (shown.get(id) === says || choosing) {
     return;
   }
   shown.set(id, says);
@@ -66,6 +67,7 @@ export function show(id, says, nodes) {
   }
 }
 
+// All is shown anew, whatever somebody is at: another language, for one.
 export function forget() {
   shown.clear();
 }

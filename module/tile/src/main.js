@@ -148,7 +148,6 @@ function dress() {
   speak(settings.language);
   page.theme = settings.theme;
   forget();
-  document.activeElement?.blur();
   draw();
 }
 

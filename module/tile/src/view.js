@@ -161,7 +161,6 @@ function numbersLine(garden, id) {
 
 function plantItem(garden, id, act, narrow) {
   const course = garden.course(id);
-  const inBed = garden.places(id).length < 2;
   return h('li', { class: 'plant' },
     h('h3', null, garden.name(id), ' ', stateWord(garden.text(id, 'state'))),
     quoted(garden.text(id, 'reason')),
@@ -171,7 +170,7 @@ function plantItem(garden, id, act, narrow) {
     h('details', { 'data-key': `say ${id}` },
       h('summary', { 'data-key': `says ${id}`, 'aria-label': `${t('where')}: ${garden.name(id)}` },
         t('where')),
-      inBed ? null : placeForm(garden, id, act), coverForm(garden, id, act)));
+      placeForm(garden, id, act), coverForm(garden, id, act)));
 }
 
 export function plants(garden, act, narrow) {
