@@ -285,7 +285,7 @@ static void put_plant(FILE *file, const ow_tile *t, const shown *s, ow_box box)
     fputs("<g role=\"img\">", file);
     put_title(file, t, s);
     put_fit(file, "mid name", mid, drawing.y - DRAWING_DROP + NAME_DROP, box.w,
-            t->garden->plants[s->plant].name, (int)(box.w / 4.3));
+            t->garden->plants[s->plant].name, (int)(box.w / 4.2));
     if (t->cast != NULL) {
         ow_specimen_draw(file, t->cast, s->plant, drawing, s->nearest, s->passed);
     }
