@@ -58,6 +58,10 @@ built_suites := $(single_tests:%.c=$(BUILD)/plain/%) \
 suites := $(built_suites) $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS)
 benches := $(BENCHES:%.c=$(BUILD)/plain/%)
 
+# What scores measured winters, and the integrator that answers for the solver's pots.
+winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
+sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
+
 # The page is bundled with tools of npm; only building it and testing it needs them.
 page_sources := $(wildcard module/tile/src/*.js)
 npm_install = cd $(@D) && npm ci --ignore-scripts --no-audit --no-fund --loglevel=error && touch stamp
@@ -71,8 +75,8 @@ ifeq ($(V),0)
 quiet = @echo '  $(1) $@';
 endif
 
-.PHONY: all tile demo test test-all bench install uninstall clean help run-demo run-tests \
-	run-memcheck run-bench FORCE
+.PHONY: all tile demo test test-all truth bench install uninstall clean help run-demo run-tests \
+	run-memcheck run-bench run-truth FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -95,13 +99,20 @@ test-all: ## every test with gcc and with clang, then under memcheck
 	$(again) run-tests CC=clang BUILD=$(BUILD)/clang
 	$(again) run-memcheck CC=gcc BUILD=$(BUILD)/gcc
 
+truth: ## run verification and validation and write docs/truth.md
+	@CC='$(CC)' tests/install-needs truth
+	$(again) run-truth
+
 bench: ## build and run the benchmarks
 	@CC='$(CC)' tests/install-needs build
 	$(again) run-bench
 
-run-tests: $(PROGRAMS) $(simulator) $(suites) $(BUILD)/tile/page.js $(BUILD)/npm/tests/stamp
+run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites) $(BUILD)/tile/page.js \
+		$(BUILD)/npm/tests/stamp
 	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
-	@OW_BUILD='$(abspath $(BUILD))' tests/winters/measured
+
+run-truth: $(PROGRAMS) $(winter_tools) $(BUILD)/truth/solve_pots $(built_suites)
+	@OW_BUILD='$(abspath $(BUILD))' tests/truth/page docs
 
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
@@ -182,6 +193,14 @@ $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$^ -lcmocka $$(core_libraries)
 endef
 $(foreach name,plain double sanitized,$(eval $(call variant,$(name))))
+
+$(winter_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
+	@mkdir -p $(@D)
+	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
+
+$(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o
+	@mkdir -p $(@D)
+	$(call quiet,ld ) $(link) -o $@ $^ $(sundials) -lm
 
 # Benchmarks need no test library.
 $(benches): $(BUILD)/plain/tests/bench/%: $(BUILD)/plain/tests/bench/%.o $(plain_core)
