@@ -15,6 +15,7 @@
 static const int STEP_S = 1800;
 static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
+static const uint64_t TILE_EVERY_MS = 5000;
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
@@ -77,6 +78,7 @@ void ow_live_free(ow_engine *e)
     ow_station_free(l->station);
     ow_tree_free(l->tree);
     free(l->told);
+    free(l->past);
     free(l);
     e->live = NULL;
 }
@@ -100,8 +102,10 @@ static ow_status build(ow_engine *e, ow_now now)
         status = ow_learned_init(&l->learned, g);
     }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
+    l->past = calloc((size_t)g->plant_count, sizeof *l->past);
     ow_forecast_init(&l->forecast, &g->forecast);
-    return status == OW_OK && l->told == NULL ? OW_NO_MEMORY : status;
+    bool whole = l->told != NULL && l->past != NULL;
+    return status == OW_OK && !whole ? OW_NO_MEMORY : status;
 }
 
 static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
@@ -172,6 +176,7 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     e->settings.spread_weather = e->settings.spread_materials = true;
     l->now = now;
     l->judging = -1;
+    l->tile_due = true;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
     l->guessed_until_s = INT64_MIN;
     l->report = (ow_report){.line = report_line, .self = e};
@@ -220,6 +225,8 @@ static void watch_clock(ow_engine *e, ow_now now)
         clock_jumped(e, wall - boot);
     }
 }
+
+static void mind_outputs(ow_engine *e);
 
 /* ---- the connection -------------------------------------------------------------------------- */
 
@@ -271,6 +278,9 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     watch_clock(e, now);
     if (ow_tree_commanded(l->tree, m->topic, &slot) == OW_OK) {
         ow_command(e, slot, m);
+        if (slot.prop == OW_PROP_STOP) { /* does not wait for the tick */
+            mind_outputs(e);
+        }
         ow_tree_flush(l->tree, &e->host);
         return OW_OK;
     }
@@ -373,6 +383,14 @@ static void count_guesses(ow_engine *e, const ow_bridge *step)
     }
 }
 
+static void note_past(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_track_note(&e->live->past[i], &e->scene->cast->actor[i], &e->garden->plants[i].tolerance,
+                      e->scene->now_s, true);
+    }
+}
+
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
@@ -390,6 +408,7 @@ static ow_status step_model(ow_engine *e)
         pull_by_probes(e);
         ow_learn_step(e);
         ow_engine_tell_step(e);
+        note_past(e);
         ow_forcing_forget(&e->measured, e->scene->now_s - KEEP_ROWS_S);
         if (!model_is_behind(e)) {
             caught_up(e);
@@ -482,6 +501,7 @@ static ow_status end_plant(ow_engine *e)
     l->judging = -1;
     l->worth++;
     ow_show_garden(e);
+    l->tile_due = true;
     return OW_OK;
 }
 
@@ -602,7 +622,9 @@ static void mind_outputs(ow_engine *e)
                                .frost_ahead = frost_ahead(e)};
     uint64_t before = l->switches->worth;
     ow_switches_step(l->switches, &moment, &e->host, l->tree);
-    l->worth += l->switches->worth != before;
+    bool news = l->switches->worth != before;
+    l->worth += news;
+    l->tile_due |= news;
     l->jumped = l->reloaded = false;
     for (int i = 0; i < l->switches->count; i++) {
         tell_blocks(e, i);
@@ -633,6 +655,17 @@ static void mind_beat(ow_engine *e)
     (void)!ow_tree_put(l->tree, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_BEAT}, number);
 }
 
+/* On change only, and not more often than anybody looks. */
+static void mind_tile(ow_engine *e)
+{
+    ow_live *l = e->live;
+    if (l->tile_due && l->now.boot_ms >= l->tile_free_ms) {
+        l->tile_due = false;
+        l->tile_free_ms = l->now.boot_ms + TILE_EVERY_MS;
+        ow_show_tile(e);
+    }
+}
+
 ow_status ow_live_tick(ow_engine *e, ow_now now)
 {
     watch_clock(e, now);
@@ -642,6 +675,7 @@ ow_status ow_live_tick(ow_engine *e, ow_now now)
         status = mind_model(e);
     }
     mind_notices(e);
+    mind_tile(e);
     mind_beat(e);
     if (e->live->up) {
         subscribe(e);

@@ -35,11 +35,14 @@ typedef struct ow_live {
     ow_board *board;
     ow_switches *switches;
     ow_told *told;          /* one a plant */
+    ow_track *past;         /* the week behind, one a plant */
     ow_now now;
     bool up, began;         /* connected; the first tick has been */
     int asked;              /* topics subscribed to since the link came up */
     bool jumped;            /* the wall clock did, since the outputs' last step */
     bool reloaded;
+    bool tile_due;          /* what the tile shows has changed */
+    uint64_t tile_free_ms;  /* boot clock: not drawn again before */
     uint64_t row_due_ms, step_due_ms, beat_due_ms; /* boot clock */
     uint64_t beat_every_ms;
     int64_t beat;
@@ -72,6 +75,7 @@ bool ow_live_busy(const ow_engine *engine);
 void ow_show_plant(ow_engine *engine, int plant);
 void ow_show_garden(ow_engine *engine);
 void ow_show_stop(ow_engine *engine);
+void ow_show_tile(ow_engine *engine);
 void ow_show_notice(ow_engine *engine, const ow_delivery *delivery);
 
 /* commands.c: a message to a settable property. */
