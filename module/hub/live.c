@@ -365,6 +365,7 @@ static void caught_up(ow_engine *e)
 {
     ow_live *l = e->live;
     l->judge_again |= e->scene->now_s - e->outlook->start_s >= JUDGE_EVERY_S;
+    l->tile_due = true;
     l->worth++;
     for (int i = 0; !l->judge_again && i < e->garden->plant_count; i++) {
         ow_show_plant(e, i); /* else shown with its verdict */

@@ -231,6 +231,8 @@ void ow_show_stop(ow_engine *e)
 {
     put(e, OW_NODE_GARDEN, 0, OW_PROP_STOP,
         ow_switches_stopped(e->live->switches) ? "true" : "false");
+}
+
 /* Without memory for it the last one stands. */
 void ow_show_tile(ow_engine *e)
 {
