@@ -261,7 +261,7 @@ static ow_boundary glass_outside(const ow_scene *s)
     return (ow_boundary){.te_c = sky->air_c + net_wm2 / h, .h_w_m2k = h};
 }
 
-static void air_under_glass(ow_scene *s, int place)
+static ow_glasshouse_in house_of(const ow_scene *s, int place)
 {
     const ow_place *p = &s->garden->places[place];
     ow_glasshouse_in in = {.glazing = ow_glazing_of(p->glazing),
@@ -279,10 +279,31 @@ static void air_under_glass(ow_scene *s, int place)
                            .before_c = s->glass[place].air_c,
                            .dt_s = s->step_s};
     ow_cast_exchange(s->cast, place, &in.bodies_w_k, &in.bodies_w);
+    return in;
+}
+
+static void air_under_glass(ow_scene *s, int place)
+{
+    ow_glasshouse_in in = house_of(s, place);
     heaters_of(s->garden, place, &in.heater_max_w, &in.heater_set_c);
     if (ow_glasshouse_step(&in, &s->glass[place]) == OW_OK) {
         note_heat(s, place, s->glass[place].heater_w, in.heater_max_w);
     }
+}
+
+double ow_scene_glass_c(const ow_scene *s, int place, double heater_w)
+{
+    static const double NEVER_REACHED_C = 1000.0;
+    ow_glasshouse_out out;
+    bool stepped = s->outdoors.sky.longwave_wm2 > 0.0;
+    if (!stepped || s->garden->places[place].kind != OW_PLACE_GLASSHOUSE) {
+        return NAN;
+    }
+    ow_glasshouse_in in = house_of(s, place);
+    in.dt_s = 0.0;
+    in.heater_max_w = heater_w;
+    in.heater_set_c = NEVER_REACHED_C;
+    return ow_glasshouse_step(&in, &out) == OW_OK ? out.air_c : NAN;
 }
 
 static void lay_floor(ow_scene *s, int place)

@@ -45,6 +45,12 @@ void ow_scene_copy(ow_scene *to, const ow_scene *from);
 /* One step of step_s under the mean weather of that step (rain_mm per hour). */
 void ow_scene_step(ow_scene *scene, const ow_weather *weather);
 
+/*
+ * The steady air of a glasshouse, C, under the weather of the last step if its heaters gave
+ * heater_w. NAN where nothing is known of it: another kind of place, or no step yet.
+ */
+double ow_scene_glass_c(const ow_scene *scene, int place, double heater_w);
+
 /* Plants standing at a place. */
 int ow_scene_crowd(const ow_scene *scene, int place);
 

@@ -13,6 +13,7 @@
 #include "garden/bridge.h"
 #include "garden/forecast.h"
 #include "garden/station.h"
+#include "hub/belief.h"
 #include "hub/engine.h"
 #include "hub/switches.h"
 #include "hub/tree.h"
@@ -49,6 +50,7 @@ typedef struct ow_live {
     ow_utc_s guessed_until_s; /* nothing is vouched for before this */
     ow_ahead ahead_from;    /* what the outlook rests on */
     ow_verdict before;      /* of the plant being judged */
+    ow_doubt doubt[OW_DOUBTS];
     uint64_t worth;
     ow_report report;       /* lines go to the host's log and the tree's */
 } ow_live;

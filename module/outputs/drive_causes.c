@@ -41,11 +41,12 @@ static bool silent(bool has, ow_contact contact)
 
 static ow_blocks from_weather(const ow_drive_spec *spec, const ow_drive_inputs *in)
 {
-    bool usable = ow_drive_wind_usable(spec, in->wind);
+    bool fresh = ow_sensed_fresh(in->wind, spec->wind_stale_ms, 0, OW_WIND_MAX_MILLI);
     bool clear = in->cloth == OW_CLOTH_DRY || in->cloth == OW_CLOTH_WET ||
                  in->cloth == OW_CLOTH_FROZEN;
-    return ow_cause(OW_BLOCK_WIND, usable && in->wind.milli > spec->wind_max_milli) |
-           ow_cause(OW_BLOCK_NO_WIND, !usable) |
+    return ow_cause(OW_BLOCK_WIND, fresh && in->wind.milli > spec->wind_max_milli) |
+           ow_cause(OW_BLOCK_WINDS_PART, in->wind.contradicted) |
+           ow_cause(OW_BLOCK_NO_WIND, !fresh) |
            ow_cause(OW_BLOCK_FROZEN, in->cloth == OW_CLOTH_FROZEN) |
            ow_cause(OW_BLOCK_WET, in->cloth == OW_CLOTH_WET) |
            ow_cause(OW_BLOCK_CLOTH_UNKNOWN, !clear);

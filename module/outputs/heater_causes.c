@@ -29,8 +29,7 @@ bool ow_heater_spec_sound(const ow_heater_spec *spec)
 
 static bool air_fresh(const ow_heater_spec *spec, ow_sensed air)
 {
-    air.contradicted = false;
-    return ow_sensed_usable(air, spec->air_stale_ms, OW_AIR_MIN_MC, OW_AIR_MAX_MC);
+    return ow_sensed_fresh(air, spec->air_stale_ms, OW_AIR_MIN_MC, OW_AIR_MAX_MC);
 }
 
 bool ow_heater_air_usable(const ow_heater_spec *spec, ow_sensed air)
@@ -65,11 +64,14 @@ static ow_blocks from_place(const ow_heater_spec *spec, const ow_heater *heater,
 {
     bool shut = !spec->has_doors || in->doors == OW_CONTACT_SHUT;
     bool open = spec->has_doors && in->doors == OW_CONTACT_OPEN;
+    bool on_for_long = heater->state == OW_HEATER_ON && heater->in_state_ms >= OW_WARM_WITHIN_MS;
     return ow_cause(OW_BLOCK_TOO_WARM, too_warm(spec, heater, in->air)) |
            ow_cause(OW_BLOCK_DOOR_OPEN, open) |
            ow_cause(OW_BLOCK_DOOR_UNKNOWN, !shut && !open) |
            ow_cause(OW_BLOCK_CONTRADICTED, in->air.contradicted) |
-           ow_cause(OW_BLOCK_NO_AIR, !air_fresh(spec, in->air));
+           ow_cause(OW_BLOCK_ASTRAY, ow_parts(in->air_fits)) |
+           ow_cause(OW_BLOCK_NO_AIR, !air_fresh(spec, in->air)) |
+           ow_cause(OW_BLOCK_NO_WARMTH, on_for_long && ow_parts(in->warms));
 }
 
 /* What the device says of itself against what it was sent. */
