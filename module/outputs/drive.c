@@ -240,7 +240,8 @@ static ow_drive_command keep_still(ow_drive *drive, const ow_drive_spec *spec, b
                                    ow_blocks blocked)
 {
     bool may_send = drive->commanded || (blocked & OW_NEVER_COMMANDED) == 0;
-    drive->stop_owed = drive->stop_owed && may_send && drive->own_left_ms > 0;
+    bool ended = drive->stop_sent && drive->own_left_ms == 0;
+    drive->stop_owed = drive->stop_owed && may_send && !ended;
     drive->commanded = drive->commanded && drive->stop_owed;
     if (!connected) {
         drive->stop_again_ms = 0; /* sent at once when the connection is back */

@@ -171,15 +171,16 @@ static ow_heater_command keep_on(ow_heater *heater, const ow_heater_spec *spec)
     return OW_HEATER_SEND_ON;
 }
 
-/* Owed until the device says off after it was sent, or its own timer has ended it; owed again
- * whenever the device says on. */
+/* Owed until it was sent and the device says off, or its own timer has ended it: a timer that
+ * nobody can see is no reason to say nothing at all. Owed again whenever the device says on. */
 static bool off_owed(const ow_heater *heater, const ow_heater_spec *spec, ow_said said)
 {
     if (spec->reports && said == OW_SAID_ON) {
         return true;
     }
     bool confirmed = spec->reports && heater->off_sent && said == OW_SAID_OFF;
-    return heater->off_owed && !confirmed && heater->own_left_ms > 0;
+    bool ended = heater->off_sent && heater->own_left_ms == 0;
+    return heater->off_owed && !confirmed && !ended;
 }
 
 static ow_heater_command keep_off(ow_heater *heater, const ow_heater_spec *spec,
