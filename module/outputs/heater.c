@@ -259,7 +259,7 @@ ow_circuit_member ow_heater_member(const ow_heater *heater, const ow_heater_spec
     member.asks = !on && heater->wanted && others == 0;
     bool ranks = (held & OW_NEVER_COMMANDED) == 0 && ow_heater_wants(spec, air, true);
     if (ranks && ow_heater_spec_sound(spec)) {
-        member.need_mk = (uint32_t)(spec->keep_mc + OW_HEAT_BAND_MK - air.milli);
+        member.need_mk = (uint32_t)((int64_t)spec->keep_mc + OW_HEAT_BAND_MK - air.milli);
     }
     return member;
 }

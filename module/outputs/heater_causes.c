@@ -23,7 +23,8 @@ bool ow_heater_spec_sound(const ow_heater_spec *spec)
 {
     return spec->watts >= 1 && spec->watts <= OW_HEATER_WATTS_MAX && within_air(spec->keep_mc) &&
            within_air(spec->too_warm_mc) &&
-           spec->too_warm_mc - OW_TOO_WARM_BAND_MK >= spec->keep_mc + OW_HEAT_BAND_MK &&
+           (int64_t)spec->too_warm_mc - OW_TOO_WARM_BAND_MK >=
+               (int64_t)spec->keep_mc + OW_HEAT_BAND_MK &&
            spans_sound(spec);
 }
 
@@ -39,7 +40,7 @@ bool ow_heater_air_usable(const ow_heater_spec *spec, ow_sensed air)
 
 bool ow_heater_wants(const ow_heater_spec *spec, ow_sensed air, bool wanted)
 {
-    int32_t band_mk = wanted ? OW_HEAT_BAND_MK : 0;
+    int64_t band_mk = wanted ? OW_HEAT_BAND_MK : 0;
     return ow_heater_air_usable(spec, air) && air.milli - band_mk < spec->keep_mc;
 }
 
@@ -56,7 +57,7 @@ static bool too_warm(const ow_heater_spec *spec, const ow_heater *heater, ow_sen
         return before;
     }
     return air.milli >= spec->too_warm_mc ||
-           (before && air.milli + OW_TOO_WARM_BAND_MK > spec->too_warm_mc);
+           (before && (int64_t)air.milli + OW_TOO_WARM_BAND_MK > spec->too_warm_mc);
 }
 
 static ow_blocks from_place(const ow_heater_spec *spec, const ow_heater *heater,

@@ -3,10 +3,10 @@
 
 int32_t ow_milli_of(double value)
 {
-    if (!(value >= -2.0e6 && value <= 2.0e6)) {
-        return OW_MILLI_NONE;
+    if (value >= -2.0e6 && value <= 2.0e6) {
+        return (int32_t)(value * 1000.0 + (value < 0.0 ? -0.5 : 0.5));
     }
-    return (int32_t)(value * 1000.0 + (value < 0.0 ? -0.5 : 0.5));
+    return OW_MILLI_NONE;
 }
 
 ow_sensed ow_sensed_of(double value, uint32_t age_ms)
