@@ -17,6 +17,10 @@ ow_blocks ow_alarms_step(ow_alarms *alarms, const ow_interlocks *locks, bool nee
                          uint32_t span_ms)
 {
     ow_blocks told = locks->latched;
+    /*@ loop invariant 0 <= i <= OW_INTERLOCKS;
+        loop invariant told == 0 ==> locks->latched == 0;
+        loop assigns i, told, alarms->held_ms[0 .. OW_INTERLOCKS - 1],
+            alarms->away_ms[0 .. OW_INTERLOCKS - 1]; */
     for (unsigned i = 0; i < OW_INTERLOCKS; i++) {
         bool holds = (locks->holding & OW_BLOCK(i)) != 0;
         alarms->held_ms[i] = holds && needed ? ow_span_add(alarms->held_ms[i], span_ms) : 0;

@@ -63,6 +63,8 @@ static ow_blocks from_ends(const ow_drive_spec *spec, const ow_drive_inputs *in)
 static uint32_t starts_within_an_hour(const ow_drive *drive)
 {
     uint32_t count = 0;
+    /*@ loop invariant 0 <= i <= OW_STARTS_MAX && count <= i;
+        loop assigns i, count; */
     for (int i = 0; i < OW_STARTS_MAX; i++) {
         count += drive->start_age_ms[i] < OW_H_MS;
     }
@@ -91,7 +93,7 @@ ow_blocks ow_drive_causes(const ow_drive_spec *spec, const ow_drive *drive,
                           const ow_drive_inputs *in)
 {
     return ow_common_causes(spec->cautions_read, spec->off_by_itself_ms, spec->lease_ms,
-                            in->hosting) |
+                            &in->hosting) |
            ow_cause(OW_BLOCK_SETTINGS, !ow_drive_spec_sound(spec)) | from_weather(spec, in) |
            from_ends(spec, in) |
            (ow_drive_moving(drive) ? from_moving(spec, drive, in) : from_standing(spec, drive));

@@ -209,7 +209,7 @@ static void notice_events(ow_heater *heater, const ow_heater_spec *spec,
     uint32_t late_ms = OW_STEP_LATE_MS + spec->slack_ms;
     bool held_up = lapsed || ow_step_held_up(heater->last_ms, now_ms, late_ms);
     uint32_t age_ms = ow_heater_air_usable(spec, in->air) ? in->air.age_ms : OW_AGE_UNKNOWN;
-    ow_interlocks_await(&heater->locks, ow_common_events(in->hosting, held_up), age_ms);
+    ow_interlocks_await(&heater->locks, ow_common_events(&in->hosting, held_up), age_ms);
 }
 
 ow_heater_answer ow_heater_step(ow_heater *heater, const ow_heater_spec *spec,

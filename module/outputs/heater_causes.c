@@ -131,7 +131,7 @@ ow_blocks ow_heater_causes(const ow_heater_spec *spec, const ow_heater *heater,
 {
     bool needs_watts = heater->wanted || heater->state == OW_HEATER_ON;
     return ow_common_causes(spec->cautions_read, spec->off_by_itself_ms, spec->lease_ms,
-                            in->hosting) |
+                            &in->hosting) |
            ow_cause(OW_BLOCK_SETTINGS, !ow_heater_spec_sound(spec)) |
            ow_cause(OW_BLOCK_CIRCUIT, spec->on_circuit && needs_watts && !in->granted) |
            from_place(spec, heater, in) | from_report(spec, heater, in->reported) |

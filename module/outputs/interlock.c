@@ -80,6 +80,9 @@ ow_blocks ow_interlocks_judge(ow_interlocks *locks, ow_blocks causes, uint32_t s
     causes |= locks->awaiting;
     locks->latched |= causes & latching;
     ow_blocks holding = causes | locks->latched;
+    /*@ loop invariant 0 <= i <= OW_INTERLOCKS;
+        loop invariant holding == 0 ==> causes == 0 && locks->latched == 0;
+        loop assigns i, holding, locks->recover_ms[0 .. OW_INTERLOCKS - 1]; */
     for (unsigned i = 0; i < OW_INTERLOCKS; i++) {
         locks->recover_ms[i] = recovery(locks, i, causes, span_ms);
         holding |= locks->recover_ms[i] > 0 ? OW_BLOCK(i) : 0;

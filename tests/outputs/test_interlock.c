@@ -177,14 +177,14 @@ static void common_causes_and_events_are_told(void **state)
 {
     (void)state;
     ow_hosting good = {.promises_off = true, .connected = true};
-    assert_int_equal(ow_common_causes(true, 300, 300, good), 0);
-    assert_int_equal(ow_common_causes(true, 299, 300, good), OW_BLOCK(OW_BLOCK_NO_TIMER));
-    assert_int_equal(ow_common_causes(true, 0, 0, good), OW_BLOCK(OW_BLOCK_NO_TIMER));
-    assert_int_equal(ow_common_causes(false, 300, 300, good), OW_BLOCK(OW_BLOCK_CAUTIONS));
-    assert_int_equal(ow_common_causes(true, 300, 300, (ow_hosting){0}),
+    assert_int_equal(ow_common_causes(true, 300, 300, &good), 0);
+    assert_int_equal(ow_common_causes(true, 299, 300, &good), OW_BLOCK(OW_BLOCK_NO_TIMER));
+    assert_int_equal(ow_common_causes(true, 0, 0, &good), OW_BLOCK(OW_BLOCK_NO_TIMER));
+    assert_int_equal(ow_common_causes(false, 300, 300, &good), OW_BLOCK(OW_BLOCK_CAUTIONS));
+    assert_int_equal(ow_common_causes(true, 300, 300, &(ow_hosting){0}),
                      OW_BLOCK(OW_BLOCK_HOST) | OW_BLOCK(OW_BLOCK_OFFLINE));
-    assert_int_equal(ow_common_events(good, false), 0);
-    assert_int_equal(ow_common_events(good, true), OW_BLOCK(OW_BLOCK_HELD_UP));
+    assert_int_equal(ow_common_events(&good, false), 0);
+    assert_int_equal(ow_common_events(&good, true), OW_BLOCK(OW_BLOCK_HELD_UP));
     assert_true(ow_setting_span(1, 1) && ow_setting_span(OW_SETTING_MAX_MS, 1));
     assert_false(ow_setting_span(0, 1) || ow_setting_span(OW_SETTING_MAX_MS + 1, 1));
 }
