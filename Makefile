@@ -66,8 +66,8 @@ ifeq ($(V),0)
 quiet = @echo '  $(1) $@';
 endif
 
-.PHONY: all demo test test-all bench install uninstall clean help run-demo run-tests run-memcheck \
-	run-bench FORCE
+.PHONY: all demo test test-all prove bench install uninstall clean help run-demo run-tests \
+	run-memcheck run-prove run-bench FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -88,6 +88,10 @@ test-all: ## every test with gcc and with clang, then under memcheck
 	$(again) run-tests CC=clang BUILD=$(BUILD)/clang
 	$(again) run-memcheck CC=gcc BUILD=$(BUILD)/gcc
 
+prove: ## prove the outputs, their contracts, and what their tests are worth
+	@CC='$(CC)' tests/install-needs prove
+	$(again) run-prove
+
 bench: ## build and run the benchmarks
 	@CC='$(CC)' tests/install-needs build
 	$(again) run-bench
@@ -95,6 +99,9 @@ bench: ## build and run the benchmarks
 run-tests: $(PROGRAMS) $(simulator) $(suites)
 	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
 	@OW_BUILD='$(abspath $(BUILD))' tests/winters/measured
+
+run-prove: $(plain_core)
+	@OW_BUILD='$(abspath $(BUILD))' tests/prove/run
 
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)

@@ -14,6 +14,7 @@ set -u
 plays='honest guard end kill freeze cut twin
 honest guard broker-kill broker-freeze all
 honest guard disk wrong-file reload
+honest guard guard-kill guard-freeze unguarded
 honest alone end kill freeze broker-kill both
 honest alone disk cut twin broker-freeze
 pulse guard kill freeze all
@@ -83,7 +84,7 @@ guarded() { [ "$guard" = alone ] || start_guard; }
 # One failure: what is done, then true where the plug is off in time; last, all is well again.
 fail() {
     case $1 in
-        end) kill -TERM "$run_pid"; goes_off && until_so 5 gone "$run_pid" ;;
+        end) kill -TERM "$run_pid"; goes_off && wait "$run_pid" ;;
         kill) kill -KILL "$run_pid"; goes_off ;;
         freeze) # longer than a lease, as in a suspended machine; it thaws with off first
             kill -STOP "$run_pid"
@@ -100,6 +101,9 @@ fail() {
             mosquitto_sub -p "$port" -i overwinter-yard -t yard/nothing -W 1 >/dev/null 2>&1
             goes_off
             ;;
+        guard-kill) kill -KILL "$guard_pid"; stays_on ;;
+        guard-freeze) kill -STOP "$guard_pid"; stays_on ;;
+        unguarded) kill -KILL "$guard_pid"; kill -KILL "$run_pid"; goes_off ;;
         broker-kill) kill -KILL "$broker_pid"; goes_off ;;
         broker-freeze) kill -STOP "$broker_pid"; goes_off ;;
         both) kill -KILL "$run_pid" "$broker_pid"; goes_off ;;
@@ -135,6 +139,9 @@ fail() {
 mend() {
     case $1 in
         end | kill | disk) start_run ;;
+        guard-kill) start_guard ;;
+        guard-freeze) kill -CONT "$guard_pid" ;;
+        unguarded) start_run && start_guard ;;
         broker-kill) start_broker ;;
         broker-freeze) kill -CONT "$broker_pid" ;;
         both) start_broker && start_run ;;
@@ -145,10 +152,13 @@ mend() {
 }
 what() {
     case $1 in
-        end) echo "the program is told to end" ;;
+        end) echo "the program is told to end, and ends well" ;;
         kill) echo "the program is killed" ;;
         freeze) echo "the program is frozen for longer than a lease, and thaws with off" ;;
         cut) echo "its connection is taken away" ;;
+        guard-kill) echo "the guard is killed and the program goes on" ;;
+        guard-freeze) echo "the guard is frozen and the program goes on" ;;
+        unguarded) echo "the guard is killed, then the program" ;;
         broker-kill) echo "the broker is killed" ;;
         broker-freeze) echo "the broker is frozen" ;;
         both) echo "program and broker are killed together" ;;
