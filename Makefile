@@ -36,7 +36,7 @@ simulator := $(BUILD)/sim
 # Contraction to fused multiply-add is off so that a replay gives the same bits everywhere.
 warnings := -Wall -Wextra -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes $(WERROR)
 compile = $(CC) -std=c17 -Imodule -Itests $(CPPFLAGS) $(CFLAGS) $(warnings) \
-	-ffp-contract=off -fno-trapping-math -fno-math-errno -fPIC -fvisibility=hidden $(own_flags)
+	-ffp-contract=off -fopenmp-simd -fno-trapping-math -fno-math-errno -fPIC -fvisibility=hidden $(own_flags)
 link = $(CC) $(CFLAGS) -Wl,--as-needed $(LDFLAGS)
 core_libraries := -lcjson -lm
 host_libraries := $(core_libraries) -lmosquitto -ldl -pthread
@@ -57,6 +57,10 @@ built_suites := $(single_tests:%.c=$(BUILD)/plain/%) \
 suites := $(built_suites) $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS)
 benches := $(BENCHES:%.c=$(BUILD)/plain/%)
 
+# What scores measured winters, and the integrator that answers for the solver's pots.
+winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
+sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
+
 # As many jobs as processors, unless the caller said how many.
 parallel = $(if $(findstring -j,$(MAKEFLAGS)),,-j$$(nproc))
 again = +@$(MAKE) --no-print-directory $(parallel)
@@ -66,8 +70,8 @@ ifeq ($(V),0)
 quiet = @echo '  $(1) $@';
 endif
 
-.PHONY: all demo test test-all prove bench install uninstall clean help run-demo run-tests \
-	run-memcheck run-prove run-bench FORCE
+.PHONY: all demo test test-all truth prove bench install uninstall clean help run-demo run-tests \
+	run-memcheck run-truth run-prove run-bench FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -88,6 +92,10 @@ test-all: ## every test with gcc and with clang, then under memcheck
 	$(again) run-tests CC=clang BUILD=$(BUILD)/clang
 	$(again) run-memcheck CC=gcc BUILD=$(BUILD)/gcc
 
+truth: ## run verification and validation and write docs/truth.md
+	@CC='$(CC)' tests/install-needs truth
+	$(again) run-truth
+
 prove: ## prove the outputs, their contracts, and what their tests are worth
 	@CC='$(CC)' tests/install-needs prove
 	$(again) run-prove
@@ -96,9 +104,11 @@ bench: ## build and run the benchmarks
 	@CC='$(CC)' tests/install-needs build
 	$(again) run-bench
 
-run-tests: $(PROGRAMS) $(simulator) $(suites)
+run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites)
 	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
-	@OW_BUILD='$(abspath $(BUILD))' tests/winters/measured
+
+run-truth: $(PROGRAMS) $(winter_tools) $(BUILD)/truth/solve_pots $(built_suites)
+	@OW_BUILD='$(abspath $(BUILD))' tests/truth/page docs
 
 run-prove: $(plain_core)
 	@OW_BUILD='$(abspath $(BUILD))' tests/prove/run
@@ -176,6 +186,14 @@ $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$^ -lcmocka $$(core_libraries)
 endef
 $(foreach name,plain double sanitized,$(eval $(call variant,$(name))))
+
+$(winter_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
+	@mkdir -p $(@D)
+	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
+
+$(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o
+	@mkdir -p $(@D)
+	$(call quiet,ld ) $(link) -o $@ $^ $(sundials) -lm
 
 # Benchmarks need no test library.
 $(benches): $(BUILD)/plain/tests/bench/%: $(BUILD)/plain/tests/bench/%.o $(plain_core)
