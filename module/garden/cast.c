@@ -11,6 +11,7 @@
 /* Production grids; see docs/verification.md for what they reach. */
 static const ow_grid grids[OW_BODY_GRIDS] = {
     [OW_BODY_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
+    [OW_BODY_SMALL_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
     [OW_BODY_BED] = {.nr = 1, .nz = 28, .upper_rows = 0},
     [OW_BODY_TRUNK] = {.nr = 6, .nz = 12, .upper_rows = 5},
 };
@@ -24,23 +25,35 @@ static const double START_RELAX_M = 0.4;
 /* Depth of a growing point that sits at the soil of a pot or bed without a trunk. */
 static const double CROWN_DEPTH_M = 0.02;
 
+static ow_status medium_of_soil(const ow_soil *soil, ow_medium *medium)
+{
+    *medium = soil->measured.medium;
+    return isnan(medium->thawed_w_mk) ? ow_medium_of(soil->kind, soil->moisture, medium) : OW_OK;
+}
+
+static int pot_parts(const ow_pot *pot)
+{
+    ow_medium medium;
+    return medium_of_soil(&pot->soil, &medium) == OW_OK
+               ? ow_step_parts(ow_pot_radius_m(pot), pot->depth_mm / 1000.0, medium.thawed_j_m3k)
+               : 1;
+}
+
 int ow_root_grid(const ow_plant *plant)
 {
-    return plant->pot.given ? OW_BODY_POT : OW_BODY_BED;
+    if (!plant->pot.given) {
+        return OW_BODY_BED;
+    }
+    return pot_parts(&plant->pot) > 1 ? OW_BODY_SMALL_POT : OW_BODY_POT;
 }
 
 /* ---- building -------------------------------------------------------------------------------- */
 
 static ow_status law_of_soil(const ow_soil *soil, ow_law *law)
 {
-    ow_medium medium = soil->measured.medium;
-    if (isnan(medium.thawed_w_mk)) {
-        ow_status status = ow_medium_of(soil->kind, soil->moisture, &medium);
-        if (status != OW_OK) {
-            return status;
-        }
-    }
-    return ow_law_of_medium(&medium, OW_HINGES, law);
+    ow_medium medium;
+    ow_status status = medium_of_soil(soil, &medium);
+    return status == OW_OK ? ow_law_of_medium(&medium, OW_HINGES, law) : status;
 }
 
 static bool is_tree_fern(const ow_plant *plant)
@@ -115,7 +128,7 @@ static ow_block *block_of(const ow_cast *cast, int grid, ow_lane at)
 
 static ow_block *root_block(const ow_cast *cast, const ow_actor *a)
 {
-    return block_of(cast, ow_root_grid(&cast->garden->plants[a->plant]), a->root);
+    return block_of(cast, a->root_grid, a->root);
 }
 
 /* What is known before the first step: the root ball. Leaves and parts want weather first. */
@@ -147,6 +160,9 @@ static ow_status start_actor(ow_cast *cast, ow_actor *a, double start_c, ow_utc_
     if (a->has_tray) {
         a->tray = ow_tray_at(plant->pot.tray_mm / 1000.0, fmax(at, 0.0));
     }
+    if (plant->bed.given) {
+        a->topsoil = ow_bed_topsoil(&plant->bed);
+    }
     for (int i = 0; status == OW_OK && i < plant->wearing.count; i++) {
         status = ow_dress_add(&a->dress, g, plant->wearing.item[i].at);
     }
@@ -164,7 +180,8 @@ static void hand_out_lanes(ow_cast *cast)
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_plant *plant = &cast->garden->plants[a->plant];
-        int *next = &used[ow_root_grid(plant)];
+        a->root_grid = ow_root_grid(plant);
+        int *next = &used[a->root_grid];
         a->root = (ow_lane){*next / OW_LANES, *next % OW_LANES};
         (*next)++;
         a->trunk = (ow_lane){-1, 0};
@@ -304,7 +321,8 @@ void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
         if (plant->pot.given) {
             ow_pot_exposure(&plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL, face);
         } else {
-            ow_bed_exposure(&plant->bed, spot, &a->dress, deep_c(cast, spot, start_s), face);
+            ow_bed_exposure(&plant->bed, spot, &a->dress, &a->topsoil,
+                            deep_c(cast, spot, start_s), face);
         }
         set_faces(root_block(cast, a), a->root.lane, face);
         if (a->trunk.block >= 0) {
@@ -323,6 +341,16 @@ static void step_tray(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int
     a->tray.j_m2 -= b->base_in_j[a->root.lane] / (OW_PI * radius * radius);
     (void)ow_tray_step(&a->tray, 0.0, 0.0, spot->ground_c,
                        ow_tray_ground_w_m2k(&plant->pot, &a->tray), dt_s);
+}
+
+/* Without a gauge the topsoil stays as moist as it is. */
+static void step_topsoil(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int dt_s)
+{
+    double surface_c = ow_block_face_c(root_block(cast, a), a->root.lane, OW_TOP);
+    if (spot->rain_known) {
+        ow_topsoil_step(&a->topsoil, surface_c, spot->sky.air_c,
+                        spot->rain_mm_h * dt_s / OW_HOUR_S, dt_s);
+    }
 }
 
 static double growing_point_c(const ow_cast *cast, const ow_actor *a)
@@ -384,8 +412,9 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
     }
     ow_cast_face(cast, spots, start_s);
     for (int g = 0; g < OW_BODY_GRIDS; g++) {
+        int parts = g == OW_BODY_SMALL_POT ? OW_QUICK_PARTS : 1;
         for (int i = 0; i < cast->blocks[g]; i++) {
-            ow_block_step(&cast->block[g][i], dt_s, (uint64_t)(start_s / dt_s));
+            ow_block_step_in(&cast->block[g][i], parts, dt_s, (uint64_t)(start_s / dt_s));
         }
     }
     for (int i = 0; i < cast->actors; i++) {
@@ -393,6 +422,9 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
         const ow_spot *spot = &spots[a->place];
         if (a->has_tray) {
             step_tray(cast, a, spot, dt_s);
+        }
+        if (cast->garden->plants[a->plant].bed.given) {
+            step_topsoil(cast, a, spot, dt_s);
         }
         sense_actor(cast, a, spot, start_s + dt_s);
         ow_condition_step(&a->condition, &cast->garden->plants[a->plant].tolerance, &a->sense,

@@ -13,7 +13,8 @@
 #include "garden/spot.h"
 #include "physics/solver.h"
 
-enum { OW_BODY_POT, OW_BODY_BED, OW_BODY_TRUNK, OW_BODY_GRIDS };
+/* Small dry pots are stepped in parts (see ow_step_parts), so they have blocks of their own. */
+enum { OW_BODY_POT, OW_BODY_SMALL_POT, OW_BODY_BED, OW_BODY_TRUNK, OW_BODY_GRIDS };
 
 typedef struct ow_lane {
     int block; /* -1: no such body */
@@ -26,6 +27,8 @@ typedef struct ow_actor {
     ow_dress dress;
     ow_tray tray;
     bool has_tray;
+    ow_topsoil topsoil; /* of a bed */
+    int root_grid; /* ow_root_grid of its plant */
     ow_lane root, trunk;
     ow_sense sense;
     ow_condition condition;
@@ -40,7 +43,7 @@ typedef struct ow_cast {
     void *memory;
 } ow_cast;
 
-/* The body grid of a plant's roots: OW_BODY_POT or OW_BODY_BED. */
+/* The body grid of a plant's roots: OW_BODY_POT, OW_BODY_SMALL_POT or OW_BODY_BED. */
 int ow_root_grid(const ow_plant *plant);
 
 /*

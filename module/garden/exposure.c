@@ -3,7 +3,6 @@
 
 #include <math.h>
 
-#include "physics/humidity.h"
 #include "physics/materials.h"
 #include "physics/surface.h"
 
@@ -13,13 +12,6 @@ static const double ABSORBS = 0.7, SNOW_ABSORBS = 0.2, EMISSIVITY = 0.95;
 
 /* Leaves over a pot's top and a trunk's crown take part of the sky from it (our judgement). */
 static const double VIEW_UNDER_LEAVES = 0.7;
-
-/*
- * Vapour that bare soil gives off over that of a wet surface, by its moisture (our judgement; a
- * fifth for moist loam takes the mean error of 13 months at Hamburg, DWD station 01975, from 1.5
- * to 0.2 K at 5 cm).
- */
-static const double EVAPORATES[OW_MOISTURE_COUNT] = {0.05, 0.2, 0.4, 0.6};
 
 /* Typical garden ground under a pot, W/mK, for the spreading of heat below it. */
 static const double GROUND_W_MK = 1.5;
@@ -150,28 +142,15 @@ static ow_boundary under_snow(ow_boundary film, const ow_spot *spot)
     return ow_boundary_behind(film, spot->snow_r_m2k_w);
 }
 
-/*
- * Evaporation by the psychrometric relation h/gamma (e_saturated - e), made linear about the air
- * (Penman 1948): it lowers te and adds to h. Below freezing it is little by itself.
- */
-static ow_boundary drying(ow_boundary film, double share, const ow_spot *spot)
+/* Whether nothing keeps the vapour of a bed's top from the open air. */
+static bool dries(const ow_spot *spot, double r_m2k_w)
 {
-    if (share <= 0.0 || !spot->open_air || spot->snow_cm >= OW_SNOW_SHOWS_CM ||
-        !isnan(spot->film_w_m2k)) {
-        return film;
-    }
-    double air = spot->sky.air_c;
-    double convection = film.h_w_m2k - EMISSIVITY * ow_radiative_black(air);
-    double per_kpa = share * convection / ow_psychrometric_kpa_k(spot->sky.pressure_kpa);
-    double extra = per_kpa * ow_saturation_slope_kpa_k(air);
-    double lost = per_kpa * (ow_saturation_water_kpa(air) - spot->sky.vapour_kpa);
-    double h = film.h_w_m2k + extra;
-    return (ow_boundary){.te_c = (film.h_w_m2k * film.te_c + extra * air - lost) / h,
-                         .h_w_m2k = h};
+    return spot->open_air && r_m2k_w <= 0.0 && spot->snow_cm < OW_SNOW_SHOWS_CM &&
+           isnan(spot->film_w_m2k);
 }
 
-/* evaporates: share of a wet surface's vapour where nothing covers it. */
-static ow_boundary level_top(double size_m, double view, double evaporates, double extra_r,
+/* topsoil: of a bed, which dries where nothing covers it; NULL: no vapour counted. */
+static ow_boundary level_top(double size_m, double view, ow_topsoil *topsoil, double extra_r,
                              ow_zone zone, const ow_spot *spot, const ow_dress *dress)
 {
     ow_zone_cover cover;
@@ -181,8 +160,12 @@ static ow_boundary level_top(double size_m, double view, double evaporates, doub
     if (spot->snow_cm >= OW_SNOW_SHOWS_CM) {
         face.absorbs = SNOW_ABSORBS;
     }
-    bool open = cover.r_m2k_w + extra_r <= 0.0;
-    ow_boundary film = drying(film_on(&face, spot), open ? evaporates : 0.0, spot);
+    ow_boundary film = film_on(&face, spot);
+    if (topsoil != NULL && dries(spot, cover.r_m2k_w + extra_r)) {
+        film = ow_topsoil_film(topsoil, film, EMISSIVITY, &spot->sky);
+    } else if (topsoil != NULL) {
+        ow_topsoil_close(topsoil);
+    }
     film = under_snow(film, spot);
     return ow_boundary_behind(film, cover.r_m2k_w + extra_r);
 }
@@ -232,7 +215,9 @@ static ow_boundary pot_base(const ow_pot *pot, const ow_spot *spot, const ow_tra
         return raised_base(radius, wall_r + base.r_m2k_w, spot);
     }
     double r = wall_r + base.r_m2k_w + ground_r(pot, spot);
-    return (ow_boundary){.te_c = spot->ground_c, .h_w_m2k = 1.0 / fmax(r, 1e-4)};
+    bool paved = isnan(pot->base_r_m2k_w) && pot->stands_on == OW_BASE_PAVING;
+    return (ow_boundary){.te_c = paved ? spot->paved_c : spot->ground_c,
+                         .h_w_m2k = 1.0 / fmax(r, 1e-4)};
 }
 
 void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
@@ -243,19 +228,26 @@ void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dre
     face[OW_SIDE] = mantle(radius, radius + wall.thickness_m, wall.r_m2k_w, pot->shielded_share,
                            OW_ZONE_SIDE, spot, dress);
     face[OW_SIDE_UPPER] = face[OW_SIDE];
-    face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, 0.0, 0.0, OW_ZONE_TOP, spot, dress);
+    face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, 0.0, OW_ZONE_TOP, spot, dress);
     face[OW_BASE] = pot_base(pot, spot, tray);
 }
 
-void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress, double deep_c,
-                     ow_boundary face[OW_FACES])
+ow_topsoil ow_bed_topsoil(const ow_bed *bed)
 {
+    bool named = isnan(bed->soil.measured.medium.thawed_w_mk);
+    const ow_composition *of = ow_medium_composition(named ? bed->soil.kind : OW_MEDIUM_LOAM);
+    return ow_topsoil_at(of->texture, bed->soil.moisture);
+}
+
+void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
+                     ow_topsoil *topsoil, double deep_c, ow_boundary face[OW_FACES])
+{
+    ow_topsoil_close(topsoil);
     double mulch_r = ow_mulch_r_m2k_w(bed->mulch_mm / 1000.0, spot->rain_mm_h > 0.0);
     face[OW_SIDE] = face[OW_SIDE_UPPER] = (ow_boundary){.te_c = deep_c, .h_w_m2k = 0.0};
     face[OW_TOP] = !isnan(spot->surface_c)
                        ? (ow_boundary){.te_c = spot->surface_c, .h_w_m2k = DIRECT_W_M2K}
-                       : level_top(BED_WIDTH_M, 1.0, EVAPORATES[bed->soil.moisture], mulch_r,
-                                   OW_ZONE_TOP, spot, dress);
+                       : level_top(BED_WIDTH_M, 1.0, topsoil, mulch_r, OW_ZONE_TOP, spot, dress);
     face[OW_BASE] = (ow_boundary){.te_c = deep_c, .h_w_m2k = DIRECT_W_M2K};
 }
 
@@ -266,7 +258,7 @@ void ow_trunk_exposure(const ow_trunk *trunk, const ow_spot *spot, const ow_dres
     face[OW_SIDE] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_SIDE, spot, dress);
     face[OW_SIDE_UPPER] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
     face[OW_TOP] =
-        level_top(2.0 * radius, VIEW_UNDER_LEAVES, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
+        level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
     face[OW_BASE] = (ow_boundary){.te_c = root_c, .h_w_m2k = TRUNK_W_MK / TRUNK_TO_ROOT_M};
 }
 
@@ -288,6 +280,7 @@ ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dre
                     .wind_share = spot->wind_share,
                     .sun_share = spot->sun_share,
                     .surround_c = spot->surround_c,
+                    .under_c = spot->under_c,
                     .credit_k = cover.foliage_k,
                     .sky_shut = cover.shut_sky,
                     .light_shut = cover.shut_light,
@@ -303,11 +296,10 @@ double ow_leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress)
            (1.0 - cover.shut_light);
 }
 
-ow_boundary ow_ground_exposure(const ow_outdoors *out)
+ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil)
 {
     static const ow_dress bare;
     ow_place open = {.kind = OW_PLACE_OPEN_SKY, .film_w_m2k = NAN, .ground_c = NAN};
     ow_spot spot = ow_spot_outdoors(&open, out);
-    return level_top(BED_WIDTH_M, 1.0, EVAPORATES[OW_MOISTURE_MOIST], 0.0, OW_ZONE_TOP, &spot,
-                     &bare);
+    return level_top(BED_WIDTH_M, 1.0, topsoil, 0.0, OW_ZONE_TOP, &spot, &bare);
 }

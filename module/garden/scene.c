@@ -45,12 +45,12 @@ static int floor_lane(const ow_garden *g, int place)
     return lane;
 }
 
-static ow_status put_ground(ow_scene *s, int lane, double surface_c)
+static ow_status put_ground(ow_scene *s, int lane, ow_medium_kind kind, double surface_c)
 {
     double z[GROUND_FACES], profile[GROUND_FACES];
     ow_medium medium;
     ow_law law;
-    ow_status status = ow_medium_of(OW_MEDIUM_LOAM, OW_MOISTURE_MOIST, &medium);
+    ow_status status = ow_medium_of(kind, OW_MOISTURE_MOIST, &medium);
     if (status == OW_OK) {
         status = ow_law_of_medium(&medium, OW_HINGES, &law);
     }
@@ -79,12 +79,17 @@ static ow_status build_ground(ow_scene *s, double air_c)
     }
     ow_status status = ow_block_init(&s->ground, &ground_grid, s->ground_memory);
     if (status == OW_OK) {
-        status = put_ground(s, GROUND_LANE, air_c);
+        status = put_ground(s, GROUND_LANE, OW_MEDIUM_LOAM, air_c);
+    }
+    if (status == OW_OK) {
+        /* Slabs on sand conduct as sand does. */
+        status = put_ground(s, OW_PAVED_LANE, OW_MEDIUM_SAND, air_c);
     }
     for (int p = 0; status == OW_OK && p < g->place_count; p++) {
         if (g->places[p].kind == OW_PLACE_GLASSHOUSE) {
             int lane = floor_lane(g, p);
-            status = lane < OW_LANES ? put_ground(s, lane, air_c) : OW_BAD_INPUT;
+            status = lane < OW_PAVED_LANE ? put_ground(s, lane, OW_MEDIUM_LOAM, air_c)
+                                          : OW_BAD_INPUT;
         }
     }
     return status;
@@ -125,6 +130,7 @@ ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, doub
     s->now_s = utc_s;
     s->step_s = step_s;
     s->outdoors.wall_c = air_c;
+    s->topsoil = ow_topsoil_at(OW_TEXTURE_FINE, OW_MOISTURE_MOIST); /* loam, as the ground */
     s->outdoors.weather = (ow_weather){.air_c = air_c};
     s->cloud_memory_pct = s->guessed_cloud_pct = NAN;
     s->spot = calloc((size_t)garden->place_count, sizeof *s->spot);
@@ -170,6 +176,7 @@ void ow_scene_copy(ow_scene *to, const ow_scene *from)
     size_t places = (size_t)g->place_count, outputs = (size_t)g->output_count;
     to->now_s = from->now_s;
     to->outdoors = from->outdoors;
+    to->topsoil = from->topsoil;
     to->cloud_memory_pct = from->cloud_memory_pct;
     to->cloud_seen_s = from->cloud_seen_s;
     to->sky_assumed = from->sky_assumed;
@@ -223,9 +230,11 @@ static void look_outdoors(ow_scene *s, const ow_weather *weather)
     o->snow_age_days =
         ow_snow_age_days(o->snow_age_days, s->snow_cm / 100.0, snow_m, s->step_s);
     s->snow_cm = snow_m * 100.0;
-    o->ground_c = isnan(weather->ground_c)
-                      ? ow_block_axis_c(&s->ground, GROUND_LANE, UNDER_POTS_M)
-                      : weather->ground_c;
+    o->ground_c = o->paved_c = weather->ground_c;
+    if (isnan(weather->ground_c)) {
+        o->ground_c = ow_block_axis_c(&s->ground, GROUND_LANE, UNDER_POTS_M);
+        o->paved_c = ow_block_axis_c(&s->ground, OW_PAVED_LANE, UNDER_POTS_M);
+    }
 }
 
 /* The heaters of a house act as one: together their watts, the highest set point. */
@@ -334,6 +343,7 @@ static void look_round(ow_scene *s)
             s->spot[p] = ow_spot_indoors(place, g->site.elevation_m);
             break;
         case OW_PLACE_OPEN_SKY:
+        case OW_PLACE_HEDGE:
         case OW_PLACE_UNDER_EAVES:
         case OW_PLACE_WALL:
         case OW_PLACE_KIND_COUNT:
@@ -347,11 +357,32 @@ static void look_round(ow_scene *s)
 static void step_ground(ow_scene *s)
 {
     double deep = ow_normal_ground_c(&s->garden->site, s->now_s, GROUND_DEPTH_M);
-    ow_block_boundary(&s->ground, GROUND_LANE, OW_TOP, ow_ground_exposure(&s->outdoors));
+    ow_block_boundary(&s->ground, GROUND_LANE, OW_TOP,
+                      ow_ground_exposure(&s->outdoors, &s->topsoil));
+    ow_block_boundary(&s->ground, OW_PAVED_LANE, OW_TOP, ow_ground_exposure(&s->outdoors, NULL));
     for (int l = 0; l < OW_LANES; l++) {
         ow_block_boundary(&s->ground, l, OW_BASE, (ow_boundary){.te_c = deep, .h_w_m2k = 1e5});
     }
     ow_block_step(&s->ground, s->step_s, (uint64_t)(s->now_s / s->step_s));
+    if (!isnan(s->outdoors.weather.rain_mm)) {
+        double surface_c = ow_block_face_c(&s->ground, GROUND_LANE, OW_TOP);
+        ow_topsoil_step(&s->topsoil, surface_c, s->outdoors.sky.air_c,
+                        s->outdoors.weather.rain_mm * s->step_s / OW_HOUR_S, s->step_s);
+    }
+}
+
+/* Under the open sky leaves see the top of the ground, or of the snow on it, below them. */
+static void look_down(ow_scene *s)
+{
+    double soil_c = ow_block_face_c(&s->ground, GROUND_LANE, OW_TOP);
+    double into_soil_wm2 = (double)s->ground.face_h[OW_TOP][GROUND_LANE] *
+                           ((double)s->ground.te_c[OW_TOP][GROUND_LANE] - soil_c);
+    for (int p = 0; p < s->garden->place_count; p++) {
+        ow_place_kind kind = s->garden->places[p].kind;
+        if (kind == OW_PLACE_OPEN_SKY || kind == OW_PLACE_HEDGE) {
+            s->spot[p].under_c = soil_c + into_soil_wm2 * s->spot[p].snow_r_m2k_w;
+        }
+    }
 }
 
 void ow_scene_step(ow_scene *s, const ow_weather *weather)
@@ -359,6 +390,7 @@ void ow_scene_step(ow_scene *s, const ow_weather *weather)
     look_outdoors(s, weather);
     look_round(s);
     step_ground(s);
+    look_down(s);
     ow_cast_step(s->cast, s->spot, s->now_s, s->step_s);
     s->now_s += s->step_s;
 }

@@ -11,14 +11,17 @@
 #include "garden/garden.h"
 #include "garden/spot.h"
 
+enum { OW_PAVED_LANE = OW_LANES - 1 }; /* of the ground */
+
 typedef struct ow_scene {
     const ow_garden *garden;
     ow_cast *cast;           /* actor i is plant i */
     ow_utc_s now_s;
     int step_s;
     ow_outdoors outdoors;    /* of the last step */
-    ow_block ground;         /* lane 0: open ground; then a floor a glasshouse */
+    ow_block ground;         /* lane 0: open ground; then floors of glasshouses; last: paved */
     void *ground_memory;
+    ow_topsoil topsoil;      /* of the open ground */
     ow_spot *spot;           /* one a place, of the last step */
     ow_glasshouse_out *glass; /* one a place; meaningful for glasshouses */
     double *heater_j;        /* heat given so far, one an output */
@@ -36,7 +39,7 @@ typedef struct ow_scene {
 /*
  * Builds the scene at utc_s with everything out of doors at air_c (a recent mean of the air).
  * The garden must outlive the scene.
- * OW_BAD_INPUT for more glasshouses than a block has lanes; OW_NO_MEMORY.
+ * OW_BAD_INPUT for more glasshouses than lanes of a block less two; OW_NO_MEMORY.
  */
 OW_CHECK ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, double air_c,
                                 ow_scene **scene);

