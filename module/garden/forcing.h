@@ -18,6 +18,7 @@
 typedef struct ow_weather_at {
     ow_utc_s utc_s;
     ow_weather weather; /* rain_mm: the sum since the row before */
+    double air_sd_k;    /* how far off the forecast says its air may be; 0: it does not say */
 } ow_weather_at;
 
 /* Rows in rising time; grows by ow_forcing_add; owned by whoever calls ow_forcing_free. */

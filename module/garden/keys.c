@@ -130,6 +130,8 @@ static const ow_key forecast_keys[] = {
     {.name = "list", AT(list), POINTER, DEFAULT(""), .about = "JSON pointer to the list of hours"},
     {.name = "time", AT(time), IN_AN_HOUR("time (ISO 8601, or seconds since 1970)"), REQUIRED},
     {.name = "air", AT(air), IN_AN_HOUR("air temperature"), REQUIRED},
+    {.name = "air_low", AT(air_low), IN_AN_HOUR("air temperature that 1 in 10 stays below")},
+    {.name = "air_high", AT(air_high), IN_AN_HOUR("air temperature that 1 in 10 stays above")},
     {.name = "wind", AT(wind), IN_AN_HOUR("wind")},
     {.name = "humidity", AT(humidity), IN_AN_HOUR("relative humidity, %")},
     {.name = "cloud", AT(cloud), IN_AN_HOUR("cloud")},

@@ -137,13 +137,16 @@ ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, doub
     s->glass = calloc((size_t)garden->place_count, sizeof *s->glass);
     s->heater_j = calloc((size_t)garden->output_count + 1, sizeof *s->heater_j);
     s->heater_w = calloc((size_t)garden->output_count + 1, sizeof *s->heater_w);
-    bool whole = s->spot != NULL && s->glass != NULL && s->heater_j != NULL && s->heater_w != NULL;
+    s->own_air_k = calloc((size_t)garden->place_count, sizeof *s->own_air_k);
+    bool whole = s->spot != NULL && s->glass != NULL && s->heater_j != NULL &&
+                 s->heater_w != NULL && s->own_air_k != NULL;
     ow_status status = whole ? build_ground(s, air_c) : OW_NO_MEMORY;
     if (status == OW_OK) {
         status = build_cast(s, air_c);
     }
     for (int p = 0; whole && p < garden->place_count; p++) {
         s->glass[p].air_c = start_air_c(&garden->places[p], air_c);
+        s->own_air_k[p] = NAN;
     }
     if (status != OW_OK) {
         ow_scene_free(s);
@@ -162,6 +165,7 @@ void ow_scene_free(ow_scene *s)
         free(s->glass);
         free(s->heater_j);
         free(s->heater_w);
+        free(s->own_air_k);
         free(s);
     }
 }
@@ -177,6 +181,7 @@ void ow_scene_copy(ow_scene *to, const ow_scene *from)
     to->cloud_seen_s = from->cloud_seen_s;
     to->sky_assumed = from->sky_assumed;
     to->snow_cm = from->snow_cm;
+    to->place_bias = from->place_bias;
     memcpy(to->spot, from->spot, places * sizeof *to->spot);
     memcpy(to->glass, from->glass, places * sizeof *to->glass);
     memcpy(to->heater_j, from->heater_j, outputs * sizeof *to->heater_j);
@@ -302,6 +307,25 @@ static void lay_floor(ow_scene *s, int place)
                       (ow_boundary){.te_c = te, .h_w_m2k = FLOOR_W_M2K});
 }
 
+/* How much warmer than the open site's a place out of doors is: measured, or learned. */
+static double warmer_k(const ow_scene *s, int place)
+{
+    if (!isnan(s->own_air_k[place])) {
+        return s->own_air_k[place];
+    }
+    return s->place_bias == NULL ? 0.0
+                                 : ow_bias_k(&s->place_bias[place], &s->garden->site,
+                                             s->now_s + s->step_s / 2, s->outdoors.sky.cloud_pct);
+}
+
+static void warm_spot(ow_scene *s, int place)
+{
+    double by_k = warmer_k(s, place);
+    if (by_k != 0.0) {
+        ow_spot_warm(&s->spot[place], by_k);
+    }
+}
+
 static void look_round(ow_scene *s)
 {
     const ow_garden *g = s->garden;
@@ -324,6 +348,7 @@ static void look_round(ow_scene *s)
         case OW_PLACE_WALL:
         case OW_PLACE_KIND_COUNT:
             s->spot[p] = ow_spot_outdoors(place, &s->outdoors);
+            warm_spot(s, p);
             break;
         }
     }

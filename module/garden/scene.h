@@ -6,6 +6,7 @@
 #ifndef OVERWINTER_GARDEN_SCENE_H
 #define OVERWINTER_GARDEN_SCENE_H
 
+#include "garden/bias.h"
 #include "garden/cast.h"
 #include "garden/garden.h"
 #include "garden/spot.h"
@@ -31,6 +32,8 @@ typedef struct ow_scene {
                                  default of physics/sky.h */
     bool sky_assumed;        /* in the last step */
     double snow_cm;
+    const ow_bias *place_bias; /* one a place: its air less the open site's, as learned; NULL: no */
+    double *own_air_k;         /* one a place: the same as measured, for the next step; NAN: not */
 } ow_scene;
 
 /*
@@ -42,7 +45,8 @@ OW_CHECK ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int ste
                                 ow_scene **scene);
 void ow_scene_free(ow_scene *scene);
 
-/* Makes `to` (built for the same garden) what `from` is, its own guessed sky excepted. */
+/* Makes `to` (built for the same garden) what `from` is, its own guessed sky and what was measured
+ * of places for the next step excepted. */
 void ow_scene_copy(ow_scene *to, const ow_scene *from);
 
 /* One step of step_s under the mean weather of that step (rain_mm per hour). */

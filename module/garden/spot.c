@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "physics/covers.h"
+#include "physics/humidity.h"
 
 /*
  * Shares by kind of place; our own judgement (common practice, no source). A hedge stands as far
@@ -55,6 +56,16 @@ ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out)
         spot.faces_deg = place->faces_deg;
     }
     return spot;
+}
+
+void ow_spot_warm(ow_spot *spot, double by_k)
+{
+    ow_sky *sky = &spot->sky;
+    sky->air_c += by_k;
+    double saturated_kpa = ow_saturation_water_kpa(sky->air_c);
+    sky->vapour_kpa = fmin(sky->vapour_kpa, saturated_kpa);
+    sky->rh_pct = 100.0 * sky->vapour_kpa / saturated_kpa;
+    sky->dew_point_c = fmin(sky->dew_point_c, sky->air_c);
 }
 
 ow_spot ow_spot_indoors(const ow_place *place, double elevation_m)

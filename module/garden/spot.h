@@ -44,6 +44,10 @@ typedef struct ow_outdoors {
 /* A spot out of doors (open sky, hedge, under eaves, wall). */
 ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out);
 
+/* Makes a spot's own air so much warmer than the open site's, with as much water in it as before
+ * (at most saturated). */
+void ow_spot_warm(ow_spot *spot, double by_k);
+
 /* A spot indoors: steady air. */
 ow_spot ow_spot_indoors(const ow_place *place, double elevation_m);
 

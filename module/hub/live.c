@@ -70,6 +70,7 @@ void ow_live_free(ow_engine *e)
     ow_switches_free(l->switches);
     ow_board_free(l->board);
     ow_forecast_free(&l->forecast);
+    ow_learned_free(&l->learned);
     ow_station_free(l->station);
     ow_tree_free(l->tree);
     free(l->told);
@@ -92,6 +93,9 @@ static ow_status build(ow_engine *e, ow_now now)
     if (status == OW_OK) {
         status = ow_switches_new(g, now.boot_ms, e->host.slack_ms, &l->switches);
     }
+    if (status == OW_OK) {
+        status = ow_learned_init(&l->learned, g);
+    }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
     ow_forecast_init(&l->forecast, &g->forecast);
     return status == OW_OK && l->told == NULL ? OW_NO_MEMORY : status;
@@ -101,6 +105,7 @@ static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
 {
     ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
     if (status == OW_OK) {
+        e->scene->place_bias = e->live->learned.place;
         status = ow_outlook_new(e->scene, &e->outlook);
     }
     for (int i = 0; i < e->garden->plant_count; i++) {
@@ -262,7 +267,10 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     if (e->garden->forecast.given && strcmp(m->topic, e->garden->forecast.topic) == 0) {
         ow_cause cause = ow_forecast_take(&l->forecast, m->payload, m->size, m->retained,
                                           instant(now), &l->report);
-        l->judge_again |= cause == OW_CAUSE_NONE;
+        if (cause == OW_CAUSE_NONE) {
+            l->judge_again = true;
+            ow_learn_forecast(e);
+        }
     }
     (void)ow_station_take(l->station, m->topic, m->payload, m->size, m->retained, instant(now),
                           &l->report);
@@ -344,6 +352,7 @@ static void caught_up(ow_engine *e)
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
+    ow_learn_own_air(e);
     ow_status status =
         ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &l->bridge);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
@@ -353,6 +362,7 @@ static ow_status step_model(ow_engine *e)
     }
     if (status == OW_OK) {
         pull_by_probes(e);
+        ow_learn_step(e);
         ow_engine_tell_step(e);
         ow_forcing_forget(&e->measured, e->scene->now_s - KEEP_ROWS_S);
         if (!model_is_behind(e)) {
@@ -369,12 +379,19 @@ static ow_status know_ahead(ow_engine *e)
     ow_live *l = e->live;
     static const size_t room = OW_FORECAST_ROWS;
     ow_weather_at *rows = calloc(room, sizeof *rows);
-    size_t n = 0;
     if (rows == NULL) {
         return OW_NO_MEMORY;
     }
-    l->ahead_from = ow_forecast_ahead(&l->forecast, &e->measured, instant(l->now), (int)FORESIGHT_H,
-                                      rows, room, &n);
+    ow_known known = {.site = &e->garden->site,
+                      .forecast = &l->forecast,
+                      .measured = &e->measured,
+                      .nights = &l->learned.nights,
+                      .hindsight = &l->learned.hindsight};
+    ow_view view = ow_look_ahead(&known, instant(l->now), (int)FORESIGHT_H, rows, room);
+    size_t n = view.rows, told = view.from == OW_AHEAD_FORECAST ? view.known : 0;
+    l->ahead_from = view.from;
+    l->known_until_s = view.known > 0 ? rows[view.known - 1].utc_s : utc_s(l);
+    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, told, utc_s(l));
     ow_forcing_clear(&e->forecast);
     ow_status status = OW_OK;
     if (n > 0 && e->measured.rows > 0 &&

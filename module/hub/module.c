@@ -90,17 +90,17 @@ static ow_status add_rows(ow_forcing *to, const ow_weather_row *rows, size_t n)
     size_t before = to->rows;
     for (size_t i = 0; i < n; i++) {
         const ow_weather_row *r = &rows[i];
-        ow_weather_at at = {r->utc_s,
-                            {.air_c = r->air_c,
-                             .rh_pct = fmin(r->rh_pct, 100.0),
-                             .wind_ms = r->wind_ms,
-                             .cloud_pct = r->cloud_pct,
-                             .solar_wm2 = r->solar_wm2,
-                             .longwave_wm2 = r->longwave_wm2,
-                             .rain_mm = r->rain_mm,
-                             .snow_cm = r->snow_cm,
-                             .ground_c = r->ground_c,
-                             .surface_c = r->surface_c}};
+        ow_weather_at at = {.utc_s = r->utc_s,
+                            .weather = {.air_c = r->air_c,
+                                        .rh_pct = fmin(r->rh_pct, 100.0),
+                                        .wind_ms = r->wind_ms,
+                                        .cloud_pct = r->cloud_pct,
+                                        .solar_wm2 = r->solar_wm2,
+                                        .longwave_wm2 = r->longwave_wm2,
+                                        .rain_mm = r->rain_mm,
+                                        .snow_cm = r->snow_cm,
+                                        .ground_c = r->ground_c,
+                                        .surface_c = r->surface_c}};
         ow_status status = ow_forcing_add(to, &at, 1);
         if (status != OW_OK) {
             to->rows = before;

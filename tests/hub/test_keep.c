@@ -6,7 +6,10 @@
 #include <stdint.h>
 #include <cmocka.h>
 
+#include "check.h"
 #include "hub/host.h"
+
+#define BOG GARDEN_OF(GARDEN_READINGS, PLANT_BOG, "")
 
 typedef struct saved {
     void *bytes;
@@ -78,6 +81,34 @@ static void goes_on_as_if_nothing_had_been(void **state)
     free(s.bytes);
     host_end(anew);
     host_end(through);
+}
+
+/* A forecast 6 K too cold for a day: part of it is put to the next, and said, also after a
+ * restart. */
+static void what_was_learned_is_kept(void **state)
+{
+    (void)state;
+    host *h = host_start(BOG);
+    h->step_ms = 60000;
+    h->sensors.roof_c = 5.0;
+    host_forecast(h, 72, -1.0, 0.0);
+    host_run(h, 24 * 3600);
+    assert_true(host_heard(h, HEARD_LOG, "", "learned from readings") > 0);
+    saved s = save(h);
+    host *anew = restart(BOG, h, s.bytes, s.size, 60);
+    host_run(h, 60);
+    host *both[2] = {h, anew};
+    for (int i = 0; i < 2; i++) {
+        host_forecast(both[i], 72, -1.0, 3.0);
+        host_run(both[i], 600);
+    }
+    const char *tonight = host_value(anew, "garden/tonight");
+    assert_non_null(strstr(tonight, "K above the forecast, as learned here"));
+    check_between("put right", strtod(strchr(tonight, '(') + 1, NULL), 0.5, 2.0);
+    check_value(h, "garden/tonight", tonight);
+    free(s.bytes);
+    host_end(anew);
+    host_end(h);
 }
 
 static void what_people_said_is_kept(void **state)
@@ -321,6 +352,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(goes_on_as_if_nothing_had_been),
+        cmocka_unit_test(what_was_learned_is_kept),
         cmocka_unit_test(what_people_said_is_kept),
         cmocka_unit_test(told_already_is_not_told_again),
         cmocka_unit_test(notices_stand_and_are_no_news),

@@ -13,6 +13,15 @@
 
 #define PLAIN GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG, "")
 
+#define WALLED                                                                                     \
+    "{" GARDEN_SITE "\"readings\":[" GARDEN_READINGS                                               \
+    ",{\"id\":\"wall-air\",\"measures\":\"air\",\"place\":\"south\",\"topic\":\"s/wall\","         \
+    "\"unit\":\"C\"}],\"places\":[{\"id\":\"roof\",\"kind\":\"open sky\"},"                        \
+    "{\"id\":\"house\",\"kind\":\"glasshouse\",\"floor_m2\":6,\"glazing_m2\":20},"                 \
+    "{\"id\":\"south\",\"kind\":\"wall\",\"faces_deg\":180}],\"plants\":[" PLANT_BOG               \
+    ",{\"id\":\"lemon\",\"taxon\":\"Citrus limon\",\"place\":\"south\","                           \
+    "\"pot\":{\"diameter_mm\":300,\"depth_mm\":280}}]}"
+
 static host *begin(const char *garden, double roof_c)
 {
     host *h = host_start(garden);
@@ -228,17 +237,53 @@ static void without_a_forecast_the_last_day_comes_again(void **state)
     (void)state;
     host *h = begin(PLAIN, 5.0);
     for (int i = 0; i < 25 * 2; i++) {
-        h->sensors.roof_c = 5.0 + 3.0 * cos(i / 24.0 * 3.14159);
+        h->sensors.roof_c = -2.0 + 3.0 * cos(i / 24.0 * 3.14159);
         host_run(h, 1800);
     }
     assert_non_null(strstr(host_value(h, "garden/tonight"), "if the last day comes again"));
-    assert_non_null(strstr(host_value(h, "garden/tonight"), "Lowest 2."));
+    assert_non_null(strstr(host_value(h, "garden/tonight"), "Lowest -5."));
     host_forecast(h, 72, 4.0, 3.0);
     host_run(h, 60);
     assert_null(strstr(host_value(h, "garden/tonight"), "last day"));
-    host_run(h, 13 * 3600); /* stale after 12 hours */
-    assert_non_null(strstr(host_value(h, "garden/tonight"), "if the last day comes again"));
+    host_run(h, 13 * 3600); /* stale after 12 hours, and night by now */
+    assert_non_null(strstr(host_value(h, "garden/tonight"),
+                           "if the sky stays clear (no fresh forecast)"));
     host_end(h);
+}
+
+static void beyond_a_short_forecast_comes_the_season(void **state)
+{
+    (void)state;
+    host *h = begin(PLAIN, 14.0); /* far above the normal of a January at 47 degrees: 2 C */
+    host_run(h, 60);
+    host_forecast(h, 30, 14.0, 0.1);
+    host_run(h, 300);
+    assert_non_null(strstr(host_value(h, "garden/tonight"),
+                           "returns to the season's normal (the forecast ends before)"));
+    /* 42 h on exp(-42/48) is left of some 12 K */
+    check_between("lowest", strtod(strstr(host_value(h, "garden/tonight"), "Lowest") + 6, NULL),
+                  5.5, 8.5);
+    host_end(h);
+}
+
+/* At the wall it is three kelvins warmer: leaves there, which sky and wall cool and warm as well,
+ * feel it at once. */
+static void a_place_has_the_air_that_is_measured_there(void **state)
+{
+    (void)state;
+    host *walled[2] = {begin(WALLED, -4.0), begin(WALLED, -4.0)};
+    for (int i = 0; i < 12; i++) {
+        host_say_number(walled[1], "s/wall", -1.0);
+        host_run(walled[0], 900);
+        host_run(walled[1], 900);
+    }
+    check_between("leaves at the wall are warmer",
+                  number(walled[1], "lemon/foliage") - number(walled[0], "lemon/foliage"), 1.0,
+                  3.0);
+    check_close("the roof is as it was", number(walled[1], "bog/root-mean"),
+                number(walled[0], "bog/root-mean"), 0.0, 0.0);
+    host_end(walled[0]);
+    host_end(walled[1]);
 }
 
 static void clock_jumps(void **state)
@@ -421,6 +466,8 @@ int main(void)
         cmocka_unit_test(a_long_gap_is_no_reading_and_ends),
         cmocka_unit_test(a_forecast_judges_anew),
         cmocka_unit_test(without_a_forecast_the_last_day_comes_again),
+        cmocka_unit_test(beyond_a_short_forecast_comes_the_season),
+        cmocka_unit_test(a_place_has_the_air_that_is_measured_there),
         cmocka_unit_test(clock_jumps),
         cmocka_unit_test(a_probe_pulls_the_model),
         cmocka_unit_test(rain_reaches_the_model),
