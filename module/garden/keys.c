@@ -378,7 +378,8 @@ static const ow_key plant_keys[] = {
     {.name = "place", AT(place), REF(OW_GROUP_PLACE), REQUIRED, .about = "Where it stands"},
     {.name = "covers", AT(covers), REFS(OW_GROUP_COVER, 20), .about = "Covers at hand for it"},
     {.name = "value", AT(value), NAME(ow_value_names), DEFAULT("ordinary"),
-     .about = "What it is worth to you: who comes first when hands or covers are short"},
+     .about = "What it is worth to you: who comes first when hands or covers are short, and from "
+              "which risk on an act is asked (0.25, 0.10, 0.03)"},
     {.name = "pot", AT(pot), OBJECT(&pot_object), .about = "The pot it stands in; this or bed"},
     {.name = "bed", AT(bed), OBJECT(&bed_object), .about = "The bed it stands in; this or pot"},
     {.name = "trunk", AT(trunk), OBJECT(&trunk_object), .about = "Its trunk, if it has one"},
