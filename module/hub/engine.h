@@ -25,6 +25,7 @@ typedef struct ow_judged {
     char action[OW_ACTION_TEXT];
     char also[OW_LIST_TEXT];
     char wearing[OW_LIST_TEXT];
+    bool told; /* a live garden's: the state was, maybe before a restart */
     bool frozen_through, harmed[OW_PARTS], killed[OW_PARTS]; /* as last told */
 } ow_judged;
 

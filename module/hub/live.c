@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
 #include "garden/probe.h"
 #include "garden/snapshot.h"
 #include "hub/keep.h"
@@ -14,6 +15,7 @@
 static const int STEP_S = 1800;
 static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
+static const uint64_t TILE_EVERY_MS = 5000;
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
@@ -42,6 +44,7 @@ void ow_live_log(ow_engine *e, ow_level level, const char *format, ...)
     va_start(args, format);
     vsnprintf(line, sizeof line, format, args);
     va_end(args);
+    ow_utf8_mend(line);
     e->host.log(e->host.self, level, line);
     if (level >= OW_LEVEL_WARN && e->live->up) {
         ow_tree_log(e->live->tree, &e->host, level, line);
@@ -75,6 +78,7 @@ void ow_live_free(ow_engine *e)
     ow_station_free(l->station);
     ow_tree_free(l->tree);
     free(l->told);
+    free(l->past);
     free(l);
     e->live = NULL;
 }
@@ -98,8 +102,10 @@ static ow_status build(ow_engine *e, ow_now now)
         status = ow_learned_init(&l->learned, g);
     }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
+    l->past = calloc((size_t)g->plant_count, sizeof *l->past);
     ow_forecast_init(&l->forecast, &g->forecast);
-    return status == OW_OK && l->told == NULL ? OW_NO_MEMORY : status;
+    bool whole = l->told != NULL && l->past != NULL;
+    return status == OW_OK && !whole ? OW_NO_MEMORY : status;
 }
 
 static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
@@ -137,6 +143,11 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
         ow_switches_forget(e->live->switches, e->live->now.boot_ms);
         return OW_OK;
     }
+    if (!snapshot.has_scene) { /* kept before the first reading */
+        ow_keep_read(e, &snapshot, report);
+        show_notices(e);
+        return OW_OK;
+    }
     ow_status status = set_scene(e, snapshot.now_s - snapshot.now_s % STEP_S, snapshot.air_c);
     if (status != OW_OK) {
         return status;
@@ -165,6 +176,7 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     e->settings.spread_weather = e->settings.spread_materials = true;
     l->now = now;
     l->judging = -1;
+    l->tile_due = true;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
     l->guessed_until_s = INT64_MIN;
     l->report = (ow_report){.line = report_line, .self = e};
@@ -176,7 +188,9 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
         ow_show_plant(e, i);
     }
-    if (status != OW_OK) {
+    if (status == OW_OK) {
+        ow_show_stop(e);
+    } else {
         ow_live_free(e);
     }
     return status;
@@ -211,6 +225,8 @@ static void watch_clock(ow_engine *e, ow_now now)
         clock_jumped(e, wall - boot);
     }
 }
+
+static void mind_outputs(ow_engine *e);
 
 /* ---- the connection -------------------------------------------------------------------------- */
 
@@ -262,9 +278,13 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     watch_clock(e, now);
     if (ow_tree_commanded(l->tree, m->topic, &slot) == OW_OK) {
         ow_command(e, slot, m);
+        if (slot.prop == OW_PROP_STOP) { /* does not wait for the tick */
+            mind_outputs(e);
+        }
         ow_tree_flush(l->tree, &e->host);
         return OW_OK;
     }
+    l->step_due_ms = 0; /* outputs answer at the next tick, whatever their second */
     (void)ow_switches_take(l->switches, m);
     if (e->garden->forecast.given && strcmp(m->topic, e->garden->forecast.topic) == 0) {
         ow_cause cause = ow_forecast_take(&l->forecast, m->payload, m->size, m->retained,
@@ -344,32 +364,52 @@ static void pull_by_probes(ow_engine *e)
 static void caught_up(ow_engine *e)
 {
     ow_live *l = e->live;
-    if (l->bridge.guessed_s > OW_GUESSED_MOST_S) {
-        l->guessed_until_s = utc_s(l) + DOUBT_GUESS_S;
-    }
-    l->bridge = (ow_bridge){0};
     l->judge_again |= e->scene->now_s - e->outlook->start_s >= JUDGE_EVERY_S;
+    l->tile_due = true;
     l->worth++;
     for (int i = 0; !l->judge_again && i < e->garden->plant_count; i++) {
         ow_show_plant(e, i); /* else shown with its verdict */
     }
 }
 
+/* A day that is held to come again is a guess too. */
+static void count_guesses(ow_engine *e, const ow_bridge *step)
+{
+    ow_live *l = e->live;
+    bool repeated = l->ahead_from == OW_AHEAD_PERSISTED;
+    double guessed_s = step->guessed_s + (repeated ? step->foreseen_s : 0.0);
+    l->guessed_s = guessed_s > 0.0 ? l->guessed_s + guessed_s : 0.0;
+    if (l->guessed_s > OW_GUESSED_MOST_S) {
+        l->guessed_until_s = e->scene->now_s + DOUBT_GUESS_S;
+    }
+}
+
+static void note_past(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_track_note(&e->live->past[i], &e->scene->cast->actor[i], &e->garden->plants[i].tolerance,
+                      e->scene->now_s, true);
+    }
+}
+
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
+    ow_bridge step = {0};
     ow_learn_own_air(e);
     ow_status status =
-        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &l->bridge);
+        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &step);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
         e->scene->now_s = utc_s(l) - utc_s(l) % STEP_S;
-        l->bridge.guessed_s = INFINITY;
+        step.guessed_s = INFINITY;
         status = OW_OK;
     }
     if (status == OW_OK) {
+        count_guesses(e, &step);
         pull_by_probes(e);
         ow_learn_step(e);
         ow_engine_tell_step(e);
+        note_past(e);
         ow_forcing_forget(&e->measured, e->scene->now_s - KEEP_ROWS_S);
         if (!model_is_behind(e)) {
             caught_up(e);
@@ -394,10 +434,10 @@ static ow_status know_ahead(ow_engine *e)
                       .nights = &l->learned.nights,
                       .hindsight = &l->learned.hindsight};
     ow_view view = ow_look_ahead(&known, instant(l->now), (int)FORESIGHT_H, rows, room);
-    size_t n = view.rows, told = view.from == OW_AHEAD_FORECAST ? view.known : 0;
+    size_t n = view.rows;
     l->ahead_from = view.from;
     l->known_until_s = view.known > 0 ? rows[view.known - 1].utc_s : utc_s(l);
-    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, told, utc_s(l));
+    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, view.known, utc_s(l));
     ow_forcing_clear(&e->forecast);
     ow_status status = OW_OK;
     if (n > 0 && e->measured.rows > 0 &&
@@ -452,16 +492,17 @@ static ow_status end_plant(ow_engine *e)
 {
     ow_live *l = e->live;
     int plant = l->judging;
-    ow_engine_tell_verdict(e, plant, &l->before, !l->first_judged);
+    ow_engine_tell_verdict(e, plant, &l->before, !e->judged[plant].told);
+    e->judged[plant].told = true;
     notify(e, plant);
     ow_show_plant(e, plant);
     if (plant + 1 < e->garden->plant_count) {
         return begin_plant(e, plant + 1);
     }
     l->judging = -1;
-    l->first_judged = true;
     l->worth++;
     ow_show_garden(e);
+    l->tile_due = true;
     return OW_OK;
 }
 
@@ -549,8 +590,7 @@ static void tell_blocks(ow_engine *e, int output)
     const ow_switch *w = &l->switches->item[output];
     const char *id = w->output->id;
     ow_notice notice = {.urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
-    ow_blocks latched =
-        w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
+    ow_blocks latched = ow_switch_latched(w);
     if (latched == 0) {
         (void)!ow_board_settle(l->board, id, NULL, utc_s(l));
         (void)!ow_tree_alert(l->tree, id, NULL);
@@ -561,6 +601,7 @@ static void tell_blocks(ow_engine *e, int output)
     snprintf(notice.subject, sizeof notice.subject, "%s", id);
     snprintf(notice.text, sizeof notice.text, "%s stays off: %s. What to do: %s.", w->output->name,
              row->text, row->clears);
+    ow_utf8_mend(notice.text);
     (void)!ow_board_settle(l->board, id, &notice, utc_s(l));
     (void)!ow_tree_alert(l->tree, id, notice.text);
 }
@@ -582,11 +623,14 @@ static void mind_outputs(ow_engine *e)
                                .frost_ahead = frost_ahead(e)};
     uint64_t before = l->switches->worth;
     ow_switches_step(l->switches, &moment, &e->host, l->tree);
-    l->worth += l->switches->worth != before;
+    bool news = l->switches->worth != before;
+    l->worth += news;
+    l->tile_due |= news;
     l->jumped = l->reloaded = false;
     for (int i = 0; i < l->switches->count; i++) {
         tell_blocks(e, i);
     }
+    ow_show_stop(e);
 }
 
 /* ---- notices and the beat -------------------------------------------------------------------- */
@@ -612,6 +656,17 @@ static void mind_beat(ow_engine *e)
     (void)!ow_tree_put(l->tree, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_BEAT}, number);
 }
 
+/* On change only, and not more often than anybody looks. */
+static void mind_tile(ow_engine *e)
+{
+    ow_live *l = e->live;
+    if (l->tile_due && l->now.boot_ms >= l->tile_free_ms) {
+        l->tile_due = false;
+        l->tile_free_ms = l->now.boot_ms + TILE_EVERY_MS;
+        ow_show_tile(e);
+    }
+}
+
 ow_status ow_live_tick(ow_engine *e, ow_now now)
 {
     watch_clock(e, now);
@@ -621,6 +676,7 @@ ow_status ow_live_tick(ow_engine *e, ow_now now)
         status = mind_model(e);
     }
     mind_notices(e);
+    mind_tile(e);
     mind_beat(e);
     if (e->live->up) {
         subscribe(e);
@@ -644,5 +700,5 @@ ow_status ow_live_stop(ow_engine *e, ow_now now)
 
 ow_status ow_live_save(const ow_engine *e, void **bytes, size_t *size)
 {
-    return e->scene != NULL ? ow_keep_write(e, bytes, size) : OW_NOT_FOUND;
+    return ow_keep_write(e, bytes, size);
 }

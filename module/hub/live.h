@@ -35,11 +35,14 @@ typedef struct ow_live {
     ow_board *board;
     ow_switches *switches;
     ow_told *told;          /* one a plant */
+    ow_track *past;         /* the week behind, one a plant */
     ow_now now;
     bool up, began;         /* connected; the first tick has been */
     int asked;              /* topics subscribed to since the link came up */
     bool jumped;            /* the wall clock did, since the outputs' last step */
     bool reloaded;
+    bool tile_due;          /* what the tile shows has changed */
+    uint64_t tile_free_ms;  /* boot clock: not drawn again before */
     uint64_t row_due_ms, step_due_ms, beat_due_ms; /* boot clock */
     uint64_t beat_every_ms;
     int64_t beat;
@@ -47,8 +50,7 @@ typedef struct ow_live {
     bool looking;           /* the outlook is under way */
     bool weighing;          /* the ensemble is under way */
     bool judge_again;       /* something changed that verdicts rest on */
-    bool first_judged;
-    ow_bridge bridge;       /* what recent steps rested on, s */
+    double guessed_s;       /* for how long the last steps rested on guesses */
     ow_utc_s guessed_until_s; /* nothing is vouched for before this */
     ow_ahead ahead_from;    /* what the outlook rests on */
     ow_utc_s known_until_s; /* beyond it the outlook's weather relaxes to the normal */
@@ -72,6 +74,8 @@ bool ow_live_busy(const ow_engine *engine);
 /* show.c: puts what is known into the tree. */
 void ow_show_plant(ow_engine *engine, int plant);
 void ow_show_garden(ow_engine *engine);
+void ow_show_stop(ow_engine *engine);
+void ow_show_tile(ow_engine *engine);
 void ow_show_notice(ow_engine *engine, const ow_delivery *delivery);
 
 /* commands.c: a message to a settable property. */

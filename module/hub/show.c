@@ -5,8 +5,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
 #include "hub/jobs.h"
 #include "hub/live.h"
+#include "hub/picture.h"
 
 static const double WORTH_SAYING_K = 0.5; /* of what was learned against the forecast */
 enum { BASIS_TEXT = 100 };
@@ -115,6 +117,7 @@ void ow_show_plant(ow_engine *e, int plant)
     put(e, OW_NODE_PLANT, plant, OW_PROP_REASON, j->reason);
     put_time(e, OW_NODE_PLANT, plant, OW_PROP_ACT_BY, j->verdict.act_by_s);
     put_number(e, plant, OW_PROP_RISK, j->verdict.risk, 2);
+    put_json(e, OW_NODE_PLANT, plant, OW_PROP_COURSE, ow_picture_course(e, plant));
 }
 
 /* ---- the garden ------------------------------------------------------------------------------ */
@@ -211,14 +214,33 @@ void ow_show_garden(ow_engine *e)
     put(e, OW_NODE_GARDEN, 0, OW_PROP_STATE, ow_state_word(worst));
     put_json(e, OW_NODE_GARDEN, 0, OW_PROP_JOBS, list);
     say_tonight(e, jobs, n, text, sizeof text);
+    ow_utf8_mend(text);
     put(e, OW_NODE_GARDEN, 0, OW_PROP_TONIGHT, text);
     if (n > 0) {
         const ow_judged *j = &e->judged[jobs[0].plant];
         snprintf(text, sizeof text, "%s: %s", e->garden->plants[jobs[0].plant].name,
                  j->action[0] != '\0' ? j->action : "look");
+        ow_utf8_mend(text);
     }
     put(e, OW_NODE_GARDEN, 0, OW_PROP_NEXT_JOB, n > 0 ? text : "");
     free(jobs);
+}
+
+/* Whether a stop by hand holds anything still. */
+void ow_show_stop(ow_engine *e)
+{
+    put(e, OW_NODE_GARDEN, 0, OW_PROP_STOP,
+        ow_switches_stopped(e->live->switches) ? "true" : "false");
+}
+
+/* Without memory for it the last one stands. */
+void ow_show_tile(ow_engine *e)
+{
+    char *svg = NULL;
+    if (ow_picture_tile(e, &svg) == OW_OK) {
+        put(e, OW_NODE_GARDEN, 0, OW_PROP_TILE, svg);
+        free(svg);
+    }
 }
 
 /* ---- notices --------------------------------------------------------------------------------- */
