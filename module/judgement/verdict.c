@@ -290,7 +290,8 @@ static ow_status ask(ow_inquiry *q, int stage, int n)
 /* Sixteen starts of the chosen act, even in time over [from, to]. */
 static ow_status ask_start(ow_inquiry *q, int stage)
 {
-    ow_utc_s step_s = ow_question_step_s(&q->question, q->outlook), span = (q->to_s - q->from_s) / step_s;
+    ow_utc_s step_s = ow_question_step_s(&q->question, q->outlook);
+    ow_utc_s span = (q->to_s - q->from_s) / step_s;
     ow_trial act = q->found[q->findings - 1].act;
     for (int i = 0; i < OW_LANES; i++) {
         q->question.trial[i] = act;
