@@ -466,11 +466,17 @@ const ow_law *ow_cast_law(const ow_cast *cast, int actor, bool trunk)
     return b != NULL ? &b->law[lane] : NULL;
 }
 
+double ow_cast_axis_c(const ow_cast *cast, int actor, double depth_m)
+{
+    const ow_actor *a = &cast->actor[actor];
+    return ow_block_axis_c(root_block(cast, a), a->root.lane, depth_m);
+}
+
 double ow_cast_bed_c(const ow_cast *cast, int actor, double depth_m)
 {
     const ow_actor *a = &cast->actor[actor];
     if (!cast->garden->plants[a->plant].bed.given) {
         return NAN;
     }
-    return ow_block_axis_c(root_block(cast, a), a->root.lane, depth_m);
+    return ow_cast_axis_c(cast, actor, depth_m);
 }

@@ -73,6 +73,9 @@ void ow_cast_warm(ow_cast *cast, int actor, bool trunk, double j_m3);
 double ow_cast_probe_c(const ow_cast *cast, int actor, bool trunk);
 const ow_law *ow_cast_law(const ow_cast *cast, int actor, bool trunk);
 
+/* Temperature on the axis of an actor's root ball, or in its bed, at a depth. */
+double ow_cast_axis_c(const ow_cast *cast, int actor, double depth_m);
+
 /* Ground temperature in an actor's bed at a depth; NAN for a pot. */
 double ow_cast_bed_c(const ow_cast *cast, int actor, double depth_m);
 

@@ -189,9 +189,13 @@ static double freezing_c(const medium_row *row, double water)
 
 ow_status ow_medium_of(ow_medium_kind kind, ow_moisture moisture, ow_medium *out)
 {
+    return ow_medium_with_water(kind, ow_medium_water(kind, moisture), out);
+}
+
+ow_status ow_medium_with_water(ow_medium_kind kind, double water, ow_medium *out)
+{
     const medium_row *row = row_of(kind);
-    double water = ow_medium_water(kind, moisture);
-    if (!row || isnan(water))
+    if (!row || !(water > 0.0 && water <= 1.0))
         return OW_BAD_INPUT;
     const ow_composition *of = &row->made_of;
     double thawed = ow_conductivity_w_mk(of, water, false);

@@ -110,6 +110,9 @@ typedef struct ow_composition {
  */
 OW_CHECK ow_status ow_medium_of(ow_medium_kind kind, ow_moisture moisture, ow_medium *out);
 
+/* The same at any share of water by volume, above 0 to 1. */
+OW_CHECK ow_status ow_medium_with_water(ow_medium_kind kind, double water, ow_medium *out);
+
 /* Water by volume (0..1) of a medium at a moisture; NAN outside the enums. */
 double ow_medium_water(ow_medium_kind kind, ow_moisture moisture);
 
