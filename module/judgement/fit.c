@@ -25,17 +25,27 @@ static const ow_utc_s BED_BEFORE_S = 40 * OW_DAY_S, BED_LEAST_BEFORE_S = 3 * OW_
 /* Hours of the record in which the start settles; they are not fitted. */
 enum { POT_SETTLES_H = 12, BED_SETTLES_H = 24 };
 
+/* Time in which probe and model may be late, and a probe's own error. */
+static const double LATE_H = 0.5, OWN_K = 0.2;
+enum { LEAP_H = 3 };
+
+/* A front that passes from cell to cell makes the model's probe hesitate by so much. */
+static const double GRID_K = 0.12;
+
 /* Steps for slopes, in logarithms and kelvins. */
-static const double LOG_STEP = 0.1, START_STEP_K = 1.0;
+/* A search rests when a step is so short, in spreads of the tables, or gains so little. */
+static const double AT_REST = 0.03, LITTLE = 0.3;
+
+static const double LOG_STEP = 0.25, START_STEP_K = 1.0;
 
 /* Variants of one run: the candidate, one for each slope, then shorter steps. */
-enum { SHORTER = 3, MOST_RUNS = 16, LOOKS = OW_LANES };
+enum { WITH_SLOPES = 1 + 2 * SLOPED, SHORTER = 3, MOST_RUNS = 16, MOST_WALKS = 3, LOOKS = OW_LANES };
 static const double SHORTEN[SHORTER] = {0.5, 0.25, 0.1};
 
 /* Told only when the record narrows it to so much of what the tables leave open. */
 static const double NARROWED = 0.75;
 static const double MISFIT_K = 2.0, ICE_AT_C = 0.15;
-static const double NINE_IN_TEN = 1.645; /* of the normal distribution, both sides */
+static const double NINE_IN_TEN = 1.725; /* both sides, Student's t of 20: hours that remember count less */
 
 struct work {
     const ow_fit_task *task;
@@ -45,6 +55,7 @@ struct work {
     long steps;
     ow_utc_s begin_s;
     double begin_c;
+    double *weight;  /* hour by hour, 0..1 */
     double *model_c; /* hour by hour, variant after variant */
     ow_unknown unknown[OW_UNKNOWNS];
     double low[OW_UNKNOWNS], high[OW_UNKNOWNS];
@@ -120,12 +131,31 @@ static double residual(const struct work *w, int variant, size_t hour, double pr
            w->model_c[(size_t)variant * w->hours.n + hour];
 }
 
+/*
+ * An hour counts the less the quicker the probe changes round it: when the last ice goes the ball
+ * leaps by kelvins within an hour or two, and neither model nor probe is right to that.
+ */
+static void set_weights(struct work *w)
+{
+    const double *c = w->hours.probe_c;
+    size_t n = w->hours.n;
+    for (size_t k = 0; k < n; k++) {
+        double quickest = 0.0;
+        for (size_t i = k < LEAP_H ? 1 : k - LEAP_H + 1; i < n && i <= k + LEAP_H; i++) {
+            quickest = fmax(quickest, fabs(c[i] - c[i - 1]));
+        }
+        double late_k = LATE_H * quickest;
+        w->weight[k] = OWN_K / sqrt(OWN_K * OWN_K + late_k * late_k);
+    }
+}
+
 static double cost_of(const struct work *w, int variant, const double *theta)
 {
     static const double none[OW_UNKNOWNS];
     ow_normal sum = {.rows = 0};
     for (size_t k = w->settled; k < w->hours.n; k++) {
-        ow_normal_add(&sum, &w->noise, residual(w, variant, k, theta[PROBE_OFF]), none);
+        double r = w->weight[k] * residual(w, variant, k, theta[PROBE_OFF]);
+        ow_normal_add(&sum, &w->noise, r, none);
     }
     for (int i = 0; i < OW_UNKNOWNS; i++) {
         double off = theta[i] / w->unknown[i].prior_sd;
@@ -134,40 +164,50 @@ static double cost_of(const struct work *w, int variant, const double *theta)
     return sum.cost;
 }
 
-/* The step of a slope stays within the bounds. */
-static double slope_step(const struct work *w, const double *theta, int i)
+/* A candidate moved along one unknown, within the bounds; returns how far. */
+static double moved(const struct work *w, const double *theta, int i, double sign,
+                    double out[OW_UNKNOWNS])
 {
-    double step = i == START ? START_STEP_K : LOG_STEP;
-    return theta[i] + step <= w->high[i] ? step : -step;
+    double step = sign * (i == START ? START_STEP_K : LOG_STEP);
+    memcpy(out, theta, OW_UNKNOWNS * sizeof *out);
+    out[i] = fmin(fmax(theta[i] + step, w->low[i]), w->high[i]);
+    return out[i] - theta[i];
 }
 
-/* Variant 0 is theta, 1 + i that with unknown i moved. */
+/* Variant 0 is theta, 1 + 2i and 2 + 2i that with unknown i moved up and down. */
 static void gather(const struct work *w, const double *theta, ow_normal *normal)
 {
+    double apart[SLOPED], other[OW_UNKNOWNS];
     *normal = (ow_normal){.rows = 0};
+    for (int i = 0; i < SLOPED; i++) {
+        apart[i] = moved(w, theta, i, 1.0, other) - moved(w, theta, i, -1.0, other);
+    }
     for (size_t k = w->settled; k < w->hours.n; k++) {
-        double slope[OW_UNKNOWNS] = {[PROBE_OFF] = 1.0};
+        double slope[OW_UNKNOWNS] = {[PROBE_OFF] = w->weight[k]};
         for (int i = 0; i < SLOPED; i++) {
-            double moved = w->model_c[(size_t)(1 + i) * w->hours.n + k] - w->model_c[k];
-            slope[i] = moved / slope_step(w, theta, i);
+            const double *up = w->model_c + (size_t)(1 + 2 * i) * w->hours.n;
+            slope[i] = w->weight[k] * (up[k] - up[k + w->hours.n]) / apart[i];
         }
-        ow_normal_add(normal, &w->noise, residual(w, 0, k, theta[PROBE_OFF]), slope);
+        double r = w->weight[k] * residual(w, 0, k, theta[PROBE_OFF]);
+        ow_normal_add(normal, &w->noise, r, slope);
     }
 }
 
 /* Runs a candidate with its slopes and, from `from`, shorter steps towards it. */
 static ow_status try_step(struct work *w, const double *from, const double *to)
 {
-    double theta[1 + SLOPED + SHORTER][OW_UNKNOWNS];
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
-        for (int v = 0; v <= SLOPED; v++) {
-            theta[v][i] = to[i] + (v == 1 + i ? slope_step(w, to, i) : 0.0);
-        }
-        for (int s = 0; s < SHORTER; s++) {
-            theta[1 + SLOPED + s][i] = from[i] + SHORTEN[s] * (to[i] - from[i]);
+    double theta[WITH_SLOPES + SHORTER][OW_UNKNOWNS];
+    memcpy(theta[0], to, sizeof theta[0]);
+    for (int i = 0; i < SLOPED; i++) {
+        (void)moved(w, to, i, 1.0, theta[1 + 2 * i]);
+        (void)moved(w, to, i, -1.0, theta[2 + 2 * i]);
+    }
+    for (int s = 0; s < SHORTER; s++) {
+        for (int i = 0; i < OW_UNKNOWNS; i++) {
+            theta[WITH_SLOPES + s][i] = from[i] + SHORTEN[s] * (to[i] - from[i]);
         }
     }
-    return run(w, theta, from != to ? 1 + SLOPED + SHORTER : 1 + SLOPED);
+    return run(w, theta, from != to ? WITH_SLOPES + SHORTER : WITH_SLOPES);
 }
 
 /* Of the candidate and the shorter steps the one of least cost; SHORTER + 1: none is better. */
@@ -180,7 +220,7 @@ static int best_of(const struct work *w, const double *from, const double *to, d
         for (int i = 0; i < OW_UNKNOWNS; i++) {
             theta[i] = from[i] + share * (to[i] - from[i]);
         }
-        double cost = cost_of(w, s == 0 ? 0 : SLOPED + s, theta);
+        double cost = cost_of(w, s == 0 ? 0 : WITH_SLOPES + s - 1, theta);
         if (cost < least) {
             least = cost;
             best = s;
@@ -208,9 +248,11 @@ static ow_status note_noise(struct work *w)
         return OW_NO_MEMORY;
     }
     for (size_t k = 0; k < n; k++) {
-        r[k] = residual(w, 0, w->settled + k, w->at[PROBE_OFF]);
+        size_t hour = w->settled + k;
+        r[k] = w->weight[hour] * residual(w, 0, hour, w->at[PROBE_OFF]);
     }
     w->noise = ow_noise_of(r, (long)n, estimated(w));
+    w->noise.new_k = sqrt(w->noise.new_k * w->noise.new_k + GRID_K * GRID_K);
     free(r);
     return OW_OK;
 }
@@ -244,7 +286,7 @@ static ow_status seek_once(struct work *w, bool *rests)
 {
     double to[OW_UNKNOWNS], before = cost_of(w, 0, w->at);
     ow_status status = propose(w, to);
-    if (status != OW_OK || length_of(w, w->at, to) < 0.02) {
+    if (status != OW_OK || length_of(w, w->at, to) < AT_REST) {
         *rests = true;
         return status;
     }
@@ -257,8 +299,9 @@ static ow_status seek_once(struct work *w, bool *rests)
     for (int i = 0; i < OW_UNKNOWNS; i++) {
         w->at[i] += share * (to[i] - w->at[i]);
     }
-    *rests = best == SHORTER + 1;
-    return best == 0 ? OW_OK : try_step(w, w->at, w->at);
+    status = best == 0 ? OW_OK : try_step(w, w->at, w->at);
+    *rests = before - cost_of(w, 0, w->at) < LITTLE;
+    return status;
 }
 
 /* The best of a wide spread of starts: thawing comes by a leap, and slopes do not see beyond it. */
@@ -302,6 +345,65 @@ static ow_status seek(struct work *w)
         }
     }
     return status;
+}
+
+/* ---- how sure -------------------------------------------------------------------------------- */
+
+static double cost_at(const struct work *w, int variant, double theta[][OW_UNKNOWNS])
+{
+    return cost_of(w, variant, theta[variant]);
+}
+
+/* What the record says alone, the considered unknowns taken as the tables have them. */
+static ow_status record_covariance(const struct work *w, const ow_normal *normal,
+                                   double covariance[OW_UNKNOWNS][OW_UNKNOWNS])
+{
+    ow_unknown unknown[OW_UNKNOWNS];
+    memcpy(unknown, w->unknown, sizeof unknown);
+    for (int i = 0; i < OW_UNKNOWNS; i++) {
+        unknown[i].prior_sd = unknown[i].estimated ? unknown[i].prior_sd : 0.0;
+    }
+    return ow_normal_covariance(normal, unknown, covariance);
+}
+
+/*
+ * The cost is no smooth bowl: fronts pass from cell to cell, ice goes by leaps. So each part is
+ * moved to both ends of its interval, the others going along as the covariance says; where the
+ * cost rises by less than it should the interval is too short by the root of that. *better, from
+ * lower ground found on the way: go on from there.
+ */
+static ow_status walk_out(struct work *w, const ow_normal *normal, double stretch[OW_FIT_PARTS],
+                          bool *better)
+{
+    double theta[1 + 2 * OW_FIT_PARTS][OW_UNKNOWNS], c[OW_UNKNOWNS][OW_UNKNOWNS];
+    ow_status status = record_covariance(w, normal, c);
+    for (int v = 0; status == OW_OK && v < 1 + 2 * OW_FIT_PARTS; v++) {
+        int part = (v - 1) / 2;
+        double reach = v == 0 || !w->unknown[part].estimated ? 0.0 : NINE_IN_TEN / sqrt(c[part][part]);
+        for (int i = 0; i < OW_UNKNOWNS; i++) {
+            double to = w->at[i] + (v % 2 == 1 ? reach : -reach) * c[i][v == 0 ? 0 : part];
+            theta[v][i] = fmin(fmax(to, w->low[i]), w->high[i]);
+        }
+    }
+    status = status == OW_OK ? run(w, theta, 1 + 2 * OW_FIT_PARTS) : status;
+    *better = false;
+    if (status != OW_OK) {
+        return status;
+    }
+    double here = cost_at(w, 0, theta), least = here - LITTLE;
+    for (int p = 0; p < OW_FIT_PARTS; p++) {
+        double rise = 0.5 * (cost_at(w, 1 + 2 * p, theta) + cost_at(w, 2 + 2 * p, theta)) - here;
+        double should = NINE_IN_TEN * NINE_IN_TEN;
+        stretch[p] = sqrt(should / fmin(fmax(rise, should / 9.0), should));
+    }
+    for (int v = 1; v < 1 + 2 * OW_FIT_PARTS; v++) {
+        if (cost_at(w, v, theta) < least) {
+            least = cost_at(w, v, theta);
+            *better = true;
+            memcpy(w->at, theta[v], sizeof w->at);
+        }
+    }
+    return OW_OK;
 }
 
 /* ---- what is told ---------------------------------------------------------------------------- */
@@ -357,7 +459,7 @@ static double miss_k(const struct work *w)
 }
 
 static ow_status tell(const struct work *w, double covariance[OW_UNKNOWNS][OW_UNKNOWNS],
-                      ow_fit *fit)
+                      const double stretch[OW_FIT_PARTS], ow_fit *fit)
 {
     for (int i = 0; i < OW_FIT_PARTS; i++) {
         for (int k = 0; k < OW_FIT_PARTS; k++) {
@@ -365,7 +467,7 @@ static ow_status tell(const struct work *w, double covariance[OW_UNKNOWNS][OW_UN
             fit->correlation[i][k] = both ? correlation(covariance, i, k) : 0.0;
         }
         if (w->unknown[i].estimated) {
-            tell_part(w, i, spread(covariance, i), &fit->part[i]);
+            tell_part(w, i, stretch[i] * spread(covariance, i), &fit->part[i]);
         }
     }
     fit->probe_off_k = w->at[PROBE_OFF];
@@ -379,38 +481,51 @@ static ow_status tell(const struct work *w, double covariance[OW_UNKNOWNS][OW_UN
                                 &fit->medium);
 }
 
-static bool anything_told(const struct work *w)
+/* Leaves a part to the tables; false, told, when nothing is left. */
+static bool leave_part(struct work *w, int part, ow_fit *fit)
 {
-    return w->unknown[OW_FIT_SIDE].estimated || w->unknown[OW_FIT_TOP].estimated ||
-           w->unknown[OW_FIT_WATER].estimated;
+    w->unknown[part].estimated = false;
+    w->at[part] = 0.0;
+    for (int i = 0; i < OW_FIT_PARTS; i++) {
+        if (w->unknown[i].estimated) {
+            return true;
+        }
+    }
+    snprintf(fit->refused, sizeof fit->refused,
+             "the record cannot tell: it leaves as much open as the tables do; take more nights, "
+             "with a larger swing between day and night");
+    return false;
 }
 
-/* Fits, leaves what cannot be told to the tables, and fits again without it. */
+/* Fits, leaves what cannot be told to the tables, fits again without it, and so on; then on from
+ * any lower ground that walking out from there finds. */
 static ow_status narrow_down(struct work *w, ow_fit *fit)
 {
-    for (;;) {
-        ow_normal normal;
-        double covariance[OW_UNKNOWNS][OW_UNKNOWNS];
+    ow_normal normal;
+    double covariance[OW_UNKNOWNS][OW_UNKNOWNS], stretch[OW_FIT_PARTS];
+    for (int walks = 0; walks < MOST_WALKS;) {
+        bool better;
         ow_status status = seek(w);
         if (status != OW_OK) {
             return status;
         }
+        fit->fitted_k = miss_k(w);
         gather(w, w->at, &normal);
         status = ow_normal_covariance(&normal, w->unknown, covariance);
         int leave = status == OW_OK ? to_leave(w, covariance, fit) : -1;
-        if (leave < 0) {
-            fit->fitted_k = miss_k(w);
-            return status == OW_OK ? tell(w, covariance, fit) : status;
+        if (leave >= 0) {
+            if (!leave_part(w, leave, fit)) {
+                return OW_OK;
+            }
+            continue;
         }
-        w->unknown[leave].estimated = false;
-        w->at[leave] = 0.0;
-        if (!anything_told(w)) {
-            snprintf(fit->refused, sizeof fit->refused,
-                     "the record cannot tell: the tables and what the probe saw leave the same "
-                     "open; take some nights with a larger swing between day and night");
-            return OW_OK;
+        status = status == OW_OK ? walk_out(w, &normal, stretch, &better) : status;
+        walks = status == OW_OK && better ? walks + 1 : MOST_WALKS;
+        if (status != OW_OK) {
+            return status;
         }
     }
+    return tell(w, covariance, stretch, fit);
 }
 
 /* ---- setting out ----------------------------------------------------------------------------- */
@@ -522,9 +637,11 @@ static ow_status set_weather(struct work *w, char why[OW_RECORD_WORDS])
     w->steps = (long)((end_s - w->begin_s) / step_s);
     w->weather = calloc((size_t)w->steps + 1, sizeof *w->weather);
     w->model_c = calloc((size_t)LOOKS * w->hours.n, sizeof *w->model_c);
-    if (w->weather == NULL || w->model_c == NULL) {
+    w->weight = calloc(w->hours.n, sizeof *w->weight);
+    if (w->weather == NULL || w->model_c == NULL || w->weight == NULL) {
         return OW_NO_MEMORY;
     }
+    set_weights(w);
     for (long i = 0; i < w->steps; i++) {
         ow_utc_s at_s = w->begin_s + (ow_utc_s)i * step_s;
         (void)ow_forcing_mean(w->task->weather, at_s, at_s + step_s, &w->weather[i]);
@@ -598,6 +715,7 @@ ow_status ow_fit_run(const ow_fit_task *task, ow_fit *fit)
     }
     ow_record_free(&w->hours);
     free(w->weather);
+    free(w->weight);
     free(w->model_c);
     free(w);
     return status;

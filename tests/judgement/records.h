@@ -12,7 +12,7 @@
 #include "judgement/fit.h"
 #include "judgement/stage.h"
 
-enum { RECORD_MOST_H = 30 * 24, RECORD_BEFORE_H = 96, RECORD_STEP_S = 3600 };
+enum { RECORD_MOST_H = 30 * 24, RECORD_BEFORE_H = 72, RECORD_STEP_S = 3600 };
 
 /* ---- chance, the same on every machine ------------------------------------------------------- */
 
@@ -93,6 +93,12 @@ static inline double table_water(const ow_garden *g)
     ow_plant plant = g->plants[0];
     const ow_soil *soil = ow_plant_soil(&plant);
     return ow_medium_water(soil->kind, soil->moisture);
+}
+
+static inline double standing_water(const ow_garden *g)
+{
+    ow_plant plant = g->plants[0];
+    return ow_medium_water(ow_plant_soil(&plant)->kind, OW_MOISTURE_STANDING);
 }
 
 /* What the ball of plant 0 is like at each hour of the record. */

@@ -31,6 +31,12 @@ enum { HOMES = sizeof homes / sizeof homes[0] };
 static const winter winters[] = {{6.0, -1.0, 7.0, 3.0}, {5.0, -6.0, 6.0, 4.0}, {8.0, 3.0, 9.0, 2.0}};
 enum { WINTERS = sizeof winters / sizeof winters[0] };
 
+#ifdef OW_NO_CLONES
+enum { RECORDS = 5 }; /* under the sanitizers */
+#else
+enum { RECORDS = 200 };
+#endif
+
 static const double spreads[OW_FIT_PARTS] = {OW_FIT_SIDE_SPREAD, OW_FIT_TOP_SPREAD,
                                              OW_FIT_WATER_SPREAD};
 
@@ -41,62 +47,69 @@ static truth any_truth(const ow_garden *g, dice *d)
     for (int i = 0; i < OW_FIT_PARTS; i++) {
         t.log_of[i] = spreads[i] * dice_normal(d);
     }
-    double most = log(0.85 / table_water(g));
-    t.log_of[OW_FIT_WATER] = fmin(t.log_of[OW_FIT_WATER], most);
+    t.log_of[OW_FIT_WATER] = fmin(t.log_of[OW_FIT_WATER], log(standing_water(g) / table_water(g)));
     t.depth_m = g->plants[0].pot.given ? g->plants[0].pot.depth_mm / 2000.0 : 0.1;
     return t;
 }
 
 typedef struct tally {
     int told, within;
-    double narrowed;
 } tally;
 
-static int records(void)
+static void count(const record *r, tally tallies[OW_FIT_PARTS])
 {
-#ifdef OW_NO_CLONES
-    return 10; /* under the sanitizers */
-#else
-    return 200;
-#endif
+    for (int p = 0; p < OW_FIT_PARTS && r->fit.refused[0] == '\0'; p++) {
+        const ow_fit_part *part = &r->fit.part[p];
+        double want = part->tables * exp(r->truth.log_of[p]);
+        bool told = part->fate == OW_FIT_TOLD;
+        tallies[p].told += told;
+        tallies[p].within += told && want >= part->low && want <= part->high;
+    }
 }
 
+/* Record i of the many, fitted. */
+static void fit_any(int i, record *r)
+{
+    dice d = {.state = 1000u + (uint64_t)i};
+    for (int k = 0; k < 10; k++) {
+        (void)dice_share(&d);
+    }
+    r->garden = garden_with(homes[i % HOMES]);
+    r->truth = any_truth(r->garden, &d);
+    record_make(r, &winters[(i / HOMES) % WINTERS], 78 + 12 * (i % 3), &d);
+    (void)record_fit(r);
+}
+
+/* The claim of nine in ten is to hold in 85 to 95 of a hundred; of each part alone, which is told
+ * more rarely, in 80 at least. Few of the records may be refused. */
 static void the_truth_lies_within_nine_times_in_ten(void **state)
 {
     (void)state;
     static record r;
     tally tallies[OW_FIT_PARTS] = {{0}}, all = {0};
     int refused = 0;
-    for (int i = 0; i < records(); i++) {
-        dice d = {.state = 1000u + (uint64_t)i};
-        for (int k = 0; k < 10; k++) {
-            (void)dice_share(&d);
-        }
-        r.garden = garden_with(homes[i % HOMES]);
-        r.truth = any_truth(r.garden, &d);
-        record_make(&r, &winters[(i / HOMES) % WINTERS], 96 + 24 * (i % 3), &d);
-        const ow_fit *fit = record_fit(&r);
-        refused += fit->refused[0] != '\0';
-        if (fit->refused[0]) print_message("%d %s\n", i, fit->refused);
-        for (int p = 0; p < OW_FIT_PARTS && fit->refused[0] == '\0'; p++) {
-            const ow_fit_part *part = &fit->part[p];
-            double want = part->tables * exp(r.truth.log_of[p]);
-            bool told = part->fate == OW_FIT_TOLD, within = want >= part->low && want <= part->high;
-            tallies[p].told += told;
-            tallies[p].within += told && within;
-            tallies[p].narrowed += told ? log(part->high / part->low) / (3.29 * spreads[p]) : 0.0;
-            all.told += told;
-            all.within += told && within;
-        }
+    for (int i = 0; i < RECORDS; i++) {
+        fit_any(i, &r);
+        refused += r.fit.refused[0] != '\0';
+        count(&r, tallies);
         record_drop(&r);
     }
     for (int p = 0; p < OW_FIT_PARTS; p++) {
-        print_message("part %d: told %d, within %.3f, narrowed to %.2f\n", p, tallies[p].told,
-                      tallies[p].within / (double)tallies[p].told,
-                      tallies[p].narrowed / tallies[p].told);
+        all.told += tallies[p].told;
+        all.within += tallies[p].within;
+        print_message("part %d: told %d times, within %d\n", p, tallies[p].told, tallies[p].within);
     }
-    print_message("all: %d of %d, %.3f; refused %d\n", all.within, all.told,
-                  all.within / (double)all.told, refused);
+    print_message("refused %d of %d\n", refused, RECORDS);
+    assert_in_range(refused, 0, RECORDS / 5);
+    if (RECORDS < 100) {
+        assert_in_range(all.within, all.told / 2, all.told); /* too few to say more */
+        return;
+    }
+    check_between("all within", all.within / (double)all.told, 0.85, 0.95);
+    for (int p = 0; p < OW_FIT_PARTS; p++) {
+        assert_true(tallies[p].told >= 30);
+        check_between("of a part within", tallies[p].within / (double)tallies[p].told, 0.8, 1.0);
+    }
 }
 
 int main(void)
