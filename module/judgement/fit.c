@@ -687,7 +687,7 @@ static ow_status fit_record(struct work *w, ow_fit *fit)
     if (status == OW_OK) {
         status = narrow_down(w, fit);
     }
-    if (status == OW_OK && fit->refused[0] == '\0' && fit->fitted_k > MISFIT_K) {
+    if (status == OW_OK && fit->fitted_k > MISFIT_K) {
         snprintf(fit->refused, sizeof fit->refused,
                  "even at best the model misses the probe by %.1f K; see that plant, pot, place, "
                  "depth and covers are those of the record",

@@ -172,11 +172,12 @@ void ow_record_free(ow_record_hours *hours)
 
 /* ---- what is no root ball -------------------------------------------------------------------- */
 
-enum { WINDOW_H = 24, CHANGE_H = 2, MOST_LAG_H = 8 };
+enum { WINDOW_H = 24, CHANGE_H = 2, MOST_LAG_H = 8, LEADS_H = 2 };
 
 /* Numbers below are common practice, no source: wide of any pot that was tried (90 to 600 mm). */
 static const double APART_K = 8.0, UNIT_K = 4.0;
 static const double FOLLOWS_R = 0.9, FOLLOWS_SHARE = 0.7, NEAR_AIR_K = 3.0, CALM_K = 0.4;
+static const double LEADS_R = 0.5;
 static const double STUCK_AIR_K = 5.0, STUCK_K = 0.01, ICE_K = 0.6;
 
 static double mean(const double *x, size_t n)
@@ -253,10 +254,9 @@ static follow follows(const double *y, const double *x, size_t from, size_t to, 
                     .x_sd = n > 0 ? sqrt(xx / (double)n) : 0.0};
 }
 
-/* A day in which the probe does what the air does, though the model does not. */
-static bool is_in_air(const ow_record_hours *h, const double *model_c, size_t from)
+/* A time in which the probe does what the air does, though the model does not. */
+static bool is_in_air(const ow_record_hours *h, const double *model_c, size_t from, size_t to)
 {
-    size_t to = from + WINDOW_H < h->n ? from + WINDOW_H : h->n;
     follow probe = follows(h->probe_c, h->air_c, from, to, 0);
     follow model = follows(model_c, h->air_c, from, to, 0);
     double apart_k = mean(h->probe_c + from, to - from) - mean(h->air_c + from, to - from);
@@ -264,31 +264,25 @@ static bool is_in_air(const ow_record_hours *h, const double *model_c, size_t fr
            probe.share > 1.3 * model.share && fabs(apart_k) < NEAR_AIR_K;
 }
 
-/* Days counted that can be judged, those in the air, and whether all from one on are. */
 static bool in_the_air(const ow_record_hours *h, const double *model_c, char why[OW_RECORD_WORDS])
 {
-    size_t days = 0, in_air = 0, first = 0;
     char at[OW_TIME_TEXT];
-    for (size_t k = 0; k + WINDOW_H / 2 < h->n; k += WINDOW_H / 2) {
-        bool now = is_in_air(h, model_c, k);
-        first = now && in_air == 0 ? k : first;
-        in_air += now;
-        days++;
-    }
-    if (in_air == 0) {
-        return false;
-    }
-    if (first == 0 && 2 * in_air > days) {
+    if (is_in_air(h, model_c, 0, h->n)) {
         snprintf(why, OW_RECORD_WORDS,
                  "the probe does what the air does, hour by hour: it is in the air; push it into "
                  "the middle of the root ball");
-    } else {
-        snprintf(why, OW_RECORD_WORDS,
-                 "from about %s the probe does what the air does: did it fall out? take the part "
-                 "before by --until",
-                 ow_time_format(at_hour(h, first), at));
+        return true;
     }
-    return true;
+    for (size_t k = 0; k + WINDOW_H <= h->n; k += WINDOW_H / 4) {
+        if (is_in_air(h, model_c, k, k + WINDOW_H)) {
+            snprintf(why, OW_RECORD_WORDS,
+                     "from about %s the probe does what the air does: did it fall out? take the "
+                     "part before by --until",
+                     ow_time_format(at_hour(h, k), at));
+            return true;
+        }
+    }
+    return false;
 }
 
 /* The air follows the probe: what should lag leads. */
@@ -301,14 +295,12 @@ static bool swapped(const ow_record_hours *h, char why[OW_RECORD_WORDS])
         best = f.r > most ? lag : best;
         most = fmax(most, f.r);
     }
-    follow back = follows(h->air_c, h->probe_c, 0, h->n, -best);
-    if (best >= 0 || !(back.share < FOLLOWS_SHARE) || !(most > 0.5)) {
+    if (best > -LEADS_H || most < LEADS_R) {
         return false;
     }
     snprintf(why, OW_RECORD_WORDS,
-             "the air follows the probe by %d hour%s and swings less: are the two files, or their "
-             "columns, swapped?",
-             -best, best == -1 ? "" : "s");
+             "the air follows the probe %d hours later: are the two files, or their columns, swapped?",
+             -best);
     return true;
 }
 
