@@ -32,20 +32,22 @@ enum { LEAP_H = 3 };
 /* A front that passes from cell to cell makes the model's probe hesitate by so much. */
 static const double GRID_K = 0.12;
 
-/* Steps for slopes, in logarithms and kelvins. */
 /* A search rests when a step is so short, in spreads of the tables, or gains so little. */
 static const double AT_REST = 0.03, LITTLE = 0.3;
 
+/* Steps for slopes, in logarithms and kelvins: wide, since the cost is no smooth bowl. */
 static const double LOG_STEP = 0.25, START_STEP_K = 1.0;
 
 /* Variants of one run: the candidate, one for each slope, then shorter steps. */
-enum { WITH_SLOPES = 1 + 2 * SLOPED, SHORTER = 3, MOST_RUNS = 16, MOST_WALKS = 3, LOOKS = OW_LANES };
+enum { WITH_SLOPES = 1 + 2 * SLOPED, SHORTER = 3, LOOKS = OW_LANES };
+enum { MOST_RUNS = 16, MOST_WALKS = 3 };
 static const double SHORTEN[SHORTER] = {0.5, 0.25, 0.1};
 
 /* Told only when the record narrows it to so much of what the tables leave open. */
 static const double NARROWED = 0.75;
 static const double MISFIT_K = 2.0, ICE_AT_C = 0.15;
-static const double NINE_IN_TEN = 1.725; /* both sides, Student's t of 20: hours that remember count less */
+/* Both sides, Student's t of 20: hours that remember count for less. */
+static const double NINE_IN_TEN = 1.725;
 
 struct work {
     const ow_fit_task *task;
@@ -76,7 +78,8 @@ static ow_status set_variant(const struct work *w, const double *theta, ow_plant
     } else {
         plant->bed.top_factor = ow_exp(theta[OW_FIT_TOP]);
     }
-    return isnan(w->water) ? OW_OK : ow_variant_water(plant, w->water * ow_exp(theta[OW_FIT_WATER]));
+    double water = w->water * ow_exp(theta[OW_FIT_WATER]);
+    return isnan(water) ? OW_OK : ow_variant_water(plant, water);
 }
 
 /* All of a body so many kelvins warmer, by its sensible heat. */
@@ -379,7 +382,8 @@ static ow_status walk_out(struct work *w, const ow_normal *normal, double stretc
     ow_status status = record_covariance(w, normal, c);
     for (int v = 0; status == OW_OK && v < 1 + 2 * OW_FIT_PARTS; v++) {
         int part = (v - 1) / 2;
-        double reach = v == 0 || !w->unknown[part].estimated ? 0.0 : NINE_IN_TEN / sqrt(c[part][part]);
+        bool moves = v > 0 && w->unknown[part].estimated;
+        double reach = moves ? NINE_IN_TEN / sqrt(c[part][part]) : 0.0;
         for (int i = 0; i < OW_UNKNOWNS; i++) {
             double to = w->at[i] + (v % 2 == 1 ? reach : -reach) * c[i][v == 0 ? 0 : part];
             theta[v][i] = fmin(fmax(to, w->low[i]), w->high[i]);
@@ -448,14 +452,24 @@ static void tell_part(const struct work *w, int i, double sd, ow_fit_part *part)
     part->high = part->tables * ow_exp(w->at[i] + NINE_IN_TEN * sd);
 }
 
-static double miss_k(const struct work *w)
+/* Root mean square of what the model misses the probe by; `steady_k`: their mean. */
+static double miss_k(const struct work *w, double *steady_k)
 {
-    double sum = 0.0;
+    double n = (double)(w->hours.n - w->settled), sum = 0.0, squares = 0.0;
     for (size_t k = w->settled; k < w->hours.n; k++) {
         double r = residual(w, 0, k, 0.0);
-        sum += r * r;
+        sum += r;
+        squares += r * r;
     }
-    return sqrt(sum / (double)(w->hours.n - w->settled));
+    *steady_k = sum / n;
+    return sqrt(squares / n);
+}
+
+/* The same with a steady error of the probe left out. */
+static double scatter_k(const struct work *w)
+{
+    double steady_k, all_k = miss_k(w, &steady_k);
+    return sqrt(fmax(all_k * all_k - steady_k * steady_k, 0.0));
 }
 
 static ow_status tell(const struct work *w, double covariance[OW_UNKNOWNS][OW_UNKNOWNS],
@@ -498,9 +512,10 @@ static bool leave_part(struct work *w, int part, ow_fit *fit)
 }
 
 /* Fits, leaves what cannot be told to the tables, fits again without it, and so on; then on from
- * any lower ground that walking out from there finds. */
-static ow_status narrow_down(struct work *w, ow_fit *fit)
+ * any lower ground that walking out from there finds. *all_k: what the model misses all in all. */
+static ow_status narrow_down(struct work *w, ow_fit *fit, double *all_k)
 {
+    double steady_k;
     ow_normal normal;
     double covariance[OW_UNKNOWNS][OW_UNKNOWNS], stretch[OW_FIT_PARTS];
     for (int walks = 0; walks < MOST_WALKS;) {
@@ -509,7 +524,8 @@ static ow_status narrow_down(struct work *w, ow_fit *fit)
         if (status != OW_OK) {
             return status;
         }
-        fit->fitted_k = miss_k(w);
+        fit->fitted_k = scatter_k(w);
+        *all_k = miss_k(w, &steady_k);
         gather(w, w->at, &normal);
         status = ow_normal_covariance(&normal, w->unknown, covariance);
         int leave = status == OW_OK ? to_leave(w, covariance, fit) : -1;
@@ -550,8 +566,10 @@ static void set_unknowns(struct work *w, ow_fit *fit)
     bound(w, OW_FIT_WATER, OW_FIT_WATER_SPREAD, -1.0, 1.0);
     if (isnan(soil->measured.medium.thawed_w_mk)) {
         w->water = ow_medium_water(soil->kind, soil->moisture);
-        w->low[OW_FIT_WATER] = ow_log(0.5 * ow_medium_water(soil->kind, OW_MOISTURE_DRY) / w->water);
-        w->high[OW_FIT_WATER] = ow_log(ow_medium_water(soil->kind, OW_MOISTURE_STANDING) / w->water);
+        double least = 0.5 * ow_medium_water(soil->kind, OW_MOISTURE_DRY);
+        w->low[OW_FIT_WATER] = ow_log(least / w->water);
+        w->high[OW_FIT_WATER] =
+            ow_log(ow_medium_water(soil->kind, OW_MOISTURE_STANDING) / w->water);
     } else {
         w->unknown[OW_FIT_WATER].estimated = false;
         fit->part[OW_FIT_WATER].fate = OW_FIT_NO_SUCH;
@@ -666,7 +684,7 @@ static bool is_outdoors(const ow_fit_task *task, char why[OW_RECORD_WORDS])
 
 static ow_status fit_record(struct work *w, ow_fit *fit)
 {
-    double tables[OW_UNKNOWNS] = {0.0};
+    double tables[OW_UNKNOWNS] = {0.0}, all_k = 0.0;
     set_unknowns(w, fit);
     ow_status status = set_weather(w, fit->refused);
     if (status != OW_OK || fit->refused[0] != '\0') {
@@ -681,17 +699,17 @@ static ow_status fit_record(struct work *w, ow_fit *fit)
         return OW_OK;
     }
     fit->hours = (double)(w->hours.n - 1);
-    fit->tables_k = miss_k(w);
+    fit->tables_k = scatter_k(w);
     see_ice(w, fit);
     status = look_round(w);
     if (status == OW_OK) {
-        status = narrow_down(w, fit);
+        status = narrow_down(w, fit, &all_k);
     }
-    if (status == OW_OK && fit->fitted_k > MISFIT_K) {
+    if (status == OW_OK && all_k > MISFIT_K) {
         snprintf(fit->refused, sizeof fit->refused,
                  "even at best the model misses the probe by %.1f K; see that plant, pot, place, "
                  "depth and covers are those of the record",
-                 fit->fitted_k);
+                 all_k);
     }
     return status;
 }

@@ -53,7 +53,8 @@ typedef struct ow_fit {
     ow_fit_part part[OW_FIT_PARTS];
     double correlation[OW_FIT_PARTS][OW_FIT_PARTS]; /* of those told; else 0 */
     double hours;                                   /* of record used */
-    double tables_k, fitted_k; /* root mean square by which the model misses the probe */
+    double tables_k, fitted_k; /* root mean square by which the model misses the probe, a steady
+                                  error left out */
     double probe_off_k;        /* what the probe seems to read too much */
     double noise_k, memory_h;  /* of the record: its size, and how long it remembers */
     ow_medium medium;          /* with the water told */

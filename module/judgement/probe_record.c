@@ -299,7 +299,8 @@ static bool swapped(const ow_record_hours *h, char why[OW_RECORD_WORDS])
         return false;
     }
     snprintf(why, OW_RECORD_WORDS,
-             "the air follows the probe %d hours later: are the two files, or their columns, swapped?",
+             "the air follows the probe %d hours later: are the two files, or their columns, "
+             "swapped?",
              -best);
     return true;
 }

@@ -28,7 +28,8 @@ static const char *const homes[] = {
 };
 enum { HOMES = sizeof homes / sizeof homes[0] };
 
-static const winter winters[] = {{6.0, -1.0, 7.0, 3.0}, {5.0, -6.0, 6.0, 4.0}, {8.0, 3.0, 9.0, 2.0}};
+static const winter winters[] = {
+    {6.0, -1.0, 7.0, 3.0}, {5.0, -6.0, 6.0, 4.0}, {8.0, 3.0, 9.0, 2.0}};
 enum { WINTERS = sizeof winters / sizeof winters[0] };
 
 #ifdef OW_NO_CLONES
@@ -43,7 +44,9 @@ static const double spreads[OW_FIT_PARTS] = {OW_FIT_SIDE_SPREAD, OW_FIT_TOP_SPRE
 /* A truth as the tables leave it open, within the bounds of the garden file. */
 static truth any_truth(const ow_garden *g, dice *d)
 {
-    truth t = {.probe_off_k = 0.3 * dice_normal(d), .noise_k = 0.1 + 0.15 * dice_share(d), .start_k = dice_normal(d)};
+    truth t = {.probe_off_k = 0.3 * dice_normal(d),
+               .noise_k = 0.1 + 0.15 * dice_share(d),
+               .start_k = dice_normal(d)};
     for (int i = 0; i < OW_FIT_PARTS; i++) {
         t.log_of[i] = spreads[i] * dice_normal(d);
     }

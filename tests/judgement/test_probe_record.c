@@ -125,8 +125,8 @@ static void gaps_are_found(void **state)
     begin(POT);
     memmove(&r.probe[20], &r.probe[27], (r.n - 27) * sizeof r.probe[0]);
     r.n -= 7;
-    check_refused("1 gap of more than 3 hours, the first of 8 hours after 2024-01-18T19:00:00Z; the "
-                  "longest part without one is --from 2024-01-19T03:00:00Z --until");
+    check_refused("1 gap of more than 3 hours, the first of 8 hours after 2024-01-18T19:00:00Z; "
+                  "the longest part without one is --from 2024-01-19T03:00:00Z --until");
     begin(POT);
     for (size_t k = 0; k < 6; k++) {
         r.weather.row[RECORD_BEFORE_H + 30 + k].weather.air_c = NAN;
