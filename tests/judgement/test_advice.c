@@ -108,6 +108,19 @@ static void there_is_something_to_lift(void **state)
     check_between("weight, kg", number_after(line_of(&p, "loam mix, moist"), "about "), 36.0, 62.0);
 }
 
+/* One line a plant: what to measure, and both ends of what it makes of the ice. */
+static void each_plant_says_what_is_in_doubt(void **state)
+{
+    (void)state;
+    page p = advise(GARDEN);
+    int told = 0;
+    for (int i = 0; i < p.n; i++) {
+        told += strstr(p.line[i], "  most in doubt: ") == p.line[i];
+    }
+    assert_int_equal(told, 4);
+    check_says(line_of(&p, "  most in doubt: "), "; ice through: ");
+}
+
 /* What is harmed first stands first, with what would hold longer. */
 static void who_needs_you_first_stands_first(void **state)
 {
@@ -188,6 +201,7 @@ int main(void)
         cmocka_unit_test(a_page_fits_and_reads),
         cmocka_unit_test(limits_name_their_source),
         cmocka_unit_test(there_is_something_to_lift),
+        cmocka_unit_test(each_plant_says_what_is_in_doubt),
         cmocka_unit_test(who_needs_you_first_stands_first),
         cmocka_unit_test(covers_buy_hours),
         cmocka_unit_test(small_pots_freeze_first),
