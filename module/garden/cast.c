@@ -303,6 +303,10 @@ void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
         ow_boundary face[OW_FACES];
         if (plant->pot.given) {
             ow_pot_exposure(&plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL, face);
+            if (a->side_factor > 0.0) {
+                face[OW_SIDE].h_w_m2k /= a->side_factor;
+                face[OW_SIDE_UPPER].h_w_m2k /= a->side_factor;
+            }
         } else {
             ow_bed_exposure(&plant->bed, spot, &a->dress, deep_c(cast, spot, start_s), face);
         }

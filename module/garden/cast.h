@@ -26,6 +26,7 @@ typedef struct ow_actor {
     ow_dress dress;
     ow_tray tray;
     bool has_tray;
+    double side_factor; /* of its pot, that a probe has taught; 0: nothing */
     ow_lane root, trunk;
     ow_sense sense;
     ow_condition condition;

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told";
+static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told", LAGS[] = "lags";
 
 /* Plants are known by id, so that an edited garden keeps what still fits. */
 static void pack_told(ow_engine *e, ow_pack *pack)
@@ -35,12 +35,14 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         ow_switches_pack(e->live->switches, pack, e->live->now.boot_ms);
     } else if (name == BOARD) {
         ow_board_pack(e->live->board, pack);
+    } else if (name == LAGS) {
+        ow_lags_pack(e->live->lags, pack);
     } else {
         pack_told(e, pack);
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, LAGS};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)

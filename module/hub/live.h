@@ -16,6 +16,7 @@
 #include "hub/engine.h"
 #include "hub/switches.h"
 #include "hub/tree.h"
+#include "judgement/lag.h"
 #include "people/notice.h"
 
 /* Actor-steps a tick spends on looking ahead: about 3 ms on a small machine. */
@@ -32,6 +33,7 @@ typedef struct ow_live {
     ow_forecast forecast;
     ow_board *board;
     ow_switches *switches;
+    ow_lags *lags;
     ow_told *told;          /* one a plant */
     ow_now now;
     bool up, began;         /* connected; the first tick has been */
