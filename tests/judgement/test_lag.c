@@ -92,15 +92,15 @@ static double live(course *c, double days, bool probe)
     return sum / steps;
 }
 
-/* Two weeks of a probe, in which the truth never strays far from what the probe is trusted to. */
+/* Nine days of a probe, in which the truth never strays far from what the probe is trusted to. */
 static void a_side_is_learnt(void **state)
 {
     (void)state;
-    static const double factors[] = {0.5, 0.7, 1.0, 1.5, 2.0};
+    static const double factors[] = {0.5, 1.0, 1.8};
     for (size_t i = 0; i < sizeof factors / sizeof factors[0]; i++) {
         static course c;
         begin(&c, factors[i]);
-        (void)live(&c, 14.0, true);
+        (void)live(&c, 9.0, true);
         double got = log(ow_lags_factor(c.lags, LEARNER)), want = log(factors[i]);
         print_message("side %.2f: learnt %.2f\n", factors[i], exp(got));
         check_between("the same way", got * (want < 0.0 ? -1.0 : 1.0), 0.75 * fabs(want) - 0.02,
@@ -116,10 +116,10 @@ static void it_stays_when_the_probe_moves_on(void **state)
     static course taught, plain;
     begin(&taught, 1.8);
     begin(&plain, 1.8);
-    (void)live(&taught, 14.0, true);
+    (void)live(&taught, 7.0, true);
     double factor = ow_lags_factor(taught.lags, LEARNER);
-    (void)live(&plain, 14.0, false);
-    double taught_k = live(&taught, 7.0, false), plain_k = live(&plain, 7.0, false);
+    (void)live(&plain, 7.0, false);
+    double taught_k = live(&taught, 4.0, false), plain_k = live(&plain, 4.0, false);
     print_message("off by %.2f K taught, %.2f K not\n", taught_k, plain_k);
     assert_true(taught_k < 0.8 * plain_k);
     assert_true(ow_lags_factor(taught.lags, LEARNER) == factor);
@@ -132,7 +132,7 @@ static void pots_of_a_kind_share_it(void **state)
     (void)state;
     static course c;
     begin(&c, 1.8);
-    (void)live(&c, 7.0, true);
+    (void)live(&c, 4.0, true);
     double learnt = ow_lags_factor(c.lags, LEARNER);
     assert_true(learnt > 1.05);
     assert_true(ow_lags_factor(c.lags, LIKE_IT) == learnt);
@@ -150,7 +150,7 @@ static void it_is_bounded(void **state)
     (void)state;
     static course c;
     begin(&c, 1.0);
-    for (int i = 0; i < 20 * 48; i++) {
+    for (int i = 0; i < 8 * 48; i++) {
         ow_weather w = at_hour(c.hour += 0.5);
         ow_scene_step(c.model.scene, &w);
         double broken_c = 20.0 - 2.0 * w.air_c;
