@@ -27,7 +27,7 @@ shared_host_sources := $(filter-out $(host_entries),$(host_sources))
 GENERATED ?= $(BUILD)/gen/taxa.c
 TESTS ?= $(wildcard tests/test_*.c tests/*/test_*.c)
 SCRIPTS ?= $(wildcard tests/*/test_*.sh)
-BENCHES ?= $(wildcard tests/bench/bench_*.c)
+BENCHES ?= $(wildcard tests/bench/bench_*.c tests/bench/bench_*.sh)
 PROGRAMS ?= $(BUILD)/overwinter.so $(BUILD)/overwinter $(BUILD)/overwinter-guard \
 	$(BUILD)/overwinter-broker.so
 # Sensors, devices and people for the demonstration and the tests; never installed.
@@ -36,7 +36,7 @@ simulator := $(BUILD)/sim
 # Contraction to fused multiply-add is off so that a replay gives the same bits everywhere.
 warnings := -Wall -Wextra -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes $(WERROR)
 compile = $(CC) -std=c17 -Imodule -Itests $(CPPFLAGS) $(CFLAGS) $(warnings) \
-	-ffp-contract=off -fno-trapping-math -fno-math-errno -fPIC -fvisibility=hidden $(own_flags)
+	-ffp-contract=off -fopenmp-simd -fno-trapping-math -fno-math-errno -fPIC -fvisibility=hidden $(own_flags)
 link = $(CC) $(CFLAGS) -Wl,--as-needed $(LDFLAGS)
 core_libraries := -lcjson -lm
 host_libraries := $(core_libraries) -lmosquitto -ldl -pthread
@@ -54,8 +54,16 @@ sanitized_core := $(BUILD)/sanitized/libcore.a
 single_tests := $(filter-out %_double.c,$(TESTS))
 built_suites := $(single_tests:%.c=$(BUILD)/plain/%) \
 	$(patsubst %.c,$(BUILD)/double/%,$(filter %_double.c,$(TESTS)))
-suites := $(built_suites) $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS)
-benches := $(BENCHES:%.c=$(BUILD)/plain/%)
+# What takes longest comes first.
+suites := $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS) $(built_suites)
+benches := $(patsubst %.c,$(BUILD)/plain/%,$(filter %.c,$(BENCHES)))
+bench_scripts := $(filter %.sh,$(BENCHES))
+bench_client := $(BUILD)/plain/tests/bench/live_round_trip
+
+# What scores measured winters, and the integrator that answers for the solver's pots.
+winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
+risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band
+sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
 
 # As many jobs as processors, unless the caller said how many.
 parallel = $(if $(findstring -j,$(MAKEFLAGS)),,-j$$(nproc))
@@ -66,8 +74,8 @@ ifeq ($(V),0)
 quiet = @echo '  $(1) $@';
 endif
 
-.PHONY: all demo test test-all bench install uninstall clean help run-demo run-tests run-memcheck \
-	run-bench FORCE
+.PHONY: all demo test test-all truth bench install uninstall clean help run-demo run-tests run-memcheck \
+	run-bench run-truth FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -88,19 +96,26 @@ test-all: ## every test with gcc and with clang, then under memcheck
 	$(again) run-tests CC=clang BUILD=$(BUILD)/clang
 	$(again) run-memcheck CC=gcc BUILD=$(BUILD)/gcc
 
+truth: ## run verification and validation and write docs/truth.md
+	@CC='$(CC)' tests/install-needs truth
+	$(again) run-truth
+
 bench: ## build and run the benchmarks
-	@CC='$(CC)' tests/install-needs build
+	@CC='$(CC)' tests/install-needs bench
 	$(again) run-bench
 
-run-tests: $(PROGRAMS) $(simulator) $(suites)
+run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites)
 	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
-	@OW_BUILD='$(abspath $(BUILD))' tests/winters/measured
+
+run-truth: $(PROGRAMS) $(winter_tools) $(risk_tools) $(BUILD)/truth/solve_pots $(built_suites)
+	@OW_BUILD='$(abspath $(BUILD))' tests/truth/page docs
 
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
 
-run-bench: $(benches)
-	@set -e; for bench in $(benches); do "$$bench"; done
+run-bench: $(benches) $(bench_client) $(PROGRAMS)
+	@set -e; export OW_BUILD='$(abspath $(BUILD))'; \
+		for bench in $(benches) $(bench_scripts); do "$$bench"; done
 
 install: all ## install under DESTDIR and PREFIX
 	$(INSTALL) -d $(DESTDIR)$(bindir) $(DESTDIR)$(moduledir) $(DESTDIR)$(includedir) \
@@ -170,9 +185,20 @@ $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 endef
 $(foreach name,plain double sanitized,$(eval $(call variant,$(name))))
 
+$(winter_tools) $(risk_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
+	@mkdir -p $(@D)
+	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
+
+$(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o
+	@mkdir -p $(@D)
+	$(call quiet,ld ) $(link) -o $@ $^ $(sundials) -lm
+
 # Benchmarks need no test library.
 $(benches): $(BUILD)/plain/tests/bench/%: $(BUILD)/plain/tests/bench/%.o $(plain_core)
 	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
+
+$(bench_client): $(bench_client).o $(BUILD)/plain/libhosts.a $(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(host_libraries)
 
 # The module holds the whole core and shows its entry points only.
 $(BUILD)/overwinter.so: $(plain_core) module/hub/exports.map

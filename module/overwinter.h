@@ -77,6 +77,8 @@ typedef struct ow_weather_row {
 typedef struct ow_settings {
     bool hands_obey;     /* jobs are done at their act_by, at once if that is past */
     double foresight_h;  /* how far ahead judgement may look into the forecast; 0: not at all */
+    bool spread_weather; /* the hours ahead are run many times, each with an error of the forecast */
+    bool spread_materials; /* and with a draw of what nobody has measured about the plants */
     int step_s;          /* length of a step of the model, 60..1800 */
     double start_air_c;  /* mean air of the first day: what everything starts at; NAN: first row's */
 } ow_settings;
@@ -105,6 +107,7 @@ typedef struct ow_plant_view {
     const char *action;   /* what is asked, e.g. "cover with fleece"; empty when nothing */
     int64_t act_by_s;     /* latest useful time; INT64_MIN: none */
     bool late;            /* act_by has passed */
+    double risk;          /* share of the runs ahead in which a limit is passed; NAN: none made */
     const char *wearing;  /* covers on it, separated by ", "; may be empty */
     double root_mean_c, root_coldest_c, root_warmest_c, root_centre_c;
     double ice_share, least_ice_share; /* plain shares, 0..1 */
@@ -178,7 +181,8 @@ typedef struct ow_module {
                       const ow_settings *settings, ow_report *report, ow_engine **engine);
     void (*close)(ow_engine *engine);
 
-    /* Says, line by line at 80 columns, what the garden holds and what cold does to it. */
+    /* Says, line by line at 80 columns, what the garden holds and what cold does to it; and, after
+     * weather, whether heaters are large enough for its coldest night. */
     ow_status (*check)(ow_engine *engine, ow_report *report);
 
     /* Measured weather, in order, copied; the engine's clock starts at the first row of all. */
@@ -215,9 +219,9 @@ typedef struct ow_module {
     /*
      * A live garden. go_live once after open, at the host's time, with the state kept from before
      * (NULL, 0: none; a state that does not fit is left unread and said so); then tick about once a
-     * second (more often is fine, each call is bounded), message as they come, connected at every
-     * change. Weather comes from the garden's readings and forecast topic; weather, forecast and
-     * advance above are then not to be called.
+     * second and soon after a message (more often is fine, each call is bounded), message as they
+     * come, connected at every change. Weather comes from the garden's readings and forecast topic;
+     * weather, forecast and advance above are then not to be called.
      */
     ow_status (*go_live)(ow_engine *engine, ow_now now, const void *state, size_t size,
                          ow_report *report);
@@ -230,10 +234,11 @@ typedef struct ow_module {
     /* Outputs off first, then the hub tree says disconnected. Call before close and before a
      * reload; the host lets the messages out. */
     ow_status (*stop)(ow_engine *engine, ow_now now);
-    /* The state to keep, whole; *bytes is the caller's to free(). OW_NOT_FOUND: there is nothing to
-     * keep yet. save_worth changes when there is something new. */
+    /* The state to keep, whole; *bytes is the caller's to free(). save_worth changes when there is
+     * something new, save_at_once when it is such that a minute later may be too late. */
     ow_status (*save)(const ow_engine *engine, void **bytes, size_t *size);
     uint64_t (*save_worth)(const ow_engine *engine);
+    uint64_t (*save_at_once)(const ow_engine *engine);
     /* From open on. For the host's connection: the will (topic and payload, retained, QoS 1) and
      * the broker. */
     const char *(*will_topic)(const ow_engine *engine);

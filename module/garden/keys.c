@@ -52,6 +52,8 @@ static const ow_key site_keys[] = {
      NUMBER(-430, 6000, "m", "a garden lies", "above the sea"), .about = "Height above the sea"},
     {.name = "time_zone", AT(time_zone), TEXT(64), DEFAULT("UTC"),
      .about = "Name in the time zone database, such as Europe/Paris"},
+    {.name = "design_c", AT(design_c), NUMBER(-40, 15, "C", "a design temperature is", ""),
+     .about = "Coldest night that heaters are to be large enough for"},
 };
 #undef IN
 static const ow_object site_object = {
@@ -128,6 +130,8 @@ static const ow_key forecast_keys[] = {
     {.name = "list", AT(list), POINTER, DEFAULT(""), .about = "JSON pointer to the list of hours"},
     {.name = "time", AT(time), IN_AN_HOUR("time (ISO 8601, or seconds since 1970)"), REQUIRED},
     {.name = "air", AT(air), IN_AN_HOUR("air temperature"), REQUIRED},
+    {.name = "air_low", AT(air_low), IN_AN_HOUR("air temperature that 1 in 10 stays below")},
+    {.name = "air_high", AT(air_high), IN_AN_HOUR("air temperature that 1 in 10 stays above")},
     {.name = "wind", AT(wind), IN_AN_HOUR("wind")},
     {.name = "humidity", AT(humidity), IN_AN_HOUR("relative humidity, %")},
     {.name = "cloud", AT(cloud), IN_AN_HOUR("cloud")},
@@ -385,7 +389,8 @@ static const ow_key plant_keys[] = {
     {.name = "place", AT(place), REF(OW_GROUP_PLACE), REQUIRED, .about = "Where it stands"},
     {.name = "covers", AT(covers), REFS(OW_GROUP_COVER, 20), .about = "Covers at hand for it"},
     {.name = "value", AT(value), NAME(ow_value_names), DEFAULT("ordinary"),
-     .about = "What it is worth to you: who comes first when hands or covers are short"},
+     .about = "What it is worth to you: who comes first when hands or covers are short, and from "
+              "which risk on an act is asked (0.25, 0.10, 0.03)"},
     {.name = "pot", AT(pot), OBJECT(&pot_object), .about = "The pot it stands in; this or bed"},
     {.name = "bed", AT(bed), OBJECT(&bed_object), .about = "The bed it stands in; this or pot"},
     {.name = "trunk", AT(trunk), OBJECT(&trunk_object), .about = "Its trunk, if it has one"},
@@ -507,6 +512,18 @@ static const ow_key member_keys[] = {
 static const ow_object member_object = {
     OBJECT_OF("member", ow_member, member_keys), .about = "A member of the household."};
 
+/* ---- tariff ---------------------------------------------------------------------------------- */
+
+#define IN ow_tariff
+static const ow_key tariff_keys[] = {
+    {.name = "per_kwh", AT(per_kwh), REQUIRED, NUMBER(0, 1000000, "", "a kilowatt hour costs", ""),
+     .about = "Price of a kilowatt hour"},
+    {.name = "currency", AT(currency), TEXT(40), .about = "What the price is in, for people"},
+};
+#undef IN
+static const ow_object tariff_object = {
+    OBJECT_OF("tariff", ow_tariff, tariff_keys), .about = "What electricity costs."};
+
 /* ---- the whole ------------------------------------------------------------------------------- */
 
 #define IN ow_garden
@@ -530,6 +547,7 @@ static const ow_key garden_keys[] = {
      .about = "What can be switched"},
     {.name = "circuits", AT(circuits), LIST(&circuit_object, 0, 64, circuit_count),
      .about = "Electric circuits"},
+    {.name = "tariff", AT(tariff), OBJECT(&tariff_object), .about = "What electricity costs"},
     {.name = "household", AT(household), LIST(&member_object, 0, 64, household_count),
      .about = "Who is told"},
 };

@@ -23,11 +23,11 @@ ow_soil *ow_plant_soil(ow_plant *plant)
     return plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
 }
 
-ow_status ow_variant_water(ow_plant *plant, double water)
+ow_status ow_variant_water(ow_plant *plant, double share)
 {
     ow_soil *soil = ow_plant_soil(plant);
     if (!isnan(soil->measured.medium.thawed_w_mk)) {
         return OW_OK;
     }
-    return ow_medium_with_water(soil->kind, water, &soil->measured.medium);
+    return ow_medium_drawn(soil->kind, soil->moisture, share, 1.0, &soil->measured.medium);
 }

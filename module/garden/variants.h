@@ -21,9 +21,9 @@ typedef struct ow_variants {
  * copy *variants. The garden must outlive it. */
 void ow_variants_of(const ow_garden *garden, int plant, int n, ow_variants *variants);
 
-/* Gives a plant so much water by volume, as a measured medium; what the grower measured himself
- * stays. OW_BAD_INPUT for a share of water outside 0..1. */
-OW_CHECK ow_status ow_variant_water(ow_plant *plant, double water);
+/* Gives a plant that many times the water of its moisture's word, as a measured medium; what the
+ * grower measured himself stays. OW_BAD_INPUT: no such medium. */
+OW_CHECK ow_status ow_variant_water(ow_plant *plant, double share);
 
 /* The soil of its pot or bed. */
 ow_soil *ow_plant_soil(ow_plant *plant);

@@ -39,19 +39,6 @@ static void no_event(void *self, int64_t utc_s, const char *subject, const char 
 
 /* ---- the files ------------------------------------------------------------------------------- */
 
-static ow_status read_weather(struct fit *f)
-{
-    char *text;
-    size_t size;
-    const char *path = f->options->weather;
-    ow_status status = ow_text_read(path, OW_WEATHER_FILE_MOST, f->report, &text, &size);
-    if (status == OW_OK) {
-        status = ow_weather_file_read(path, text, size, f->report, &f->weather);
-        free(text);
-    }
-    return status;
-}
-
 static ow_status read_probe(struct fit *f)
 {
     char *text;
@@ -245,7 +232,8 @@ ow_status ow_fit_command(const ow_module *module, const ow_options *options, ow_
     struct fit f = {.module = module, .options = options, .report = report};
     const ow_host host = {.self = &f, .utc_offset_s = ow_local_offset_s, .event = no_event};
     /* All files are read before any stops the run, so that all errors come in one go. */
-    ow_status probe = read_probe(&f), weather = read_weather(&f);
+    ow_status probe = read_probe(&f);
+    ow_status weather = ow_weather_file_open(options->weather, report, &f.weather);
     ow_status garden = ow_garden_file_open(module, &host, options->garden, NULL, report, &f.engine);
     ow_status status = garden != OW_OK ? garden : probe != OW_OK ? probe : weather;
     if (status == OW_OK) {

@@ -19,7 +19,7 @@ static ow_status run_command(const ow_options *options, ow_report *report)
     }
     switch (options->command) {
     case OW_COMMAND_CHECK:
-        status = ow_check(loaded.module, options->garden, report);
+        status = ow_check(loaded.module, options->garden, options->weather, report);
         break;
     case OW_COMMAND_FIT:
         status = ow_fit_command(loaded.module, options, report);

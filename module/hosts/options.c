@@ -16,8 +16,9 @@ static const char help[] =
     "overwinter looks ahead at what the cold will do to the plants of one garden,\n"
     "and says which of them needs a hand, and by when.\n"
     "\n"
-    "  overwinter check GARDEN\n"
-    "      proves a garden file and says what the winter asks of it\n"
+    "  overwinter check GARDEN [WEATHER.csv]\n"
+    "      proves a garden file and says what the winter asks of it; and whether the\n"
+    "      heaters are large enough for the record's coldest night\n"
     "\n"
     "  overwinter rehearse GARDEN WEATHER.csv --out DIR\n"
     "      plays recorded weather on the garden and writes to DIR:\n"
@@ -29,6 +30,10 @@ static const char help[] =
     "                               (none)\n"
     "      --foresight none|HOURS   how far ahead the weather is known\n"
     "                               (1 to 240; 72)\n"
+    "      --spread none|materials|all\n"
+    "                               looks ahead once; or 32 times, with what nobody\n"
+    "                               has measured of pots, covers and soil; or with a\n"
+    "                               forecast's errors as well (none)\n"
     "      --from T, --until T      the part of the weather to play, in UTC, such as\n"
     "                               2024-01-05 or 2024-01-05T12:00:00Z\n"
     "      --json                   prints the summary as JSON in place of the table\n"
@@ -102,6 +107,13 @@ static bool take_foresight(ow_options *options, const char *value)
     return true;
 }
 
+static bool take_spread(ow_options *options, const char *value)
+{
+    options->spread_weather = strcmp(value, "all") == 0;
+    options->spread_materials = options->spread_weather || strcmp(value, "materials") == 0;
+    return options->spread_materials || strcmp(value, "none") == 0;
+}
+
 static bool take_from(ow_options *options, const char *value)
 {
     return ow_time_parse(value, &options->from_s) == OW_OK;
@@ -161,6 +173,7 @@ static const struct option {
     {"--every", "whole minutes, 1 to 1440", take_every, REHEARSE},
     {"--hands", "none or obey", take_hands, REHEARSE},
     {"--foresight", "none or whole hours, 1 to 240", take_foresight, REHEARSE},
+    {"--spread", "none, materials or all", take_spread, REHEARSE},
     {"--from", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_from,
      REHEARSE | FIT | RUN},
     {"--until", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_until, REHEARSE | FIT},
@@ -175,14 +188,14 @@ enum { OPTIONS = sizeof known_options / sizeof known_options[0] };
 static const struct command {
     const char *name, *also;
     ow_command command;
-    int files;
+    int files, more_files; /* that must be given, and that may be beyond these */
 } commands[] = {
-    {"help", "--help", OW_COMMAND_HELP, 0},
-    {"check", "check", OW_COMMAND_CHECK, 1},
-    {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2},
-    {"fit", "fit", OW_COMMAND_FIT, 3},
-    {"run", "run", OW_COMMAND_RUN, 1},
-    {"--version", "--version", OW_COMMAND_VERSION, 0},
+    {"help", "--help", OW_COMMAND_HELP, 0, 0},
+    {"check", "check", OW_COMMAND_CHECK, 1, 1},
+    {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2, 0},
+    {"fit", "fit", OW_COMMAND_FIT, 3, 0},
+    {"run", "run", OW_COMMAND_RUN, 1, 0},
+    {"--version", "--version", OW_COMMAND_VERSION, 0, 0},
 };
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
 
@@ -289,7 +302,7 @@ static void read_word(struct line *line)
                      ow_shown(shown, word), nearest_command(word));
             line->at = line->argc; /* what follows cannot be judged */
         }
-    } else if (line->files < line->command->files) {
+    } else if (line->files < line->command->files + line->command->more_files) {
         line->file[line->files++] = word;
     } else {
         ow_error(line->report, "overwinter: %s is one word too many for %s; see overwinter help",

@@ -12,7 +12,6 @@
 #include "hosts/spell.h"
 #include "hosts/story.h"
 #include "hosts/table.h"
-#include "hosts/text_file.h"
 #include "physics/calendar.h"
 
 enum { LONGEST_STEP_S = 1800, STORY_LINES = 27 };
@@ -39,15 +38,8 @@ int ow_rehearse_step_s(int every_min)
 
 static ow_status read_weather(struct run *run)
 {
-    char *text;
-    size_t size;
     const char *path = run->options->weather;
-    ow_status status = ow_text_read(path, OW_WEATHER_FILE_MOST, run->report, &text, &size);
-    if (status != OW_OK) {
-        return status;
-    }
-    status = ow_weather_file_read(path, text, size, run->report, &run->weather);
-    free(text);
+    ow_status status = ow_weather_file_open(path, run->report, &run->weather);
     if (status != OW_OK) {
         return status;
     }
@@ -206,6 +198,8 @@ ow_status ow_rehearse(const ow_module *module, const ow_options *options, ow_rep
     ow_status weather = read_weather(&run);
     const ow_settings settings = {.hands_obey = options->hands_obey,
                                   .foresight_h = options->foresight_h,
+                                  .spread_weather = options->spread_weather,
+                                  .spread_materials = options->spread_materials,
                                   .step_s = ow_rehearse_step_s(options->every_min),
                                   .start_air_c =
                                       weather == OW_OK ? ow_spell_start_air_c(&run.spell) : NAN};

@@ -7,6 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
+
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const double CLEAR_PCT = 0.0, SHUT_PCT = 100.0;
 
@@ -38,6 +40,23 @@ static void drop_scenes(ow_engine *e)
     }
 }
 
+ow_status ow_engine_foresee(ow_engine *e)
+{
+    bool spreads = e->settings.spread_weather || e->settings.spread_materials;
+    ow_status status = ow_outlook_new(e->scene, &e->outlook);
+    if (status == OW_OK && spreads) {
+        status = ow_ensemble_new(e->scene, &e->ensemble);
+        e->outlook->ensemble = e->ensemble;
+    }
+    return status;
+}
+
+ow_spread ow_engine_spread(const ow_engine *e)
+{
+    return (ow_spread){.weather = e->settings.spread_weather,
+                       .materials = e->settings.spread_materials};
+}
+
 ow_status ow_engine_start(ow_engine *e)
 {
     if (e->scene != NULL) {
@@ -54,7 +73,7 @@ ow_status ow_engine_start(ow_engine *e)
         status = new_scene(e, SHUT_PCT, &e->shadow[OW_SHADOW_SHUT]);
     }
     if (status == OW_OK) {
-        status = ow_outlook_new(e->scene, &e->outlook);
+        status = ow_engine_foresee(e);
     }
     if (status != OW_OK) { /* all or nothing */
         drop_scenes(e);
@@ -146,6 +165,10 @@ static void write_texts(ow_engine *e, int plant)
     for (size_t i = 0; i < dress->n; i++) {
         list(j->wearing, e->garden->covers[dress->item[i]].name);
     }
+    char *const cut[] = {j->reason, j->action, j->also, j->wearing};
+    for (size_t i = 0; i < sizeof cut / sizeof cut[0]; i++) {
+        ow_utf8_mend(cut[i]);
+    }
 }
 
 void ow_engine_tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool first)
@@ -178,6 +201,10 @@ static ow_status look_ahead(ow_engine *e)
     ow_status status = ow_outlook_begin(e->outlook, e->scene, &e->forecast, hours);
     if (status == OW_OK) {
         (void)ow_outlook_some(e->outlook, &e->forecast, INT_MAX);
+    }
+    if (status == OW_OK && e->ensemble != NULL) {
+        status = ow_ensemble_begin(e->ensemble, e->scene, &e->forecast, hours, ow_engine_spread(e));
+        (void)ow_ensemble_some(e->ensemble, &e->forecast, status == OW_OK ? INT_MAX : 0);
     }
     return status;
 }

@@ -26,6 +26,7 @@ typedef struct ow_judged {
     char action[OW_ACTION_TEXT];
     char also[OW_LIST_TEXT];
     char wearing[OW_LIST_TEXT];
+    bool told; /* a live garden's: the state was, maybe before a restart */
     bool frozen_through, harmed[OW_PARTS], killed[OW_PARTS]; /* as last told */
 } ow_judged;
 
@@ -41,6 +42,7 @@ struct ow_engine {
     ow_scene *scene;              /* NULL before the first step */
     ow_scene *shadow[OW_SHADOWS];
     ow_outlook *outlook;
+    ow_ensemble *ensemble;        /* the same hours in many runs; NULL: only the expected ones */
     ow_inquiry inquiry;           /* of the plant being judged */
     ow_judged *judged;            /* one a plant */
     int *cover_left;              /* one a cover */
@@ -55,6 +57,12 @@ struct ow_engine {
 
 /* Starts the scene at the first measured row, when that has not been done. */
 OW_CHECK ow_status ow_engine_start(ow_engine *engine);
+
+/* Builds what looks ahead of the scene, as the settings say. */
+OW_CHECK ow_status ow_engine_foresee(ow_engine *engine);
+
+/* What its members differ in. */
+ow_spread ow_engine_spread(const ow_engine *engine);
 
 /* Tells what happened to the plants in the step that just ended: limits passed, roots frozen. */
 void ow_engine_tell_step(ow_engine *engine);

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
 #include "garden/probe.h"
 #include "garden/snapshot.h"
 #include "hub/keep.h"
@@ -16,6 +17,7 @@ static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
+static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const ow_utc_s KEEP_ROWS_S = 16 * OW_DAY_S, DOUBT_GUESS_S = OW_DAY_S;
 
 /* A cloth closes at dusk when frost comes within the night (common practice, no source). */
@@ -41,6 +43,7 @@ void ow_live_log(ow_engine *e, ow_level level, const char *format, ...)
     va_start(args, format);
     vsnprintf(line, sizeof line, format, args);
     va_end(args);
+    ow_utf8_mend(line);
     e->host.log(e->host.self, level, line);
     if (level >= OW_LEVEL_WARN && e->live->up) {
         ow_tree_log(e->live->tree, &e->host, level, line);
@@ -71,6 +74,7 @@ void ow_live_free(ow_engine *e)
     ow_lags_free(l->lags);
     ow_board_free(l->board);
     ow_forecast_free(&l->forecast);
+    ow_learned_free(&l->learned);
     ow_station_free(l->station);
     ow_tree_free(l->tree);
     free(l->told);
@@ -96,6 +100,9 @@ static ow_status build(ow_engine *e, ow_now now)
     if (status == OW_OK) {
         status = ow_lags_new(g, &l->lags);
     }
+    if (status == OW_OK) {
+        status = ow_learned_init(&l->learned, g);
+    }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
     ow_forecast_init(&l->forecast, &g->forecast);
     return status == OW_OK && l->told == NULL ? OW_NO_MEMORY : status;
@@ -105,7 +112,8 @@ static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
 {
     ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
     if (status == OW_OK) {
-        status = ow_outlook_new(e->scene, &e->outlook);
+        e->scene->place_bias = e->live->learned.place;
+        status = ow_engine_foresee(e);
     }
     for (int i = 0; i < e->garden->plant_count; i++) {
         ow_verdict_start(&e->judged[i].verdict);
@@ -143,6 +151,11 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
         ow_switches_forget(e->live->switches, e->live->now.boot_ms);
         return OW_OK;
     }
+    if (!snapshot.has_scene) { /* kept before the first reading */
+        ow_keep_read(e, &snapshot, report);
+        show_notices(e);
+        return OW_OK;
+    }
     ow_status status = set_scene(e, snapshot.now_s - snapshot.now_s % STEP_S, snapshot.air_c);
     if (status != OW_OK) {
         return status;
@@ -169,6 +182,7 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     ow_live *l = e->live;
     e->settings.step_s = STEP_S;
     e->settings.foresight_h = FORESIGHT_H;
+    e->settings.spread_weather = e->settings.spread_materials = true;
     l->now = now;
     l->judging = -1;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
@@ -182,7 +196,9 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
         ow_show_plant(e, i);
     }
-    if (status != OW_OK) {
+    if (status == OW_OK) {
+        ow_show_stop(e);
+    } else {
         ow_live_free(e);
     }
     return status;
@@ -271,11 +287,15 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
         ow_tree_flush(l->tree, &e->host);
         return OW_OK;
     }
+    l->step_due_ms = 0; /* outputs answer at the next tick, whatever their second */
     (void)ow_switches_take(l->switches, m);
     if (e->garden->forecast.given && strcmp(m->topic, e->garden->forecast.topic) == 0) {
         ow_cause cause = ow_forecast_take(&l->forecast, m->payload, m->size, m->retained,
                                           instant(now), &l->report);
-        l->judge_again |= cause == OW_CAUSE_NONE;
+        if (cause == OW_CAUSE_NONE) {
+            l->judge_again = true;
+            ow_learn_forecast(e);
+        }
     }
     (void)ow_station_take(l->station, m->topic, m->payload, m->size, m->retained, instant(now),
                           &l->report);
@@ -387,30 +407,46 @@ static void pull_by_probes(ow_engine *e)
     }
 }
 
+/* Verdicts are due every hour, as in a rehearsal, and after a gap. */
 static void caught_up(ow_engine *e)
 {
     ow_live *l = e->live;
-    if (l->bridge.guessed_s > OW_GUESSED_MOST_S) {
-        l->guessed_until_s = utc_s(l) + DOUBT_GUESS_S;
-    }
-    l->bridge = (ow_bridge){0};
-    l->judge_again = true;
+    l->judge_again |= e->scene->now_s - e->outlook->start_s >= JUDGE_EVERY_S;
     l->worth++;
+    for (int i = 0; !l->judge_again && i < e->garden->plant_count; i++) {
+        ow_show_plant(e, i); /* else shown with its verdict */
+    }
+}
+
+/* A day that is held to come again is a guess too. */
+static void count_guesses(ow_engine *e, const ow_bridge *step)
+{
+    ow_live *l = e->live;
+    bool repeated = l->ahead_from == OW_AHEAD_PERSISTED;
+    double guessed_s = step->guessed_s + (repeated ? step->foreseen_s : 0.0);
+    l->guessed_s = guessed_s > 0.0 ? l->guessed_s + guessed_s : 0.0;
+    if (l->guessed_s > OW_GUESSED_MOST_S) {
+        l->guessed_until_s = e->scene->now_s + DOUBT_GUESS_S;
+    }
 }
 
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
+    ow_bridge step = {0};
+    ow_learn_own_air(e);
     ow_status status =
-        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &l->bridge);
+        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &step);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
         e->scene->now_s = utc_s(l) - utc_s(l) % STEP_S;
-        l->bridge.guessed_s = INFINITY;
+        step.guessed_s = INFINITY;
         status = OW_OK;
     }
     if (status == OW_OK) {
+        count_guesses(e, &step);
         status = learn_by_probes(e);
         pull_by_probes(e);
+        ow_learn_step(e);
         ow_engine_tell_step(e);
         ow_forcing_forget(&e->measured, e->scene->now_s - KEEP_ROWS_S);
         if (!model_is_behind(e)) {
@@ -427,12 +463,19 @@ static ow_status know_ahead(ow_engine *e)
     ow_live *l = e->live;
     static const size_t room = OW_FORECAST_ROWS;
     ow_weather_at *rows = calloc(room, sizeof *rows);
-    size_t n = 0;
     if (rows == NULL) {
         return OW_NO_MEMORY;
     }
-    l->ahead_from = ow_forecast_ahead(&l->forecast, &e->measured, instant(l->now), (int)FORESIGHT_H,
-                                      rows, room, &n);
+    ow_known known = {.site = &e->garden->site,
+                      .forecast = &l->forecast,
+                      .measured = &e->measured,
+                      .nights = &l->learned.nights,
+                      .hindsight = &l->learned.hindsight};
+    ow_view view = ow_look_ahead(&known, instant(l->now), (int)FORESIGHT_H, rows, room);
+    size_t n = view.rows;
+    l->ahead_from = view.from;
+    l->known_until_s = view.known > 0 ? rows[view.known - 1].utc_s : utc_s(l);
+    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, view.known, utc_s(l));
     ow_forcing_clear(&e->forecast);
     ow_status status = OW_OK;
     if (n > 0 && e->measured.rows > 0 &&
@@ -487,14 +530,14 @@ static ow_status end_plant(ow_engine *e)
 {
     ow_live *l = e->live;
     int plant = l->judging;
-    ow_engine_tell_verdict(e, plant, &l->before, !l->first_judged);
+    ow_engine_tell_verdict(e, plant, &l->before, !e->judged[plant].told);
+    e->judged[plant].told = true;
     notify(e, plant);
     ow_show_plant(e, plant);
     if (plant + 1 < e->garden->plant_count) {
         return begin_plant(e, plant + 1);
     }
     l->judging = -1;
-    l->first_judged = true;
     l->worth++;
     ow_show_garden(e);
     return OW_OK;
@@ -514,7 +557,17 @@ static ow_status look_or_ask(ow_engine *e)
         if (!ow_outlook_some(e->outlook, &e->forecast, portion(e->garden->plant_count))) {
             return OW_OK;
         }
+        ow_spread spread = ow_engine_spread(e);
+        spread.skill = &l->learned.hindsight.skill;
         l->looking = false;
+        l->weighing = true;
+        return ow_ensemble_begin(e->ensemble, e->scene, &e->forecast, FORESIGHT_H, spread);
+    }
+    if (l->weighing) {
+        if (!ow_ensemble_some(e->ensemble, &e->forecast, portion(OW_MEMBERS))) {
+            return OW_OK;
+        }
+        l->weighing = false;
         ow_engine_count_covers(e);
         return begin_plant(e, 0);
     }
@@ -527,7 +580,7 @@ static ow_status look_or_ask(ow_engine *e)
 
 static bool is_judging(const ow_live *l)
 {
-    return l->looking || l->judging >= 0;
+    return l->looking || l->weighing || l->judging >= 0;
 }
 
 static ow_status mind_model(ow_engine *e)
@@ -574,8 +627,7 @@ static void tell_blocks(ow_engine *e, int output)
     const ow_switch *w = &l->switches->item[output];
     const char *id = w->output->id;
     ow_notice notice = {.urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
-    ow_blocks latched =
-        w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
+    ow_blocks latched = ow_switch_latched(w);
     if (latched == 0) {
         (void)!ow_board_settle(l->board, id, NULL, utc_s(l));
         (void)!ow_tree_alert(l->tree, id, NULL);
@@ -586,6 +638,7 @@ static void tell_blocks(ow_engine *e, int output)
     snprintf(notice.subject, sizeof notice.subject, "%s", id);
     snprintf(notice.text, sizeof notice.text, "%s stays off: %s. What to do: %s.", w->output->name,
              row->text, row->clears);
+    ow_utf8_mend(notice.text);
     (void)!ow_board_settle(l->board, id, &notice, utc_s(l));
     (void)!ow_tree_alert(l->tree, id, notice.text);
 }
@@ -612,6 +665,7 @@ static void mind_outputs(ow_engine *e)
     for (int i = 0; i < l->switches->count; i++) {
         tell_blocks(e, i);
     }
+    ow_show_stop(e);
 }
 
 /* ---- notices and the beat -------------------------------------------------------------------- */
@@ -669,5 +723,5 @@ ow_status ow_live_stop(ow_engine *e, ow_now now)
 
 ow_status ow_live_save(const ow_engine *e, void **bytes, size_t *size)
 {
-    return e->scene != NULL ? ow_keep_write(e, bytes, size) : OW_NOT_FOUND;
+    return ow_keep_write(e, bytes, size);
 }

@@ -10,10 +10,12 @@
 #ifndef OVERWINTER_HUB_LIVE_H
 #define OVERWINTER_HUB_LIVE_H
 
+#include "garden/ahead.h"
 #include "garden/bridge.h"
 #include "garden/forecast.h"
 #include "garden/station.h"
 #include "hub/engine.h"
+#include "hub/learn.h"
 #include "hub/switches.h"
 #include "hub/tree.h"
 #include "judgement/lag.h"
@@ -45,11 +47,13 @@ typedef struct ow_live {
     int64_t beat;
     int judging;            /* plant whose verdict is under way; -1: none */
     bool looking;           /* the outlook is under way */
+    bool weighing;          /* the ensemble is under way */
     bool judge_again;       /* something changed that verdicts rest on */
-    bool first_judged;
-    ow_bridge bridge;       /* what recent steps rested on, s */
+    double guessed_s;       /* for how long the last steps rested on guesses */
     ow_utc_s guessed_until_s; /* nothing is vouched for before this */
     ow_ahead ahead_from;    /* what the outlook rests on */
+    ow_utc_s known_until_s; /* beyond it the outlook's weather relaxes to the normal */
+    ow_learned learned;
     ow_verdict before;      /* of the plant being judged */
     uint64_t worth;
     ow_report report;       /* lines go to the host's log and the tree's */
@@ -69,6 +73,7 @@ bool ow_live_busy(const ow_engine *engine);
 /* show.c: puts what is known into the tree. */
 void ow_show_plant(ow_engine *engine, int plant);
 void ow_show_garden(ow_engine *engine);
+void ow_show_stop(ow_engine *engine);
 void ow_show_notice(ow_engine *engine, const ow_delivery *delivery);
 
 /* commands.c: a message to a settable property. */

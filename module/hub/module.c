@@ -19,6 +19,7 @@ static void engine_close(ow_engine *e)
     }
     ow_live_free(e);
     ow_outlook_free(e->outlook);
+    ow_ensemble_free(e->ensemble);
     for (int k = 0; k < OW_SHADOWS; k++) {
         ow_scene_free(e->shadow[k]);
     }
@@ -73,7 +74,7 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
 
 static ow_status engine_check(ow_engine *e, ow_report *report)
 {
-    return ow_advise(e->garden, report);
+    return ow_advise(e->garden, &e->measured, report);
 }
 
 /* ---- weather --------------------------------------------------------------------------------- */
@@ -92,17 +93,17 @@ static ow_status add_rows(ow_forcing *to, const ow_weather_row *rows, size_t n)
     size_t before = to->rows;
     for (size_t i = 0; i < n; i++) {
         const ow_weather_row *r = &rows[i];
-        ow_weather_at at = {r->utc_s,
-                            {.air_c = r->air_c,
-                             .rh_pct = fmin(r->rh_pct, 100.0),
-                             .wind_ms = r->wind_ms,
-                             .cloud_pct = r->cloud_pct,
-                             .solar_wm2 = r->solar_wm2,
-                             .longwave_wm2 = r->longwave_wm2,
-                             .rain_mm = r->rain_mm,
-                             .snow_cm = r->snow_cm,
-                             .ground_c = r->ground_c,
-                             .surface_c = r->surface_c}};
+        ow_weather_at at = {.utc_s = r->utc_s,
+                            .weather = {.air_c = r->air_c,
+                                        .rh_pct = fmin(r->rh_pct, 100.0),
+                                        .wind_ms = r->wind_ms,
+                                        .cloud_pct = r->cloud_pct,
+                                        .solar_wm2 = r->solar_wm2,
+                                        .longwave_wm2 = r->longwave_wm2,
+                                        .rain_mm = r->rain_mm,
+                                        .snow_cm = r->snow_cm,
+                                        .ground_c = r->ground_c,
+                                        .surface_c = r->surface_c}};
         ow_status status = ow_forcing_add(to, &at, 1);
         if (status != OW_OK) {
             to->rows = before;
@@ -197,6 +198,7 @@ static void view_texts(const ow_judged *j, ow_plant_view *view)
     view->action = j->action;
     view->act_by_s = j->verdict.act_by_s == OW_NEVER ? INT64_MIN : j->verdict.act_by_s;
     view->late = j->verdict.late;
+    view->risk = j->verdict.risk;
     view->wearing = j->wearing;
 }
 
@@ -300,6 +302,11 @@ static uint64_t engine_save_worth(const ow_engine *e)
     return e->live->worth;
 }
 
+static uint64_t engine_save_at_once(const ow_engine *e)
+{
+    return e->live->switches->latches;
+}
+
 static const char *engine_will_topic(const ow_engine *e)
 {
     return e->link.state_topic;
@@ -363,6 +370,7 @@ const ow_module *overwinter_module(void)
         .stop = ow_live_stop,
         .save = ow_live_save,
         .save_worth = engine_save_worth,
+        .save_at_once = engine_save_at_once,
         .will_topic = engine_will_topic,
         .will_payload = engine_will_payload,
         .link = engine_link,

@@ -26,18 +26,18 @@ static const double MISFIT_K = 2.0, ICE_AT_C = 0.15;
 
 /* ---- what is told ---------------------------------------------------------------------------- */
 
-static double spread(double covariance[OW_UNKNOWNS][OW_UNKNOWNS], int i)
+static double spread(double covariance[OW_SOUGHT][OW_SOUGHT], int i)
 {
     return sqrt(covariance[i][i]);
 }
 
-static double correlation(double covariance[OW_UNKNOWNS][OW_UNKNOWNS], int i, int k)
+static double correlation(double covariance[OW_SOUGHT][OW_SOUGHT], int i, int k)
 {
     return covariance[i][k] / (spread(covariance, i) * spread(covariance, k));
 }
 
 /* The last part that must be left to the tables, with its fate; -1: none. */
-static int to_leave(const ow_fit_work *w, double covariance[OW_UNKNOWNS][OW_UNKNOWNS], ow_fit *fit)
+static int to_leave(const ow_fit_work *w, double covariance[OW_SOUGHT][OW_SOUGHT], ow_fit *fit)
 {
     for (int i = OW_FIT_PARTS - 1; i > 0; i--) {
         for (int k = 0; k < i; k++) {
@@ -86,7 +86,7 @@ static double scatter_k(const ow_fit_work *w)
     return sqrt(fmax(all_k * all_k - steady_k * steady_k, 0.0));
 }
 
-static ow_status tell(const ow_fit_work *w, double covariance[OW_UNKNOWNS][OW_UNKNOWNS],
+static ow_status tell(const ow_fit_work *w, double covariance[OW_SOUGHT][OW_SOUGHT],
                       const double stretch[OW_FIT_PARTS], ow_fit *fit)
 {
     for (int i = 0; i < OW_FIT_PARTS; i++) {
@@ -105,8 +105,9 @@ static ow_status tell(const ow_fit_work *w, double covariance[OW_UNKNOWNS][OW_UN
         return OW_OK;
     }
     ow_plant plant = w->task->garden->plants[w->task->plant];
-    return ow_medium_with_water(ow_plant_soil(&plant)->kind, fit->part[OW_FIT_WATER].value,
-                                &fit->medium);
+    ow_status status = ow_variant_water(&plant, ow_exp(w->at[OW_FIT_WATER]));
+    fit->medium = ow_plant_soil(&plant)->measured.medium;
+    return status;
 }
 
 /* Leaves a part to the tables; false, told, when nothing is left. */
@@ -131,7 +132,7 @@ static ow_status narrow_down(ow_fit_work *w, ow_fit *fit, double *all_k)
 {
     double steady_k;
     ow_normal normal;
-    double covariance[OW_UNKNOWNS][OW_UNKNOWNS], stretch[OW_FIT_PARTS];
+    double covariance[OW_SOUGHT][OW_SOUGHT], stretch[OW_FIT_PARTS];
     for (int walks = 0; walks < MOST_WALKS;) {
         bool better;
         ow_status status = ow_fit_seek(w);
@@ -162,7 +163,7 @@ static ow_status narrow_down(ow_fit_work *w, ow_fit *fit, double *all_k)
 
 static void bound(ow_fit_work *w, int i, double spread_of_prior, double low, double high)
 {
-    w->unknown[i] = (ow_unknown){.prior_sd = spread_of_prior, .estimated = true};
+    w->unknown[i] = (ow_sought){.prior_sd = spread_of_prior, .estimated = true};
     w->low[i] = low;
     w->high[i] = high;
 }
@@ -298,7 +299,7 @@ static bool is_outdoors(const ow_fit_task *task, char why[OW_RECORD_WORDS])
 
 static ow_status fit_record(ow_fit_work *w, ow_fit *fit)
 {
-    double tables[OW_UNKNOWNS] = {0.0}, all_k = 0.0;
+    double tables[OW_SOUGHT] = {0.0}, all_k = 0.0;
     set_unknowns(w, fit);
     ow_status status = set_weather(w, fit->refused);
     if (status != OW_OK || fit->refused[0] != '\0') {

@@ -16,7 +16,7 @@ static const double LOG_STEP = 0.25, START_STEP_K = 1.0;
 
 const double ow_fit_shorten[OW_FIT_SHORTER] = {0.5, 0.25, 0.1};
 
-static ow_status set_variant(const ow_fit_work *w, const double *theta, ow_plant *plant)
+static ow_status set_variant(const double *theta, ow_plant *plant)
 {
     plant->start_c = NAN;
     if (plant->pot.given) {
@@ -25,8 +25,7 @@ static ow_status set_variant(const ow_fit_work *w, const double *theta, ow_plant
     } else {
         plant->bed.top_factor = ow_exp(theta[OW_FIT_TOP]);
     }
-    double water = w->water * ow_exp(theta[OW_FIT_WATER]);
-    return isnan(water) ? OW_OK : ow_variant_water(plant, water);
+    return ow_variant_water(plant, ow_exp(theta[OW_FIT_WATER]));
 }
 
 /* All of a body so many kelvins warmer, by its sensible heat. */
@@ -52,13 +51,13 @@ static void live_through(ow_fit_work *w, ow_scene *scene, int n)
     }
 }
 
-ow_status ow_fit_live(ow_fit_work *w, double theta[][OW_UNKNOWNS], int n)
+ow_status ow_fit_live(ow_fit_work *w, double theta[][OW_SOUGHT], int n)
 {
     ow_scene *scene = NULL;
     ow_status status = OW_OK;
     ow_variants_of(w->task->garden, w->task->plant, n, &w->variants);
     for (int v = 0; status == OW_OK && v < n; v++) {
-        status = set_variant(w, theta[v], &w->variants.plant[v]);
+        status = set_variant(theta[v], &w->variants.plant[v]);
     }
     if (status == OW_OK) {
         status = ow_scene_new(&w->variants.garden, w->begin_s, w->task->step_s, w->begin_c, &scene);
@@ -101,13 +100,13 @@ void ow_fit_weigh(ow_fit_work *w)
 
 double ow_fit_cost(const ow_fit_work *w, int variant, const double *theta)
 {
-    static const double none[OW_UNKNOWNS];
+    static const double none[OW_SOUGHT];
     ow_normal sum = {.rows = 0};
     for (size_t k = w->settled; k < w->hours.n; k++) {
         double r = w->weight[k] * ow_fit_residual(w, variant, k, theta[OW_FIT_PROBE_OFF]);
         ow_normal_add(&sum, &w->noise, r, none);
     }
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
         double off = theta[i] / w->unknown[i].prior_sd;
         sum.cost += off * off;
     }
@@ -116,10 +115,10 @@ double ow_fit_cost(const ow_fit_work *w, int variant, const double *theta)
 
 /* A candidate moved along one unknown, within the bounds; returns how far. */
 static double moved(const ow_fit_work *w, const double *theta, int i, double sign,
-                    double out[OW_UNKNOWNS])
+                    double out[OW_SOUGHT])
 {
     double step = sign * (i == OW_FIT_START ? START_STEP_K : LOG_STEP);
-    memcpy(out, theta, OW_UNKNOWNS * sizeof *out);
+    memcpy(out, theta, OW_SOUGHT * sizeof *out);
     out[i] = fmin(fmax(theta[i] + step, w->low[i]), w->high[i]);
     return out[i] - theta[i];
 }
@@ -127,13 +126,13 @@ static double moved(const ow_fit_work *w, const double *theta, int i, double sig
 /* Variant 0 is theta, 1 + 2i and 2 + 2i that with unknown i moved up and down. */
 void ow_fit_gather(const ow_fit_work *w, const double *theta, ow_normal *normal)
 {
-    double apart[OW_FIT_SLOPED], other[OW_UNKNOWNS];
+    double apart[OW_FIT_SLOPED], other[OW_SOUGHT];
     *normal = (ow_normal){.rows = 0};
     for (int i = 0; i < OW_FIT_SLOPED; i++) {
         apart[i] = moved(w, theta, i, 1.0, other) - moved(w, theta, i, -1.0, other);
     }
     for (size_t k = w->settled; k < w->hours.n; k++) {
-        double slope[OW_UNKNOWNS] = {[OW_FIT_PROBE_OFF] = w->weight[k]};
+        double slope[OW_SOUGHT] = {[OW_FIT_PROBE_OFF] = w->weight[k]};
         for (int i = 0; i < OW_FIT_SLOPED; i++) {
             const double *up = w->model_c + (size_t)(1 + 2 * i) * w->hours.n;
             slope[i] = w->weight[k] * (up[k] - up[k + w->hours.n]) / apart[i];
@@ -146,14 +145,14 @@ void ow_fit_gather(const ow_fit_work *w, const double *theta, ow_normal *normal)
 /* Runs a candidate with its slopes and, from `from`, shorter steps towards it. */
 ow_status ow_fit_try(ow_fit_work *w, const double *from, const double *to)
 {
-    double theta[OW_FIT_WITH_SLOPES + OW_FIT_SHORTER][OW_UNKNOWNS];
+    double theta[OW_FIT_WITH_SLOPES + OW_FIT_SHORTER][OW_SOUGHT];
     memcpy(theta[0], to, sizeof theta[0]);
     for (int i = 0; i < OW_FIT_SLOPED; i++) {
         (void)moved(w, to, i, 1.0, theta[1 + 2 * i]);
         (void)moved(w, to, i, -1.0, theta[2 + 2 * i]);
     }
     for (int s = 0; s < OW_FIT_SHORTER; s++) {
-        for (int i = 0; i < OW_UNKNOWNS; i++) {
+        for (int i = 0; i < OW_SOUGHT; i++) {
             theta[OW_FIT_WITH_SLOPES + s][i] = from[i] + ow_fit_shorten[s] * (to[i] - from[i]);
         }
     }
@@ -166,8 +165,8 @@ int ow_fit_best(const ow_fit_work *w, const double *from, const double *to, doub
     int best = OW_FIT_SHORTER + 1;
     double least = before;
     for (int s = 0; s <= OW_FIT_SHORTER; s++) {
-        double theta[OW_UNKNOWNS], share = s == 0 ? 1.0 : ow_fit_shorten[s - 1];
-        for (int i = 0; i < OW_UNKNOWNS; i++) {
+        double theta[OW_SOUGHT], share = s == 0 ? 1.0 : ow_fit_shorten[s - 1];
+        for (int i = 0; i < OW_SOUGHT; i++) {
             theta[i] = from[i] + share * (to[i] - from[i]);
         }
         double cost = ow_fit_cost(w, s == 0 ? 0 : OW_FIT_WITH_SLOPES + s - 1, theta);

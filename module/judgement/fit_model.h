@@ -25,16 +25,16 @@ typedef struct ow_fit_work {
     double begin_c;
     double *weight;  /* hour by hour, 0..1 */
     double *model_c; /* hour by hour, variant after variant, of the last run */
-    ow_unknown unknown[OW_UNKNOWNS];
-    double low[OW_UNKNOWNS], high[OW_UNKNOWNS];
-    double at[OW_UNKNOWNS]; /* where the search stands: logarithms over the tables, and kelvins */
+    ow_sought unknown[OW_SOUGHT];
+    double low[OW_SOUGHT], high[OW_SOUGHT];
+    double at[OW_SOUGHT]; /* where the search stands: logarithms over the tables, and kelvins */
     ow_noise noise;
     double water;   /* of the tables; NAN: measured, not to be found */
     size_t settled; /* the first hour that is fitted */
 } ow_fit_work;
 
 /* Lives n variants through the record, into model_c. */
-OW_CHECK ow_status ow_fit_live(ow_fit_work *work, double theta[][OW_UNKNOWNS], int n);
+OW_CHECK ow_status ow_fit_live(ow_fit_work *work, double theta[][OW_SOUGHT], int n);
 
 /* What the probe reads above a variant of the last run, its own error taken off, K. */
 double ow_fit_residual(const ow_fit_work *work, int variant, size_t hour, double probe_off_k);

@@ -15,7 +15,7 @@ static const double GRID_K = 0.12;
 static int estimated(const ow_fit_work *w)
 {
     int n = 0;
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
         n += w->unknown[i].estimated;
     }
     return n;
@@ -42,19 +42,19 @@ static ow_status note_noise(ow_fit_work *w)
 static double length_of(const ow_fit_work *w, const double *from, const double *to)
 {
     double most = 0.0;
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
         most = fmax(most, fabs(to[i] - from[i]) / w->unknown[i].prior_sd);
     }
     return most;
 }
 
-static ow_status propose(const ow_fit_work *w, double to[OW_UNKNOWNS])
+static ow_status propose(const ow_fit_work *w, double to[OW_SOUGHT])
 {
     ow_normal normal;
-    double step[OW_UNKNOWNS];
+    double step[OW_SOUGHT];
     ow_fit_gather(w, w->at, &normal);
     ow_status status = ow_normal_step(&normal, w->unknown, w->at, step);
-    for (int i = 0; status == OW_OK && i < OW_UNKNOWNS; i++) {
+    for (int i = 0; status == OW_OK && i < OW_SOUGHT; i++) {
         double near = w->unknown[i].estimated ? w->at[i] + step[i] : 0.0;
         to[i] = fmin(fmax(near, w->low[i]), w->high[i]);
     }
@@ -65,7 +65,7 @@ static ow_status propose(const ow_fit_work *w, double to[OW_UNKNOWNS])
  * before and after. */
 static ow_status seek_once(ow_fit_work *w, bool *rests)
 {
-    double to[OW_UNKNOWNS], before = ow_fit_cost(w, 0, w->at);
+    double to[OW_SOUGHT], before = ow_fit_cost(w, 0, w->at);
     ow_status status = propose(w, to);
     if (status != OW_OK || length_of(w, w->at, to) < AT_REST) {
         *rests = true;
@@ -77,7 +77,7 @@ static ow_status seek_once(ow_fit_work *w, bool *rests)
     }
     int best = ow_fit_best(w, w->at, to, before);
     double share = best == 0 ? 1.0 : best <= OW_FIT_SHORTER ? ow_fit_shorten[best - 1] : 0.0;
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
         w->at[i] += share * (to[i] - w->at[i]);
     }
     status = best == 0 ? OW_OK : ow_fit_try(w, w->at, w->at);
@@ -88,7 +88,7 @@ static ow_status seek_once(ow_fit_work *w, bool *rests)
 /* The best of a wide spread of starts: thawing comes by a leap, and slopes do not see beyond it. */
 ow_status ow_fit_look_round(ow_fit_work *w)
 {
-    double theta[OW_FIT_LOOKS][OW_UNKNOWNS] = {{0.0}}, least = INFINITY;
+    double theta[OW_FIT_LOOKS][OW_SOUGHT] = {{0.0}}, least = INFINITY;
     for (int v = 0; v < OW_FIT_LOOKS; v++) {
         for (int i = 0; v > 0 && i < OW_FIT_PARTS; i++) {
             double far = (v - 1) / 8 == 0 ? 0.7 : 1.4; /* seven corners twice as far */
@@ -130,18 +130,18 @@ ow_status ow_fit_seek(ow_fit_work *w)
 
 /* ---- how sure -------------------------------------------------------------------------------- */
 
-static double cost_at(const ow_fit_work *w, int variant, double theta[][OW_UNKNOWNS])
+static double cost_at(const ow_fit_work *w, int variant, double theta[][OW_SOUGHT])
 {
     return ow_fit_cost(w, variant, theta[variant]);
 }
 
 /* What the record says alone, the considered unknowns taken as the tables have them. */
 static ow_status record_covariance(const ow_fit_work *w, const ow_normal *normal,
-                                   double covariance[OW_UNKNOWNS][OW_UNKNOWNS])
+                                   double covariance[OW_SOUGHT][OW_SOUGHT])
 {
-    ow_unknown unknown[OW_UNKNOWNS];
+    ow_sought unknown[OW_SOUGHT];
     memcpy(unknown, w->unknown, sizeof unknown);
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
         unknown[i].prior_sd = unknown[i].estimated ? unknown[i].prior_sd : 0.0;
     }
     return ow_normal_covariance(normal, unknown, covariance);
@@ -150,13 +150,13 @@ static ow_status record_covariance(const ow_fit_work *w, const ow_normal *normal
 ow_status ow_fit_walk_out(ow_fit_work *w, const ow_normal *normal, double stretch[OW_FIT_PARTS],
                           bool *better)
 {
-    double theta[1 + 2 * OW_FIT_PARTS][OW_UNKNOWNS], c[OW_UNKNOWNS][OW_UNKNOWNS];
+    double theta[1 + 2 * OW_FIT_PARTS][OW_SOUGHT], c[OW_SOUGHT][OW_SOUGHT];
     ow_status status = record_covariance(w, normal, c);
     for (int v = 0; status == OW_OK && v < 1 + 2 * OW_FIT_PARTS; v++) {
         int part = (v - 1) / 2;
         bool moves = v > 0 && w->unknown[part].estimated;
         double reach = moves ? OW_FIT_NINE_IN_TEN / sqrt(c[part][part]) : 0.0;
-        for (int i = 0; i < OW_UNKNOWNS; i++) {
+        for (int i = 0; i < OW_SOUGHT; i++) {
             double to = w->at[i] + (v % 2 == 1 ? reach : -reach) * c[i][v == 0 ? 0 : part];
             theta[v][i] = fmin(fmax(to, w->low[i]), w->high[i]);
         }

@@ -38,7 +38,7 @@ typedef struct shadows {
     ow_cast *cast;
     ow_utc_s began_s, now_s;
     long rows;                      /* of lessons that follow on each other */
-    double before[OW_UNKNOWNS + 1]; /* the last of them */
+    double before[OW_SOUGHT + 1]; /* the last of them */
 } shadows;
 
 struct ow_lags {
@@ -229,7 +229,7 @@ static void fade(ow_normal *n, double keep)
 /* Each probe's hours follow on its own, whoever else teaches the kind. */
 static void teach(kind *k, shadows *s, double probe_c, int step_s)
 {
-    double slope[OW_UNKNOWNS] = {0.0};
+    double slope[OW_SOUGHT] = {0.0};
     slope[SIDE] = (shadow_c(s, MORE) - shadow_c(s, LESS)) / (2.0 * ow_log(APART));
     slope[PROBE_OFF] = 1.0;
     fade(&k->sums, 1.0 - (1.0 - KEEPS_A_DAY) * step_s / OW_DAY_S);
@@ -265,11 +265,11 @@ ow_status ow_lags_learn(ow_lags *l, const ow_scene *scene, int plant, double pro
 
 double ow_lags_factor(const ow_lags *l, int plant)
 {
-    static const double tables[OW_UNKNOWNS];
-    ow_unknown unknown[OW_UNKNOWNS] = {[SIDE] = {OW_FIT_SIDE_SPREAD, true},
+    static const double tables[OW_SOUGHT];
+    ow_sought unknown[OW_SOUGHT] = {[SIDE] = {OW_FIT_SIDE_SPREAD, true},
                                        [PROBE_OFF] = {PROBE_SPREAD_K, true}};
-    double step[OW_UNKNOWNS], most = ow_log(OW_LAG_MOST);
-    for (int i = PROBE_OFF + 1; i < OW_UNKNOWNS; i++) {
+    double step[OW_SOUGHT], most = ow_log(OW_LAG_MOST);
+    for (int i = PROBE_OFF + 1; i < OW_SOUGHT; i++) {
         unknown[i].prior_sd = 1.0;
     }
     if (l->of[plant] < 0 ||

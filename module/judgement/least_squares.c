@@ -8,32 +8,32 @@ static const double BEFORE_HOURS = 6.0, BEFORE_K = 0.1;
 static const double LEAST_MEMORY = 0.3, MOST_MEMORY = 0.97;
 
 void ow_normal_add(ow_normal *normal, const ow_noise *noise, double residual,
-                   const double slope[OW_UNKNOWNS])
+                   const double slope[OW_SOUGHT])
 {
-    double row[OW_UNKNOWNS + 1], now[OW_UNKNOWNS + 1];
+    double row[OW_SOUGHT + 1], now[OW_SOUGHT + 1];
     double keep = normal->rows == 0 ? sqrt(1.0 - noise->memory * noise->memory) : 1.0;
-    for (int i = 0; i <= OW_UNKNOWNS; i++) {
-        now[i] = i < OW_UNKNOWNS ? slope[i] : residual;
+    for (int i = 0; i <= OW_SOUGHT; i++) {
+        now[i] = i < OW_SOUGHT ? slope[i] : residual;
         row[i] = normal->rows == 0 ? keep * now[i] : now[i] - noise->memory * normal->before[i];
         row[i] /= noise->new_k;
         normal->before[i] = now[i];
     }
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
-        for (int k = 0; k < OW_UNKNOWNS; k++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
+        for (int k = 0; k < OW_SOUGHT; k++) {
             normal->jj[i][k] += row[i] * row[k];
         }
-        normal->jr[i] += row[i] * row[OW_UNKNOWNS];
+        normal->jr[i] += row[i] * row[OW_SOUGHT];
     }
-    normal->cost += row[OW_UNKNOWNS] * row[OW_UNKNOWNS];
+    normal->cost += row[OW_SOUGHT] * row[OW_SOUGHT];
     normal->rows++;
 }
 
 /* Products and prior of the estimated unknowns; rows of the others are those of a unit matrix. */
-static void with_prior(const ow_normal *normal, const ow_unknown *unknown,
-                       double a[OW_UNKNOWNS][OW_UNKNOWNS])
+static void with_prior(const ow_normal *normal, const ow_sought *unknown,
+                       double a[OW_SOUGHT][OW_SOUGHT])
 {
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
-        for (int k = 0; k < OW_UNKNOWNS; k++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
+        for (int k = 0; k < OW_SOUGHT; k++) {
             bool both = unknown[i].estimated && unknown[k].estimated;
             a[i][k] = both ? normal->jj[i][k] : 0.0;
         }
@@ -42,9 +42,9 @@ static void with_prior(const ow_normal *normal, const ow_unknown *unknown,
 }
 
 /* Cholesky in place of the lower triangle; false when it is not positive. */
-static bool factor(double a[OW_UNKNOWNS][OW_UNKNOWNS])
+static bool factor(double a[OW_SOUGHT][OW_SOUGHT])
 {
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
         for (int k = 0; k <= i; k++) {
             double sum = a[i][k];
             for (int m = 0; m < k; m++) {
@@ -59,31 +59,31 @@ static bool factor(double a[OW_UNKNOWNS][OW_UNKNOWNS])
     return true;
 }
 
-static void solve(double l[OW_UNKNOWNS][OW_UNKNOWNS], double x[OW_UNKNOWNS])
+static void solve(double l[OW_SOUGHT][OW_SOUGHT], double x[OW_SOUGHT])
 {
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
         for (int k = 0; k < i; k++) {
             x[i] -= l[i][k] * x[k];
         }
         x[i] /= l[i][i];
     }
-    for (int i = OW_UNKNOWNS - 1; i >= 0; i--) {
-        for (int k = i + 1; k < OW_UNKNOWNS; k++) {
+    for (int i = OW_SOUGHT - 1; i >= 0; i--) {
+        for (int k = i + 1; k < OW_SOUGHT; k++) {
             x[i] -= l[k][i] * x[k];
         }
         x[i] /= l[i][i];
     }
 }
 
-ow_status ow_normal_step(const ow_normal *normal, const ow_unknown unknown[OW_UNKNOWNS],
-                         const double at[OW_UNKNOWNS], double step[OW_UNKNOWNS])
+ow_status ow_normal_step(const ow_normal *normal, const ow_sought unknown[OW_SOUGHT],
+                         const double at[OW_SOUGHT], double step[OW_SOUGHT])
 {
-    double a[OW_UNKNOWNS][OW_UNKNOWNS];
+    double a[OW_SOUGHT][OW_SOUGHT];
     with_prior(normal, unknown, a);
     if (!factor(a)) {
         return OW_BAD_INPUT;
     }
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
         double prior = at[i] / (unknown[i].prior_sd * unknown[i].prior_sd);
         step[i] = unknown[i].estimated ? normal->jr[i] - prior : 0.0;
     }
@@ -92,10 +92,10 @@ ow_status ow_normal_step(const ow_normal *normal, const ow_unknown unknown[OW_UN
 }
 
 /* What a considered unknown, one prior's spread off, shifts the estimated ones by. */
-static void hidden_by(const ow_normal *normal, const ow_unknown *unknown, int considered,
-                      double l[OW_UNKNOWNS][OW_UNKNOWNS], double shift[OW_UNKNOWNS])
+static void hidden_by(const ow_normal *normal, const ow_sought *unknown, int considered,
+                      double l[OW_SOUGHT][OW_SOUGHT], double shift[OW_SOUGHT])
 {
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
+    for (int i = 0; i < OW_SOUGHT; i++) {
         shift[i] = unknown[i].estimated
                        ? normal->jj[i][considered] * unknown[considered].prior_sd
                        : 0.0;
@@ -103,30 +103,30 @@ static void hidden_by(const ow_normal *normal, const ow_unknown *unknown, int co
     solve(l, shift);
 }
 
-ow_status ow_normal_covariance(const ow_normal *normal, const ow_unknown unknown[OW_UNKNOWNS],
-                               double covariance[OW_UNKNOWNS][OW_UNKNOWNS])
+ow_status ow_normal_covariance(const ow_normal *normal, const ow_sought unknown[OW_SOUGHT],
+                               double covariance[OW_SOUGHT][OW_SOUGHT])
 {
-    double a[OW_UNKNOWNS][OW_UNKNOWNS];
+    double a[OW_SOUGHT][OW_SOUGHT];
     with_prior(normal, unknown, a);
     if (!factor(a)) {
         return OW_BAD_INPUT;
     }
-    for (int i = 0; i < OW_UNKNOWNS; i++) {
-        double column[OW_UNKNOWNS] = {0.0};
+    for (int i = 0; i < OW_SOUGHT; i++) {
+        double column[OW_SOUGHT] = {0.0};
         column[i] = unknown[i].estimated ? 1.0 : 0.0;
         solve(a, column);
-        for (int k = 0; k < OW_UNKNOWNS; k++) {
+        for (int k = 0; k < OW_SOUGHT; k++) {
             covariance[k][i] = column[k];
         }
     }
-    for (int c = 0; c < OW_UNKNOWNS; c++) {
-        double shift[OW_UNKNOWNS];
+    for (int c = 0; c < OW_SOUGHT; c++) {
+        double shift[OW_SOUGHT];
         if (unknown[c].estimated) {
             continue;
         }
         hidden_by(normal, unknown, c, a, shift);
-        for (int i = 0; i < OW_UNKNOWNS; i++) {
-            for (int k = 0; k < OW_UNKNOWNS; k++) {
+        for (int i = 0; i < OW_SOUGHT; i++) {
+            for (int k = 0; k < OW_SOUGHT; k++) {
                 covariance[i][k] += shift[i] * shift[k];
             }
         }

@@ -12,41 +12,41 @@
 
 #include "status.h"
 
-enum { OW_UNKNOWNS = 5 };
+enum { OW_SOUGHT = 5 };
 
 /* Noise of an hourly residual: remembers `memory` (0..1) of the hour before and adds a new part. */
 typedef struct ow_noise {
     double memory, new_k;
 } ow_noise;
 
-typedef struct ow_unknown {
+typedef struct ow_sought {
     double prior_sd; /* about zero */
     bool estimated;  /* else considered */
-} ow_unknown;
+} ow_sought;
 
 /* What the rows so far say: weighted products. Zero it to begin. */
 typedef struct ow_normal {
-    double jj[OW_UNKNOWNS][OW_UNKNOWNS], jr[OW_UNKNOWNS];
+    double jj[OW_SOUGHT][OW_SOUGHT], jr[OW_SOUGHT];
     double cost; /* sum of weighted squares */
-    double before[OW_UNKNOWNS + 1];
+    double before[OW_SOUGHT + 1];
     long rows;
 } ow_normal;
 
 /* Adds a row. */
 void ow_normal_add(ow_normal *normal, const ow_noise *noise, double residual,
-                   const double slope[OW_UNKNOWNS]);
+                   const double slope[OW_SOUGHT]);
 
 /*
  * The step from `at` to the most likely unknowns, 0 for considered ones. OW_BAD_INPUT when a prior
  * is not above zero or a number is none.
  */
-OW_CHECK ow_status ow_normal_step(const ow_normal *normal, const ow_unknown unknown[OW_UNKNOWNS],
-                                  const double at[OW_UNKNOWNS], double step[OW_UNKNOWNS]);
+OW_CHECK ow_status ow_normal_step(const ow_normal *normal, const ow_sought unknown[OW_SOUGHT],
+                                  const double at[OW_SOUGHT], double step[OW_SOUGHT]);
 
 /* Covariance of the estimated unknowns, with what the considered ones may hide; else zeros. */
 OW_CHECK ow_status ow_normal_covariance(const ow_normal *normal,
-                                        const ow_unknown unknown[OW_UNKNOWNS],
-                                        double covariance[OW_UNKNOWNS][OW_UNKNOWNS]);
+                                        const ow_sought unknown[OW_SOUGHT],
+                                        double covariance[OW_SOUGHT][OW_SOUGHT]);
 
 /*
  * The noise of n residuals in order. A short row shows less memory than there is and, with m

@@ -14,14 +14,6 @@ static const double STALE_S = 6.0 * OW_HOUR_S;
 static const double MILD_C = 2.0;
 static const ow_utc_s MILD_AHEAD_S = 24 * OW_HOUR_S;
 
-/* What a part's loss weighs when acts are compared; the one growing point is the plant. */
-static const double weight[OW_PARTS] = {[OW_FOLIAGE] = 1.0,
-                                        [OW_BUDS] = 1.0,
-                                        [OW_ROOTS] = 3.0,
-                                        [OW_GROWING_POINT] = 4.0,
-                                        [OW_STORAGE_ORGAN] = 4.0};
-static const double KILLED_WEIGHS = 10.0;
-
 const char *ow_state_word(ow_state state)
 {
     static const char *const words[] = {
@@ -32,35 +24,21 @@ const char *ow_state_word(ow_state state)
     return (unsigned)state < OW_STATES ? words[state] : "?";
 }
 
+double ow_act_from_risk(ow_value value)
+{
+    static const double from[] = {
+        [OW_VALUE_ORDINARY] = 0.25, [OW_VALUE_TREASURED] = 0.10, [OW_VALUE_IRREPLACEABLE] = 0.03};
+    return (unsigned)value <= OW_VALUE_IRREPLACEABLE ? from[value] : from[OW_VALUE_ORDINARY];
+}
+
 void ow_verdict_start(ow_verdict *v)
 {
     *v = (ow_verdict){.state = OW_STATE_HOLD,
                       .act_by_s = OW_NEVER,
                       .eased_c = NAN,
                       .thaw_s = OW_NEVER,
+                      .risk = NAN,
                       .milder_since_s = OW_NEVER};
-}
-
-ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition)
-{
-    ow_threat t = {.at_s = OW_NEVER};
-    for (int p = 0; p < OW_PARTS; p++) {
-        const ow_harm_watch *w = &condition->watch[p];
-        bool killed = course->killed_s[p] != OW_NEVER && !w->killed;
-        bool damaged = course->damaged_s[p] != OW_NEVER && !w->damaged;
-        ow_utc_s at = damaged ? course->damaged_s[p] : killed ? course->killed_s[p] : OW_NEVER;
-        t.weight += weight[p] * ((damaged ? 1.0 : 0.0) + (killed ? KILLED_WEIGHS : 0.0));
-        t.kills |= killed;
-        if (at < t.at_s) {
-            t.any = true;
-            t.at_s = at;
-            t.part = (ow_part)p;
-            t.lowest_c = course->lowest_c[p];
-            t.lowest_s = course->lowest_s[p];
-            t.limit_c = course->limit_c[p];
-        }
-    }
-    return t;
 }
 
 /* ---- acts open to a plant -------------------------------------------------------------------- */
@@ -213,18 +191,6 @@ static bool has_been_harmed(const ow_condition *c)
     return false;
 }
 
-/* How far the plant's nearest part stays above its limit ahead, K. */
-static double margin_k(const ow_course *course)
-{
-    double margin = INFINITY;
-    for (int p = 0; p < OW_PARTS; p++) {
-        if (!isnan(course->limit_c[p]) && !isnan(course->lowest_c[p])) {
-            margin = fmin(margin, course->lowest_c[p] - course->limit_c[p]);
-        }
-    }
-    return margin;
-}
-
 /* A milder state is believed after two hours, or at once with half a kelvin to spare. */
 static bool stays_put(ow_verdict *before, ow_state next, double spare_k, ow_utc_s now)
 {
@@ -309,11 +275,14 @@ static bool foresees(const ow_inquiry *q)
     return q->outlook->steps > 0;
 }
 
-/* Asks the n trials that stand in the question, if there are any. */
+/* Asks the n trials that stand in the question, if there are any. How frozen roots thaw is asked of
+ * the expected hours, everything else of those that the verdict rests on. */
 static ow_status ask(ow_inquiry *q, int stage, int n)
 {
     q->stage = stage;
     q->question.n = n;
+    q->question.among = q->among && stage != FROST;
+    q->question.member = q->member;
     q->asking = n > 0;
     return n > 0 ? ow_question_begin(&q->question, q->outlook, q->scene) : OW_OK;
 }
@@ -321,7 +290,7 @@ static ow_status ask(ow_inquiry *q, int stage, int n)
 /* Sixteen starts of the chosen act, even in time over [from, to]. */
 static ow_status ask_start(ow_inquiry *q, int stage)
 {
-    ow_utc_s step_s = q->outlook->step_s, span = (q->to_s - q->from_s) / step_s;
+    ow_utc_s step_s = ow_question_step_s(&q->question, q->outlook), span = (q->to_s - q->from_s) / step_s;
     ow_trial act = q->found[q->findings - 1].act;
     for (int i = 0; i < OW_LANES; i++) {
         q->question.trial[i] = act;
@@ -450,14 +419,23 @@ static void take_mild(ow_inquiry *q)
     }
 }
 
+static void tell_risk(ow_inquiry *q)
+{
+    ow_verdict *v = q->verdict;
+    v->runs = q->among ? OW_MEMBERS : foresees(q);
+    v->passed = q->among ? q->outlook->ensemble->risk[q->question.plant].damaged : q->threat.any;
+    v->risk = v->runs > 0 ? (double)v->passed / v->runs : NAN;
+}
+
 static ow_status conclude(ow_inquiry *q)
 {
-    const ow_course *course = &q->outlook->course[q->question.plant];
+    int plant = q->question.plant;
     q->asking = false;
     q->stage = DONE;
-    q->verdict->thaw_s = foresees(q) ? course->open_s : OW_NEVER;
-    settle(q->verdict, q->found, q->findings, &q->threat, foresees(q) ? margin_k(course) : 0.0,
-           q->scene->now_s);
+    q->verdict->thaw_s = foresees(q) ? q->outlook->course[plant].open_s : OW_NEVER;
+    settle(q->verdict, q->found, q->findings, &q->threat,
+           foresees(q) ? ow_course_margin_k(q->course) : 0.0, q->scene->now_s);
+    tell_risk(q);
     return OW_OK;
 }
 
@@ -498,6 +476,20 @@ static ow_status after_covers(ow_inquiry *q)
     return status != OW_OK || q->asking ? status : after_ways(q);
 }
 
+/* What lies ahead: the expected hours, or the member at which the risk is enough to act. */
+static void look_at(ow_inquiry *q, const ow_outlook *o, int plant)
+{
+    const ow_ensemble *e = o->ensemble;
+    double share = ow_act_from_risk(q->scene->garden->plants[plant].value);
+    q->among = foresees(q) && e != NULL && e->steps > 0;
+    if (q->among) {
+        q->member = ow_ensemble_member_at(e, plant, share);
+        q->course = &e->course[plant * OW_MEMBERS + q->member];
+    } else if (foresees(q)) {
+        q->course = &o->course[plant];
+    }
+}
+
 ow_status ow_inquiry_begin(ow_inquiry *q, ow_verdict *v, ow_outlook *o, const ow_scene *s,
                            int plant, const ow_moment *m)
 {
@@ -509,8 +501,9 @@ ow_status ow_inquiry_begin(ow_inquiry *q, ow_verdict *v, ow_outlook *o, const ow
     if (m->air_gap_s > STALE_S && s->garden->places[a->place].kind != OW_PLACE_INDOORS) {
         (void)add_finding(q, plain(OW_STATE_NO_READING));
     }
-    if (foresees(q)) {
-        q->threat = ow_threat_of(&o->course[plant], &a->condition);
+    look_at(q, o, plant);
+    if (q->course != NULL) {
+        q->threat = ow_threat_of(q->course, &a->condition);
     }
     if (!q->threat.any) {
         return after_threat(q);
@@ -536,8 +529,9 @@ ow_status ow_inquiry_answer(ow_inquiry *q)
         return after_ways(q);
     case START_WIDE:
         take_start(q);
-        return q->to_s - q->from_s > q->outlook->step_s ? ask_start(q, START_FINE)
-                                                        : after_threat(q);
+        return q->to_s - q->from_s > ow_question_step_s(&q->question, q->outlook)
+                   ? ask_start(q, START_FINE)
+                   : after_threat(q);
     case START_FINE:
         take_start(q);
         return after_threat(q);

@@ -4,7 +4,11 @@
  *
  * A limit that will be passed asks for an act: a cover at hand that prevents it (cover soon), else
  * another place (carry in). The latest useful time of the act is searched among sixteen starting
- * times at once, twice. A verdict is left for a milder one only after it has been milder for two
+ * times at once, twice.
+ *
+ * Where the hours ahead were run in many members, an act is asked from that risk on at which what
+ * it costs is as much as what it saves on average: the member at which the risk reaches that share
+ * stands for the hours ahead, and the act is chosen and timed on it. A verdict is left for a milder one only after it has been milder for two
  * hours, or at once when half a kelvin lies between the plant and its limit.
  */
 #ifndef OVERWINTER_JUDGEMENT_VERDICT_H
@@ -33,17 +37,13 @@ typedef enum ow_state {
 
 const char *ow_state_word(ow_state state);
 
-/* The first harm ahead of a plant. */
-typedef struct ow_threat {
-    bool any;
-    ow_part part;
-    bool kills;        /* killed_c, not only damaged_c, will have been passed by any part */
-    ow_utc_s at_s;     /* when the first limit will have been passed */
-    double lowest_c;   /* of that part, as held against the limit */
-    ow_utc_s lowest_s;
-    double limit_c;
-    double weight;     /* sum over parts, for comparing what is left under an act */
-} ow_threat;
+/*
+ * Share of members in which a limit is passed from which an act is asked: the cost of acting (some
+ * minutes, a cover) over the loss that it averts (cost-loss decision model, Murphy 1977, Richardson
+ * 2000, from memory). The three ratios are our judgement: a plant worth four times, ten times and
+ * more than thirty times the trouble.
+ */
+double ow_act_from_risk(ow_value value);
 
 typedef struct ow_verdict {
     ow_state state;
@@ -56,6 +56,8 @@ typedef struct ow_verdict {
     ow_threat threat;      /* with nothing done */
     double eased_c;        /* the threatened part's lowest under the act; NAN: no act */
     ow_utc_s thaw_s;       /* water expected to move again; OW_NEVER: not within the outlook */
+    double risk;           /* share of runs ahead in which a limit is passed; NAN: none was made */
+    int runs, passed;      /* runs ahead, and those in which a limit is passed */
     ow_utc_s milder_since_s; /* since when a milder state would do; OW_NEVER: it would not */
 } ow_verdict;
 
@@ -92,6 +94,9 @@ typedef struct ow_inquiry {
     bool asking;
     ow_question question;
     /* inside */
+    bool among;              /* judged on a member of the ensemble */
+    int member;
+    const ow_course *course; /* with nothing done; NULL: nothing is foreseen */
     int stage;
     ow_threat threat, left[OW_WAYS];
     ow_trial best[OW_WAYS];
@@ -107,8 +112,5 @@ OW_CHECK ow_status ow_inquiry_begin(ow_inquiry *inquiry, ow_verdict *verdict, ow
                                     const ow_scene *scene, int plant, const ow_moment *moment);
 /* Takes the answer of the question and goes on to the next, or to the verdict. OW_NO_MEMORY. */
 OW_CHECK ow_status ow_inquiry_answer(ow_inquiry *inquiry);
-
-/* The first harm on a course, what the plant has suffered already left out. */
-ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition);
 
 #endif

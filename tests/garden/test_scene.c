@@ -100,6 +100,51 @@ static void snow_and_mulch_keep_a_bed(void **state)
     stage_close(&white);
 }
 
+/* Slabs on sand give off no vapour and conduct better: warmer in the sun, colder in frost. */
+static void ground_under_paving_swings_wider(void **state)
+{
+    (void)state;
+    stage s = stage_open(STAGE_SITE DECK "\"plants\":[" BED("bed", "") "]}", 10.0);
+    ow_weather sun = stage_dull(15.0, 2.0), frost = stage_clear_night(-10.0, 2.0);
+    const ow_outdoors *out = &s.scene->outdoors;
+    sun.rain_mm = NAN;
+    sun.solar_wm2 = 300.0;
+    stage_run(&s, &sun, 24.0 * 5);
+    assert_true(out->paved_c > out->ground_c + 1.0);
+    frost.rain_mm = NAN;
+    stage_run(&s, &frost, 24.0 * 8);
+    assert_true(out->paved_c < out->ground_c - 1.0);
+    sun.ground_c = 7.5;
+    stage_run(&s, &sun, 0.5);
+    check_close("a measured ground", out->paved_c, 7.5, 0, 0);
+    stage_close(&s);
+}
+
+/* Rain fills a bed's top, dry wind empties it; without a gauge it stays as the file says. */
+static void rain_wets_a_bed_and_wind_dries_it(void **state)
+{
+    (void)state;
+    stage s = stage_open(STAGE_SITE DECK "\"plants\":[" BED("bare", "\"medium\":\"loam\"") ","
+                         BED("covered", "\"medium\":\"loam\",\"mulch_mm\":50") "]}", 12.0);
+    const ow_topsoil *bare = &stage_actor(&s, 0)->topsoil;
+    const ow_topsoil *covered = &stage_actor(&s, 1)->topsoil;
+    ow_weather w = stage_dull(15.0, 4.0);
+    double as_told = bare->depletion_mm;
+    w.rain_mm = NAN;
+    stage_run(&s, &w, 48.0);
+    check_close("no gauge", bare->depletion_mm, as_told, 0, 0);
+    w.rain_mm = 5.0;
+    stage_run(&s, &w, 8.0);
+    check_close("soaked", bare->depletion_mm, 0, 0.1, 0);
+    check_close("the open ground too", s.scene->topsoil.depletion_mm, 0, 0.1, 0);
+    w.rain_mm = 0.0;
+    w.rh_pct = 60.0;
+    stage_run(&s, &w, 24.0 * 8);
+    assert_true(bare->depletion_mm > 5.0);
+    check_close("under mulch", covered->depletion_mm, 0, 0.1, 0);
+    stage_close(&s);
+}
+
 static void snow_ages_while_it_lies(void **state)
 {
     (void)state;
@@ -215,6 +260,47 @@ static void last_daylight_tells_of_the_sky(void **state)
     s.scene->guessed_cloud_pct = 10.0;
     stage_run(&s, &night, 0.5);
     check_close("a guess goes before", s.scene->outdoors.sky.cloud_pct, 10.0, 0, 0);
+    stage_close(&s);
+}
+
+/* A hollow and a wall by their own readings, then by what was learned of them. */
+static void places_have_an_air_of_their_own(void **state)
+{
+    (void)state;
+    stage s = stage_open(STAGE_SITE "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"},"
+                                    "{\"id\":\"hollow\",\"kind\":\"open sky\"},"
+                                    "{\"id\":\"cellar\",\"kind\":\"indoors\",\"air_c\":8}],"
+                                    "\"plants\":[" AT("a", "deck") "," AT("b", "hollow") "]}",
+                         3.0);
+    ow_weather w = stage_clear_night(0.0, 1.0);
+    ow_bias learned[3];
+    for (int p = 0; p < 3; p++) {
+        ow_bias_init(&learned[p]);
+    }
+    stage_run(&s, &w, 0.5);
+    check_close("at first alike", stage_actor(&s, 0)->sense.air_c, stage_actor(&s, 1)->sense.air_c,
+                0, 0);
+    double vapour_kpa = s.scene->spot[1].sky.vapour_kpa;
+    s.scene->own_air_k[1] = s.scene->own_air_k[2] = 2.0; /* what is indoors is computed */
+    stage_run(&s, &w, 0.5);
+    check_close("measured", stage_actor(&s, 1)->sense.air_c, 2.0, 1e-12, 0);
+    check_close("the deck is not moved", stage_actor(&s, 0)->sense.air_c, 0.0, 1e-12, 0);
+    check_close("as much water", s.scene->spot[1].sky.vapour_kpa, vapour_kpa, 1e-12, 0);
+    check_close("indoors", s.scene->spot[2].sky.air_c, 8.0, 0, 0);
+    for (int i = 0; i < 60; i++) {
+        ow_bias_learn(&learned[1], &s.garden->site, s.scene->now_s - i * OW_DAY_S, NAN, -3.0, 1.0);
+    }
+    s.scene->place_bias = learned;
+    s.scene->own_air_k[1] = NAN;
+    ow_scene *ahead;
+    assert_int_equal(ow_scene_new(s.garden, s.scene->now_s, STAGE_STEP_S, 3.0, &ahead), OW_OK);
+    s.scene->own_air_k[0] = -1.0;
+    ow_scene_copy(ahead, s.scene);
+    ow_scene_step(ahead, &w);
+    check_close("learned", ahead->cast->actor[1].sense.air_c, -3.0, 0.2, 0);
+    check_close("a reading is not carried ahead", ahead->cast->actor[0].sense.air_c, 0.0, 0, 0);
+    check_between("saturated at most", ahead->spot[1].sky.rh_pct, 0.0, 100.0 + 1e-9);
+    ow_scene_free(ahead);
     stage_close(&s);
 }
 
@@ -462,12 +548,15 @@ int main(void)
         cmocka_unit_test(a_tray_freezes_and_thaws_with_its_pot),
         cmocka_unit_test(a_dry_root_ball_freezes_sooner),
         cmocka_unit_test(snow_and_mulch_keep_a_bed),
+        cmocka_unit_test(ground_under_paving_swings_wider),
+        cmocka_unit_test(rain_wets_a_bed_and_wind_dries_it),
         cmocka_unit_test(snow_ages_while_it_lies),
         cmocka_unit_test(cloth_is_soaked_and_dries_in_a_day),
         cmocka_unit_test(places_outdoors_rank_on_a_clear_night),
         cmocka_unit_test(a_measured_surface_and_ground_are_believed),
         cmocka_unit_test(the_start_is_a_plausible_ground),
         cmocka_unit_test(last_daylight_tells_of_the_sky),
+        cmocka_unit_test(places_have_an_air_of_their_own),
         cmocka_unit_test(the_balance_of_the_air_closes),
         cmocka_unit_test(an_unheated_house_lives_on_its_floor),
         cmocka_unit_test(the_sun_heats_a_house),

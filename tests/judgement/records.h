@@ -65,7 +65,8 @@ static inline void record_weather(const winter *w, int hours, dice *d, ow_forcin
         at.solar_wm2 = fmax(0.0, 220.0 * cos(day));
         at.longwave_wm2 = ow_black_body_wm2(at.air_c) - 60.0 - 30.0 * cos(0.07 * h + phase);
         at.rain_mm = at.snow_cm = 0.0;
-        ow_weather_at row = {STAGE_MIDWINTER + (ow_utc_s)(RECORD_BEFORE_H + h) * OW_HOUR_S, at};
+        ow_weather_at row = {.utc_s = STAGE_MIDWINTER + (ow_utc_s)(RECORD_BEFORE_H + h) * OW_HOUR_S,
+                             .weather = at};
         assert_int_equal(ow_forcing_add(forcing, &row, 1), OW_OK);
     }
 }
@@ -110,8 +111,7 @@ static inline void record_live(record *r, int hours, double *ball_c)
     ow_variants_of(r->garden, 0, 1, &v);
     v.plant[0].pot.side_factor = exp(log_of[OW_FIT_SIDE]);
     v.plant[0].pot.top_factor = v.plant[0].bed.top_factor = exp(log_of[OW_FIT_TOP]);
-    double water = table_water(r->garden) * exp(log_of[OW_FIT_WATER]);
-    assert_int_equal(ow_variant_water(&v.plant[0], water), OW_OK);
+    assert_int_equal(ow_variant_water(&v.plant[0], exp(log_of[OW_FIT_WATER])), OW_OK);
     ow_weather day;
     ow_forcing_mean(&r->weather, STAGE_MIDWINTER, STAGE_MIDWINTER + OW_DAY_S, &day);
     assert_int_equal(ow_scene_new(&v.garden, STAGE_MIDWINTER, RECORD_STEP_S,

@@ -9,9 +9,9 @@
 #include "judgement/least_squares.h"
 
 static const ow_noise white = {0.0, 1.0};
-static const ow_unknown both[OW_UNKNOWNS] = {
+static const ow_sought both[OW_SOUGHT] = {
     {1e6, true}, {1e6, true}, {1.0, true}, {1.0, true}, {1.0, true}};
-static const double zero[OW_UNKNOWNS];
+static const double zero[OW_SOUGHT];
 
 /* y = 2 + 3 x at x = 0, 1, 2, 3 with residuals that cancel: the line by the textbook's formulas. */
 static void a_line_is_found(void **state)
@@ -19,9 +19,9 @@ static void a_line_is_found(void **state)
     (void)state;
     static const double y[] = {2.5, 4.5, 7.5, 11.5};
     ow_normal n = {.rows = 0};
-    double step[OW_UNKNOWNS], c[OW_UNKNOWNS][OW_UNKNOWNS];
+    double step[OW_SOUGHT], c[OW_SOUGHT][OW_SOUGHT];
     for (int i = 0; i < 4; i++) {
-        double slope[OW_UNKNOWNS] = {1.0, i};
+        double slope[OW_SOUGHT] = {1.0, i};
         ow_normal_add(&n, &white, y[i], slope);
     }
     assert_int_equal(ow_normal_step(&n, both, zero, step), OW_OK);
@@ -40,9 +40,9 @@ static void a_line_is_found(void **state)
 static void a_prior_draws(void **state)
 {
     (void)state;
-    ow_unknown u[OW_UNKNOWNS] = {{1.0, true}, {1.0, true}, {1.0, true}, {1.0, true}, {1.0, true}};
+    ow_sought u[OW_SOUGHT] = {{1.0, true}, {1.0, true}, {1.0, true}, {1.0, true}, {1.0, true}};
     ow_normal n = {.rows = 0};
-    double slope[OW_UNKNOWNS] = {1.0}, step[OW_UNKNOWNS], c[OW_UNKNOWNS][OW_UNKNOWNS];
+    double slope[OW_SOUGHT] = {1.0}, step[OW_SOUGHT], c[OW_SOUGHT][OW_SOUGHT];
     ow_normal_add(&n, &white, 2.0, slope);
     assert_int_equal(ow_normal_step(&n, u, zero, step), OW_OK);
     check_close("step", step[0], 1.0, 1e-12, 0);
@@ -54,9 +54,9 @@ static void a_prior_draws(void **state)
 static void what_is_considered_widens(void **state)
 {
     (void)state;
-    ow_unknown u[OW_UNKNOWNS] = {{1e6, true}, {2.0, false}, {1.0, true}, {1.0, true}, {1.0, true}};
+    ow_sought u[OW_SOUGHT] = {{1e6, true}, {2.0, false}, {1.0, true}, {1.0, true}, {1.0, true}};
     ow_normal n = {.rows = 0};
-    double slope[OW_UNKNOWNS] = {1.0, 1.0}, step[OW_UNKNOWNS], c[OW_UNKNOWNS][OW_UNKNOWNS];
+    double slope[OW_SOUGHT] = {1.0, 1.0}, step[OW_SOUGHT], c[OW_SOUGHT][OW_SOUGHT];
     ow_normal_add(&n, &white, 5.0, slope);
     assert_int_equal(ow_normal_step(&n, u, zero, step), OW_OK);
     check_close("a", step[0], 5.0, 1e-6, 0);
@@ -73,7 +73,7 @@ static void memory_costs_readings(void **state)
     const double r = 0.8, sd = 1.0;
     ow_noise noise = {r, sd * sqrt(1.0 - r * r)};
     ow_normal n = {.rows = 0};
-    double slope[OW_UNKNOWNS] = {1.0}, c[OW_UNKNOWNS][OW_UNKNOWNS];
+    double slope[OW_SOUGHT] = {1.0}, c[OW_SOUGHT][OW_SOUGHT];
     for (int i = 0; i < 50; i++) {
         ow_normal_add(&n, &noise, 1.0, slope);
     }
@@ -85,7 +85,7 @@ static void nonsense_is_refused(void **state)
 {
     (void)state;
     ow_normal n = {.rows = 0};
-    double slope[OW_UNKNOWNS] = {NAN}, step[OW_UNKNOWNS];
+    double slope[OW_SOUGHT] = {NAN}, step[OW_SOUGHT];
     ow_normal_add(&n, &white, 1.0, slope);
     assert_int_equal(ow_normal_step(&n, both, zero, step), OW_BAD_INPUT);
 }

@@ -352,7 +352,7 @@ static void nobody_acts_and_it_is_late(void **state)
     ow_utc_s act_by = v->act_by_s, harm = v->threat.at_s;
     int late = 0;
     char text[OW_REASON_TEXT];
-    for (; y.on.scene->now_s < harm; yard_live(&y, 0.5)) {
+    for (; y.on.scene->now_s < harm; yard_live(&y, CHECKED_BUILD ? 1.5 : 0.5)) {
         v = yard_judge(&y, 0);
         if (y.on.scene->now_s <= act_by) {
             assert_false(v->late);
@@ -513,7 +513,7 @@ static void the_place_to_thaw_in_does_not_change_for_little(void **state)
 {
     (void)state;
     yard y = yard_open("'places':[" YARD_PLAIN_DECK ",{'id':'cool','kind':'indoors','air_c':8},"
-                       "{'id':'mild','kind':'indoors','air_c':9,'room_for':1}],"
+                       "{'id':'mild','kind':'indoors','air_c':10,'room_for':1}],"
                        "'plants':[{'id':'box','place':'deck','start_c':-6," YARD_SMALL_POT
                        ",'limits':{'drought':{'suffers_days':2,'may_die_days':9}}},"
                        "{'id':'lodger'," YARD_LEAVES ",'place':'mild'," YARD_POT "}]",

@@ -341,23 +341,6 @@ static void tray_freezes_and_thaws(void **state)
     check_close("thawed resistance", ow_tray_r_m2k_w(&tray), 0.01 / 0.57, 1e-12, 0.0);
 }
 
-/* A word's water gives the word's medium; between two words everything lies between. */
-static void any_water_will_do(void **state)
-{
-    (void)state;
-    ow_medium moist = medium(OW_MEDIUM_LOAM_MIX, OW_MOISTURE_MOIST), same, between;
-    ow_medium wet = medium(OW_MEDIUM_LOAM_MIX, OW_MOISTURE_WET);
-    double water = ow_medium_water(OW_MEDIUM_LOAM_MIX, OW_MOISTURE_MOIST);
-    assert_int_equal(ow_medium_with_water(OW_MEDIUM_LOAM_MIX, water, &same), OW_OK);
-    assert_memory_equal(&same, &moist, sizeof same);
-    assert_int_equal(ow_medium_with_water(OW_MEDIUM_LOAM_MIX, 0.38, &between), OW_OK);
-    assert_true(moist.thawed_w_mk < between.thawed_w_mk && between.thawed_w_mk < wet.thawed_w_mk);
-    assert_true(moist.latent_j_m3 < between.latent_j_m3 && between.latent_j_m3 < wet.latent_j_m3);
-    assert_int_equal(ow_medium_with_water(OW_MEDIUM_LOAM_MIX, 0.0, &between), OW_BAD_INPUT);
-    assert_int_equal(ow_medium_with_water(OW_MEDIUM_LOAM_MIX, NAN, &between), OW_BAD_INPUT);
-    assert_int_equal(ow_medium_with_water(OW_MEDIUM_COUNT, 0.3, &between), OW_BAD_INPUT);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -374,7 +357,6 @@ int main(void)
         cmocka_unit_test(drier_media_follow_the_same_curve),
         cmocka_unit_test(outside_the_enums),
         cmocka_unit_test(words_go_both_ways),
-        cmocka_unit_test(any_water_will_do),
         cmocka_unit_test(walls_and_bases),
         cmocka_unit_test(tray_freezes_and_thaws),
     };
