@@ -5,7 +5,7 @@
 #include <string.h>
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week";
+                  VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week", LAGS[] = "lags";
 enum { ID_ROOM = 72, MOST = 10000 };
 
 /* Plants are known by id, so that an edited garden keeps what still fits. */
@@ -138,6 +138,8 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         ow_switches_pack(e->live->switches, pack, e->live->now.boot_ms);
     } else if (name == BOARD) {
         ow_board_pack(e->live->board, pack);
+    } else if (name == LAGS) {
+        ow_lags_pack(e->live->lags, pack);
     } else if (name == VERDICTS) {
         pack_verdicts(e, pack);
     } else if (name == LEARNED) {
@@ -149,7 +151,7 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, PAST};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, PAST, LAGS};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)
