@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "garden/exposure.h"
+#include "garden/weight.h"
 #include "judgement/steady_frost.h"
 #include "physics/materials.h"
 #include "physics/ow_math.h"
@@ -66,15 +66,6 @@ static const char *hours(double h, char text[24])
 
 /* ---- where it stands ------------------------------------------------------------------------- */
 
-static double pot_kg(const ow_pot *pot)
-{
-    double radius = ow_pot_radius_m(pot), depth = pot->depth_mm / 1000.0;
-    double kg_m3 = isnan(pot->soil.measured.medium.thawed_w_mk)
-                       ? ow_medium_kg_m3(pot->soil.kind, pot->soil.moisture)
-                       : NAN;
-    return OW_PI * radius * radius * depth * kg_m3;
-}
-
 static const char *soil_word(const ow_soil *soil)
 {
     return isnan(soil->measured.medium.thawed_w_mk) ? ow_medium_names(NULL)[soil->kind]
@@ -89,7 +80,7 @@ static bool is_sheltered(const ow_garden *g, const ow_plant *p)
 
 static void say_pot(const ow_pot *pot, ow_report *report)
 {
-    double kg = pot_kg(pot);
+    double kg = ow_pot_kg(pot);
     char weight[40] = "";
     if (!isnan(kg)) {
         snprintf(weight, sizeof weight, ", about %.*f kg to lift", kg < 10.0 ? 1 : 0, kg);
