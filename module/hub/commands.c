@@ -39,10 +39,9 @@ static ow_actor *actor_of(const command *c)
 
 static void changed(const command *c)
 {
-    c->e->live->judge_again = true;
     c->e->live->worth++;
     ow_show_plant(c->e, c->slot.index); /* its state stays until it is judged anew */
-    ow_verdict_start(&c->e->judged[c->slot.index].verdict);
+    ow_live_judge_anew(c->e, c->slot.index);
 }
 
 static void tell(const command *c, const char *event, const char *detail)
@@ -127,7 +126,7 @@ static const char *dress_from(const command *c, const cJSON *list, ow_dress *dre
         }
         for (size_t k = 0; k < old->n; k++) {
             if (old->item[k] == cover && !old->cover[k].state.blown_off) {
-                dress->cover[dress->n - 1].state = old->cover[k].state;
+                dress->cover[dress->n - 1] = old->cover[k];
             }
         }
     }

@@ -56,7 +56,12 @@ ow_status ow_engine_start(ow_engine *e)
     if (status == OW_OK) {
         status = ow_outlook_new(e->scene, &e->outlook);
     }
+    if (status == OW_OK) {
+        status = ow_schedule_new(e->garden, &e->schedule);
+    }
     if (status != OW_OK) { /* all or nothing */
+        ow_outlook_free(e->outlook);
+        e->outlook = NULL;
         drop_scenes(e);
         return status;
     }
@@ -100,20 +105,26 @@ static void do_job(ow_engine *e, int plant)
         ow_trial_apply(&j->verdict.act, e->garden, &e->shadow[k]->cast->actor[plant]);
     }
     tell(e, e->garden->plants[plant].id, "done", j->action);
-    ow_verdict_start(&j->verdict);
+    ow_engine_judge_anew(e, plant);
     ow_engine_count_covers(e);
 }
 
-/* Each job at its act_by, at once if that is past or there is none; what is worth most comes
- * first, should covers or room be short. True: something was done. */
+/* Hands that are there by daylight do it then; what has no time is done at once. */
+static bool is_due(const ow_engine *e, const ow_verdict *v)
+{
+    ow_utc_s by = v->pick.way >= 0 ? v->pick.do_by_s : v->act_by_s;
+    return by == OW_NEVER ? v->pick.way < 0 : by <= e->scene->now_s;
+}
+
+/* Each job at its time, at once if that is past or there is none; what is worth most comes first,
+ * should covers or room be short. True: something was done. */
 static bool obey(ow_engine *e)
 {
     bool done = false;
     for (int value = OW_VALUE_IRREPLACEABLE; value >= OW_VALUE_ORDINARY; value--) {
         for (int i = 0; i < e->garden->plant_count; i++) {
             const ow_verdict *v = &e->judged[i].verdict;
-            bool due = v->act_by_s == OW_NEVER || v->act_by_s <= e->scene->now_s;
-            if ((int)e->garden->plants[i].value == value && v->asks && due &&
+            if ((int)e->garden->plants[i].value == value && v->asks && is_due(e, v) &&
                 ow_engine_stock_allows(e, &v->act, i)) {
                 do_job(e, i);
                 done = true;
@@ -148,7 +159,7 @@ static void write_texts(ow_engine *e, int plant)
     }
 }
 
-void ow_engine_tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool first)
+static void tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool first)
 {
     const ow_judged *j = &e->judged[plant];
     write_texts(e, plant);
@@ -182,11 +193,19 @@ static ow_status look_ahead(ow_engine *e)
     return status;
 }
 
-static ow_status judge_plant(ow_engine *e, int plant, const ow_moment *moment)
+void ow_engine_judge_anew(ow_engine *e, int plant)
+{
+    ow_verdict_start(&e->judged[plant].verdict);
+    if (e->schedule != NULL) { /* not before the first reading */
+        ow_schedule_forget(e->schedule, plant);
+    }
+}
+
+static ow_status survey(ow_engine *e, int plant)
 {
     ow_inquiry *q = &e->inquiry;
-    ow_status status =
-        ow_inquiry_begin(q, &e->judged[plant].verdict, e->outlook, e->scene, plant, moment);
+    ow_status status = ow_inquiry_begin(q, &e->schedule->survey[plant], e->outlook, e->scene, plant,
+                                        &e->judged[plant].verdict, e->air_gap_s);
     while (status == OW_OK && q->asking) {
         (void)ow_question_some(&q->question, e->outlook, INT_MAX);
         status = ow_inquiry_answer(q);
@@ -194,16 +213,31 @@ static ow_status judge_plant(ow_engine *e, int plant, const ow_moment *moment)
     return status;
 }
 
+ow_status ow_engine_plan(ow_engine *e)
+{
+    ow_engine_count_covers(e);
+    return ow_schedule_plan(e->schedule, e->scene, e->outlook, &e->local, e->cover_left);
+}
+
+void ow_engine_settle(ow_engine *e, int plant, bool first)
+{
+    ow_verdict before = e->judged[plant].verdict;
+    ow_schedule_settle(e->schedule, plant, &e->judged[plant].verdict, e->scene->now_s);
+    tell_verdict(e, plant, &before, first);
+}
+
 static ow_status judge(ow_engine *e)
 {
     bool first = e->judged_s == INT64_MIN;
-    ow_moment moment = {.air_gap_s = e->air_gap_s, .cover_left = e->cover_left};
     ow_status status = look_ahead(e);
-    ow_engine_count_covers(e);
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
-        ow_verdict before = e->judged[i].verdict;
-        status = judge_plant(e, i, &moment);
-        ow_engine_tell_verdict(e, i, &before, first);
+        status = survey(e, i);
+    }
+    if (status == OW_OK) {
+        status = ow_engine_plan(e);
+    }
+    for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
+        ow_engine_settle(e, i, first);
     }
     e->judged_s = e->scene->now_s;
     return status;

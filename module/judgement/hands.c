@@ -23,8 +23,12 @@ static bool given(ow_hours hours)
 
 static bool is_free(const ow_member *m, int minute)
 {
-    return given(m->hands) ? within(m->hands, minute)
-                           : !given(m->quiet) || !within(m->quiet, minute);
+    return !given(m->hands) || within(m->hands, minute);
+}
+
+static bool is_awake(const ow_member *m, int minute)
+{
+    return given(m->hands) || !given(m->quiet) || !within(m->quiet, minute);
 }
 
 static int minute_of_day(const ow_local *local, ow_utc_s utc_s)
@@ -64,7 +68,10 @@ void ow_hands_look(ow_hands *h, const ow_garden *g, const ow_local *local, ow_ut
         int minute = minute_of_day(local, at);
         h->light[i] = ow_sun_at(&g->site, at).altitude_rad > DUSK_RAD;
         for (int k = 0; k < g->household_count; k++) {
-            h->free[i] = (unsigned char)(h->free[i] + is_free(&g->household[k], minute));
+            const ow_member *m = &g->household[k];
+            bool is = is_free(m, minute);
+            h->free[i] = (unsigned char)(h->free[i] + is);
+            h->awake[i] = (unsigned char)(h->awake[i] + (is && is_awake(m, minute)));
         }
     }
 }
@@ -77,9 +84,13 @@ int ow_hands_to_lift(const ow_hands *h, double kg)
     return kg <= h->two_kg ? 2 : 0;
 }
 
-static bool serves(const ow_hands *h, int slot, int people, bool light)
+/* How good a time it has to be. */
+typedef enum want { BY_LIGHT, AWAKE, ANY_TIME } want;
+
+static bool serves(const ow_hands *h, int slot, int people, want w)
 {
-    return h->free[slot] >= people && (!light || h->light[slot]);
+    int count = w == AWAKE ? h->awake[slot] : h->free[slot];
+    return count >= people && (w != BY_LIGHT || h->light[slot]);
 }
 
 static int slots_until(const ow_hands *h, ow_utc_s by_s)
@@ -92,15 +103,16 @@ double ow_hands_minutes(const ow_hands *h, ow_utc_s by_s, int people, bool light
 {
     double sum = 0.0;
     for (int i = 0; i < slots_until(h, by_s); i++) {
-        sum += serves(h, i, people, light) ? h->free[i] * OW_HANDS_SLOT_S / 60.0 : 0.0;
+        bool is = serves(h, i, people, light ? BY_LIGHT : ANY_TIME);
+        sum += is ? h->free[i] * OW_HANDS_SLOT_S / 60.0 : 0.0;
     }
     return h->limited ? sum : INFINITY;
 }
 
-static ow_utc_s last_of(const ow_hands *h, ow_utc_s by_s, int people, bool light)
+static ow_utc_s last_of(const ow_hands *h, ow_utc_s by_s, int people, want w)
 {
     for (int i = slots_until(h, by_s) - 1; i >= 0; i--) {
-        if (serves(h, i, people, light)) {
+        if (serves(h, i, people, w)) {
             return h->start_s + (i + 1) * (ow_utc_s)OW_HANDS_SLOT_S;
         }
     }
@@ -109,9 +121,22 @@ static ow_utc_s last_of(const ow_hands *h, ow_utc_s by_s, int people, bool light
 
 ow_utc_s ow_hands_last_s(const ow_hands *h, ow_utc_s by_s, int people, bool torch)
 {
+    ow_utc_s last = INT64_MIN;
     if (!h->limited || by_s == OW_NEVER || by_s <= h->start_s) {
         return by_s;
     }
-    ow_utc_s by_day = last_of(h, by_s, people, true);
-    return by_day != INT64_MIN || !torch ? by_day : last_of(h, by_s, people, false);
+    for (int w = BY_LIGHT; w <= (torch ? ANY_TIME : BY_LIGHT) && last == INT64_MIN; w++) {
+        last = last_of(h, by_s, people, (want)w);
+    }
+    return last;
+}
+
+ow_utc_s ow_hands_first_s(const ow_hands *h, int people, bool torch)
+{
+    for (int i = 0; h->limited && i < h->slots; i++) {
+        if (serves(h, i, people, torch ? ANY_TIME : BY_LIGHT)) {
+            return h->start_s + i * (ow_utc_s)OW_HANDS_SLOT_S;
+        }
+    }
+    return h->limited ? OW_NEVER : h->start_s;
 }

@@ -3,9 +3,9 @@
  * Hands: when members of the household are free for jobs, what they can lift, and until when it is
  * light. A garden without a household has hands at any hour, for any weight.
  *
- * A member's `hands` are its free hours of each local day; without them it is free outside its
- * `quiet` hours. Two lift together when both are free. Light is a sun less than 6 degrees below the
- * horizon (civil twilight).
+ * A member's `hands` are its free hours of each local day; without them it is free at any hour, in
+ * its `quiet` ones only when there is no other time. Two lift together when both are free. Light is
+ * a sun less than 6 degrees below the horizon (civil twilight).
  */
 #ifndef OVERWINTER_JUDGEMENT_HANDS_H
 #define OVERWINTER_JUDGEMENT_HANDS_H
@@ -21,7 +21,8 @@ typedef struct ow_hands {
     bool limited;      /* false: no household is named */
     ow_utc_s start_s;
     int slots;
-    unsigned char free[OW_HANDS_SLOTS]; /* members free in a slot */
+    unsigned char free[OW_HANDS_SLOTS];  /* members free in a slot */
+    unsigned char awake[OW_HANDS_SLOTS]; /* those of them outside their quiet hours */
     bool light[OW_HANDS_SLOTS];
     double one_kg, two_kg; /* what the strongest moves alone, and the two strongest together */
 } ow_hands;
@@ -39,9 +40,13 @@ double ow_hands_minutes(const ow_hands *hands, ow_utc_s by_s, int people, bool l
 
 /*
  * The latest time for a job that has to be done by by_s: while it is light, if there are hands
- * then; else, for a job that can be done by torch, when the hands end. OW_NEVER for a by_s of
- * OW_NEVER; INT64_MIN when there are no hands in time. At once when by_s is past.
+ * then; else, for a job that can be done by torch, before quiet hours begin, or when the hands end.
+ * OW_NEVER for a by_s of OW_NEVER; INT64_MIN when there are no hands in time. A by_s that is past
+ * comes back as it is, and so does every by_s without a household.
  */
 ow_utc_s ow_hands_last_s(const ow_hands *hands, ow_utc_s by_s, int people, bool torch);
+
+/* The first time from now on that such a job can be begun; OW_NEVER: not as far as was looked. */
+ow_utc_s ow_hands_first_s(const ow_hands *hands, int people, bool torch);
 
 #endif

@@ -7,16 +7,22 @@
 
 /* ---- courses --------------------------------------------------------------------------------- */
 
+/* Ice shares at which half of a thaw is done, and all of it. */
+static const double HALF = 0.5, GONE = 0.01;
+
 static void course_start(ow_course *c, ow_actor *actor)
 {
     *c = (ow_course){.suffers_s = OW_NEVER,
                      .may_die_s = OW_NEVER,
                      .frozen_s = OW_NEVER,
                      .open_s = OW_NEVER,
+                     .half_s = OW_NEVER,
+                     .gone_s = OW_NEVER,
                      .reset_s = OW_NEVER,
                      .lowest_air_c = INFINITY};
     for (int p = 0; p < OW_PARTS; p++) { /* what was passed already is not news */
         ow_harm_watch_start(&actor->condition.watch[p]);
+        actor->condition.thaw[p].too_quick = false;
         c->limit_c[p] = NAN;
     }
 }
@@ -37,6 +43,8 @@ static void course_step(ow_course *c, const ow_actor *a, const ow_tolerance *sta
     note_first(&c->may_die_s, days >= stands->may_die_days, end_s);
     note_first(&c->frozen_s, k->drought.frozen_through, end_s);
     note_first(&c->open_s, open && k->drought.was_frozen, end_s);
+    note_first(&c->half_s, k->drought.was_frozen && open && a->sense.root.ice_share < HALF, end_s);
+    note_first(&c->gone_s, c->half_s != OW_NEVER && a->sense.root.ice_share <= GONE, end_s);
     note_first(&c->reset_s, !k->drought.was_frozen, end_s);
     c->lowest_air_c = fmin(c->lowest_air_c, a->sense.air_c);
     for (int p = 0; p < OW_PARTS; p++) {
@@ -54,6 +62,8 @@ static void course_end(ow_course *c, const ow_actor *a)
         c->killed_s[p] = w->killed ? w->killed_at : OW_NEVER;
         c->lowest_c[p] = w->lowest_c;
         c->lowest_s[p] = w->lowest_at;
+        const ow_thaw_watch *thaw = &a->condition.thaw[p];
+        c->quick_s[p] = thaw->too_quick ? thaw->too_quick_at : OW_NEVER;
     }
     c->clock_days = ow_drought_clock_days(&a->condition.drought);
 }
@@ -195,12 +205,16 @@ void ow_trial_apply(const ow_trial *t, const ow_garden *garden, ow_actor *actor)
         if (ow_dress_add(&actor->dress, garden, t->cover[i]) != OW_OK) {
             break;
         }
+        if (t->point) {
+            actor->dress.cover[actor->dress.n - 1].on = OW_ZONE_GROWING_POINT;
+        }
     }
 }
 
 bool ow_trial_same(const ow_trial *a, const ow_trial *b)
 {
-    bool same = a->place == b->place && a->covers == b->covers && a->bare == b->bare;
+    bool same = a->place == b->place && a->covers == b->covers && a->bare == b->bare &&
+                a->point == b->point;
     for (int i = 0; same && i < a->covers; i++) {
         same = a->cover[i] == b->cover[i];
     }

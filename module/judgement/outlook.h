@@ -21,7 +21,9 @@ typedef struct ow_course {
     ow_utc_s suffers_s, may_die_s; /* the drought clock passes these */
     ow_utc_s frozen_s;          /* first frozen through (from now on) */
     ow_utc_s open_s;            /* after that, or from frozen now: first a tenth open again */
+    ow_utc_s half_s, gone_s;    /* after frozen through: ice share first below a half, and gone */
     ow_utc_s reset_s;           /* the drought clock goes back to zero */
+    ow_utc_s quick_s[OW_PARTS]; /* a frozen part first thaws too quickly in the sun */
     double lowest_air_c;        /* at the plant */
     double clock_days;          /* on the drought clock at the end */
 } ow_course;
@@ -32,6 +34,7 @@ typedef struct ow_trial {
     int place;                    /* index; -1: stays */
     int covers;                   /* how many of `cover` go on */
     int cover[OW_TRIAL_COVERS];   /* indices in garden.covers */
+    bool point;                   /* they go round the growing point only */
     bool bare;                    /* all covers come off first */
     bool home;                    /* the place is its own again */
     ow_utc_s at_s;

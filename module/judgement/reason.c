@@ -79,6 +79,13 @@ static void name_covers(const ow_trial *act, const ow_garden *g, char *text, siz
     }
 }
 
+static void name_place(const ow_verdict *v, const ow_garden *g, char *text)
+{
+    const char *verb = v->act.home ? "carry back to" : "carry to";
+    add(text, OW_ACTION_TEXT, "%s %s%s", verb, g->places[v->act.place].name,
+        v->state == OW_STATE_THAW_NEEDED ? " to thaw slowly" : "");
+}
+
 void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT])
 {
     text[0] = '\0';
@@ -87,13 +94,14 @@ void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT
     }
     if (v->act.bare) {
         add(text, OW_ACTION_TEXT, "take the covers off");
-    } else if (v->act.covers > 0) {
-        add(text, OW_ACTION_TEXT, "cover with ");
+    }
+    if (v->act.place >= 0) {
+        name_place(v, g, text);
+    }
+    if (v->act.covers > 0) {
+        add(text, OW_ACTION_TEXT, "%s%s with ", v->act.place >= 0 ? " and " : "",
+            v->act.point ? "wrap the growing point" : "cover");
         name_covers(&v->act, g, text, OW_ACTION_TEXT);
-    } else {
-        const char *verb = v->act.home ? "carry back to" : "carry to";
-        add(text, OW_ACTION_TEXT, "%s %s%s", verb, g->places[v->act.place].name,
-            v->state == OW_STATE_THAW_NEEDED ? " to thaw slowly" : "");
     }
 }
 
@@ -119,24 +127,68 @@ static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const 
     add(text, OW_REASON_TEXT, ".");
 }
 
-static void say_answer(const ow_verdict *v, const ow_garden *g, char *text)
+/* What was found to be short, and who has it. */
+static void say_bar(const ow_verdict *v, const ow_garden *g, const ow_local *local, char *text)
+{
+    const ow_pick *p = &v->pick;
+    const char *who = p->who >= 0 ? g->plants[p->who].name : NULL;
+    char when[OW_WHEN_TEXT];
+    switch (p->bar) {
+    case OW_BAR_STOCK:
+        add(text, OW_REASON_TEXT, " No %s is left%s%s.", g->covers[p->item].name,
+            who != NULL ? ": it goes to " : "", who != NULL ? who : "");
+        break;
+    case OW_BAR_ROOM:
+        add(text, OW_REASON_TEXT, " No room is left in %s%s%s.", g->places[p->item].name,
+            who != NULL ? ": it goes to " : "", who != NULL ? who : "");
+        break;
+    case OW_BAR_HANDS:
+        add(text, OW_REASON_TEXT, " The hands there are until then are needed elsewhere.");
+        break;
+    case OW_BAR_HEAVY:
+        add(text, OW_REASON_TEXT, " It is too heavy for anyone to carry.");
+        break;
+    case OW_BAR_FROZEN_DOWN:
+        add(text, OW_REASON_TEXT, " It is frozen to the ground: force nothing.");
+        break;
+    case OW_BAR_NO_HANDS:
+        add(text, OW_REASON_TEXT, " No hands are free before it is too late.");
+        break;
+    case OW_BAR_NONE:
+    case OW_BAR_BETTER:
+    case OW_BAR_LATE:
+    case OW_BARS:
+        break;
+    }
+    if (p->turn_s != OW_NEVER) {
+        add(text, OW_REASON_TEXT, " Its turn there comes by %s, after %s.",
+            ow_when(local, p->turn_s, when), g->plants[p->turn_after].name);
+    }
+}
+
+static void say_answer(const ow_verdict *v, const ow_garden *g, const ow_local *local, char *text)
 {
     char names[OW_ACTION_TEXT] = "";
+    bool barred = v->pick.bar > OW_BAR_BETTER;
     if (!v->asks) {
-        add(text, OW_REASON_TEXT, " No cover and no place in this garden prevents it.");
+        if (!barred) {
+            add(text, OW_REASON_TEXT, " No cover and no place in this garden prevents it.");
+        }
+        say_bar(v, g, local, text);
         return;
     }
-    if (v->act.covers > 0) {
-        name_covers(&v->act, g, names, sizeof names);
-    } else {
-        add(names, sizeof names, "%s", g->places[v->act.place].name);
+    if (v->act.place >= 0) {
+        add(names, sizeof names, "%s%s", g->places[v->act.place].name,
+            v->act.covers > 0 ? " and " : "");
     }
+    name_covers(&v->act, g, names, sizeof names);
     if (v->prevents) {
         add(text, OW_REASON_TEXT, " With %s: %.1f C.", names, ow_tenth_c(v->eased_c));
     } else {
         add(text, OW_REASON_TEXT, " Nothing at hand prevents all of it; %s does most: %.1f C.",
             names, ow_tenth_c(v->eased_c));
     }
+    say_bar(v, g, local, text);
 }
 
 static void say_thaw_needed(const ow_outlook *o, const ow_actor *a, const ow_course *course,
@@ -294,7 +346,7 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
     case OW_STATE_CARRY_IN:
     case OW_STATE_COVER_SOON:
         say_threat(v, s, plant, local, text);
-        say_answer(v, s->garden, text);
+        say_answer(v, s->garden, local, text);
         break;
     case OW_STATE_THAWING:
         say_thawing(a, course, local, text);

@@ -59,11 +59,16 @@ static void hands_count_within_their_hours(void **state)
     assert_true(ow_hands_last_s(&h, OW_NEVER, 1, true) == OW_NEVER);
 }
 
-static void quiet_hours_are_no_hands(void **state)
+/* Without `hands` a member is free at any hour, but its quiet ones are the last resort. */
+static void quiet_hours_are_the_last_resort(void **state)
 {
     (void)state;
     ow_hands h = look(PEOPLE("{'id':'ada','quiet':'22:00-07:00'}"), 0, 24);
-    check_close("day", ow_hands_minutes(&h, at(24), 1, false), 15.0 * 60.0, 0.0, 0.0);
+    check_close("day", ow_hands_minutes(&h, at(24), 1, false), 24.0 * 60.0, 0.0, 0.0);
+    ow_hands evening = look(PEOPLE("{'id':'ada','quiet':'22:00-07:00'}"), 19.0, 24);
+    assert_true(ow_hands_last_s(&evening, at(24), 1, true) == at(20.5));
+    ow_hands night = look(PEOPLE("{'id':'ada','quiet':'22:00-07:00'}"), 21.0, 24);
+    assert_true(ow_hands_last_s(&night, at(24), 1, true) == at(24));
 }
 
 /* What has to be done before 05:00 is done by daylight when there are hands then, else by torch
@@ -137,7 +142,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(nobody_named_is_hands_without_end),
         cmocka_unit_test(hands_count_within_their_hours),
-        cmocka_unit_test(quiet_hours_are_no_hands),
+        cmocka_unit_test(quiet_hours_are_the_last_resort),
         cmocka_unit_test(daylight_first_then_the_torch),
         cmocka_unit_test(who_lifts_what),
         cmocka_unit_test(a_pair_wants_both_at_once),
