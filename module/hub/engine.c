@@ -159,27 +159,80 @@ static void write_texts(ow_engine *e, int plant)
     }
 }
 
+/* A job that changes while its cause stays says what it takes the place of. */
+static void tell_job(ow_engine *e, int plant, const ow_verdict *before)
+{
+    const ow_judged *j = &e->judged[plant];
+    const ow_verdict *v = &j->verdict;
+    char detail[OW_REASON_TEXT + OW_ACTION_TEXT], when[OW_WHEN_TEXT], was[OW_ACTION_TEXT];
+    bool same = before->asks && before->state == v->state && ow_trial_same(&before->act, &v->act);
+    if (!v->asks || same) {
+        return;
+    }
+    int used = snprintf(detail, sizeof detail, "%s", j->action);
+    if (v->act_by_s != OW_NEVER) {
+        used += snprintf(detail + used, sizeof detail - (size_t)used, " by %s%s",
+                         ow_when(&e->local, v->act_by_s, when), v->late ? ", late" : "");
+    }
+    if (before->asks && before->threat.any && v->threat.any) {
+        ow_action(before, e->garden, was);
+        snprintf(detail + used, sizeof detail - (size_t)used, ", no longer: %s", was);
+    }
+    tell(e, e->garden->plants[plant].id, "job", detail);
+}
+
+/* A plant that would have a job and does not get it. */
+static void tell_left_off(ow_engine *e, int plant, const ow_verdict *before)
+{
+    const ow_pick *now = &e->judged[plant].verdict.pick, *was = &before->pick;
+    bool left = now->way < 0 && now->wanted >= 0 && now->bar > OW_BAR_BETTER;
+    bool same = was->way < 0 && was->bar == now->bar && was->item == now->item &&
+                was->who == now->who;
+    if (left && !same) {
+        tell(e, e->garden->plants[plant].id, "left off", ow_bar_words(now->bar));
+    }
+}
+
 static void tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool first)
 {
     const ow_judged *j = &e->judged[plant];
     write_texts(e, plant);
     const char *id = e->garden->plants[plant].id;
-    char detail[OW_REASON_TEXT + OW_ACTION_TEXT], when[OW_WHEN_TEXT];
+    char detail[OW_REASON_TEXT + OW_ACTION_TEXT];
     if (first || before->state != j->verdict.state) {
         snprintf(detail, sizeof detail, "%s: %s", ow_state_word(j->verdict.state), j->reason);
         tell(e, id, "state", detail);
     }
-    bool same = before->asks && before->state == j->verdict.state &&
-                ow_trial_same(&before->act, &j->verdict.act);
-    if (j->verdict.asks && !same) {
-        if (j->verdict.act_by_s == OW_NEVER) {
-            snprintf(detail, sizeof detail, "%s", j->action);
-        } else {
-            snprintf(detail, sizeof detail, "%s by %s%s", j->action,
-                     ow_when(&e->local, j->verdict.act_by_s, when),
-                     j->verdict.late ? ", late" : "");
+    tell_job(e, plant, before);
+    tell_left_off(e, plant, before);
+}
+
+/* ---- chores ---------------------------------------------------------------------------------- */
+
+static void find_chores(ow_engine *e, int plant)
+{
+    ow_judged *j = &e->judged[plant];
+    unsigned before = j->chores.set;
+    char detail[OW_REASON_TEXT], when[OW_WHEN_TEXT];
+    ow_chores_of(e->outlook, e->scene, plant, &j->chores);
+    j->chores_done &= j->chores.set;
+    for (int c = 0; c < OW_CHORES; c++) {
+        if (j->chores.set & ~before & 1u << c) {
+            bool timed = j->chores.by_s[c] != OW_NEVER;
+            snprintf(detail, sizeof detail, "%s%s%s", ow_chore_about((ow_chore)c)->what,
+                     timed ? " by " : "",
+                     timed ? ow_when(&e->local, j->chores.by_s[c], when) : "");
+            tell(e, e->garden->plants[plant].id, "job", detail);
         }
-        tell(e, id, "job", detail);
+    }
+}
+
+void ow_engine_chore_done(ow_engine *e, int plant, ow_chore chore)
+{
+    ow_dress *dress = &e->scene->cast->actor[plant].dress;
+    e->judged[plant].chores_done |= 1u << chore;
+    for (size_t i = 0; chore == OW_CHORE_LAY_AGAIN && i < dress->n; i++) {
+        (void)ow_dress_lay_again(dress, dress->item[i]);
     }
 }
 
@@ -224,6 +277,7 @@ void ow_engine_settle(ow_engine *e, int plant, bool first)
     ow_verdict before = e->judged[plant].verdict;
     ow_schedule_settle(e->schedule, plant, &e->judged[plant].verdict, e->scene->now_s);
     tell_verdict(e, plant, &before, first);
+    find_chores(e, plant);
 }
 
 static ow_status judge(ow_engine *e)

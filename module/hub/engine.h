@@ -9,6 +9,7 @@
 #include "garden/forcing.h"
 #include "garden/scene.h"
 #include "hub/link.h"
+#include "judgement/chores.h"
 #include "judgement/inquiry.h"
 #include "judgement/outlook.h"
 #include "judgement/reason.h"
@@ -26,6 +27,8 @@ typedef struct ow_judged {
     char action[OW_ACTION_TEXT];
     char also[OW_LIST_TEXT];
     char wearing[OW_LIST_TEXT];
+    ow_chore_set chores;
+    unsigned chores_done; /* those that a person has done, until their cause is gone */
     bool frozen_through, harmed[OW_PARTS], killed[OW_PARTS]; /* as last told */
 } ow_judged;
 
@@ -76,6 +79,9 @@ OW_CHECK ow_status ow_engine_plan(ow_engine *engine);
 
 /* Settles a plant's verdict by the plan and tells what is new in it. */
 void ow_engine_settle(ow_engine *engine, int plant, bool first);
+
+/* A person has done a chore. */
+void ow_engine_chore_done(ow_engine *engine, int plant, ow_chore chore);
 
 /* Advances to an instant; see ow_module.advance. */
 OW_CHECK ow_status ow_engine_advance(ow_engine *engine, int64_t until_s);

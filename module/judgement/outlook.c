@@ -14,6 +14,7 @@ static void course_start(ow_course *c, ow_actor *actor)
 {
     *c = (ow_course){.suffers_s = OW_NEVER,
                      .may_die_s = OW_NEVER,
+                     .frost_s = OW_NEVER,
                      .frozen_s = OW_NEVER,
                      .open_s = OW_NEVER,
                      .half_s = OW_NEVER,
@@ -41,6 +42,7 @@ static void course_step(ow_course *c, const ow_actor *a, const ow_tolerance *sta
     bool open = a->sense.root.open_share >= OW_OPEN_VOLUME;
     note_first(&c->suffers_s, days >= stands->suffers_days, end_s);
     note_first(&c->may_die_s, days >= stands->may_die_days, end_s);
+    note_first(&c->frost_s, a->sense.air_c < 0.0, end_s);
     note_first(&c->frozen_s, k->drought.frozen_through, end_s);
     note_first(&c->open_s, open && k->drought.was_frozen, end_s);
     note_first(&c->half_s, k->drought.was_frozen && open && a->sense.root.ice_share < HALF, end_s);

@@ -19,6 +19,7 @@ typedef struct ow_course {
     ow_utc_s lowest_s[OW_PARTS];
     double limit_c[OW_PARTS];   /* damaged_c at the time of the lowest; NAN: no limit known */
     ow_utc_s suffers_s, may_die_s; /* the drought clock passes these */
+    ow_utc_s frost_s;           /* the air at the plant first below 0 C */
     ow_utc_s frozen_s;          /* first frozen through (from now on) */
     ow_utc_s open_s;            /* after that, or from frozen now: first a tenth open again */
     ow_utc_s half_s, gone_s;    /* after frozen through: ice share first below a half, and gone */

@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "judgement/chores.h"
 #include "plants/lookback.h"
 
 /* Leaves colder than this may hang while the plant is well. */
@@ -107,6 +108,17 @@ void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT
 
 /* ---- reasons --------------------------------------------------------------------------------- */
 
+/* No limit of cold is passed, but frozen roots will be without water for too long. */
+static void say_drought(const ow_verdict *v, const ow_course *course, const ow_tolerance *stands,
+                        const ow_local *local, char *text)
+{
+    char from[OW_WHEN_TEXT], suffers[OW_WHEN_TEXT];
+    add(text, OW_REASON_TEXT, "The root ball will freeze through by %s and no water will move; it "
+        "suffers from %s (%.0f days).",
+        course->frozen_s != OW_NEVER ? ow_when(local, course->frozen_s, from) : "then",
+        ow_when(local, v->threat.at_s, suffers), stands->suffers_days);
+}
+
 static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const ow_local *local,
                        char *text)
 {
@@ -182,7 +194,9 @@ static void say_answer(const ow_verdict *v, const ow_garden *g, const ow_local *
             v->act.covers > 0 ? " and " : "");
     }
     name_covers(&v->act, g, names, sizeof names);
-    if (v->prevents) {
+    if (v->threat.dry) {
+        add(text, OW_REASON_TEXT, " With %s it does not come to that.", names);
+    } else if (v->prevents) {
         add(text, OW_REASON_TEXT, " With %s: %.1f C.", names, ow_tenth_c(v->eased_c));
     } else {
         add(text, OW_REASON_TEXT, " Nothing at hand prevents all of it; %s does most: %.1f C.",
@@ -206,6 +220,27 @@ static void say_thaw_needed(const ow_outlook *o, const ow_actor *a, const ow_cou
             ow_when(local, course->suffers_s, when), stands->suffers_days,
             course->open_s < course->suffers_s ? "thaws too briefly" : "will not thaw");
     }
+}
+
+/* Where it is to thaw, how long that takes, and what not to do. */
+static void say_thaw_act(const ow_verdict *v, const ow_garden *g, const ow_local *local, char *text)
+{
+    char half[OW_WHEN_TEXT], gone[OW_WHEN_TEXT];
+    if (!v->asks) {
+        say_bar(v, g, local, text);
+        return;
+    }
+    if (v->half_s != OW_NEVER) {
+        add(text, OW_REASON_TEXT, " So done now, half its ice is gone by %s",
+            ow_when(local, v->half_s, half));
+        if (v->gone_s != OW_NEVER) {
+            add(text, OW_REASON_TEXT, " and all of it by %s", ow_when(local, v->gone_s, gone));
+        }
+        add(text, OW_REASON_TEXT, ".");
+    }
+    add(text, OW_REASON_TEXT, "%s",
+        v->hasty ? " That room is rather warm: keep it shaded there, far from any heater."
+                 : " No heater and no sun on it meanwhile.");
 }
 
 static void say_thawing(const ow_actor *a, const ow_course *course, const ow_local *local,
@@ -246,6 +281,16 @@ static void say_wait(const ow_scene *s, const ow_actor *a, const ow_local *local
         "nothing, and look again on %s.",
         part_in_sentence(part), ow_tenth_c(worst->lowest_c), ow_when(local, worst->lowest_at, when),
         worst->killed ? "what kills" : "harm", day_of(local, look, day));
+}
+
+/* What a cover costs that stays on in mild weather, and after how many days it harms. */
+static void say_cost(const ow_actor *a, const ow_tolerance *stands, char *text)
+{
+    ow_stay stay = ow_covers_stay(&a->dress, stands);
+    if (isfinite(stay.days)) {
+        add(text, OW_REASON_TEXT, " Left on, %s: %.0f mild days are borne.",
+            stay.rots ? "damp air below them makes it rot" : "it lacks light", stay.days);
+    }
 }
 
 static void say_mild(const ow_outlook *o, bool covers, const ow_local *local, char *text)
@@ -342,10 +387,15 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         break;
     case OW_STATE_THAW_NEEDED:
         say_thaw_needed(o, a, course, stands, local, text);
+        say_thaw_act(v, s->garden, local, text);
         break;
     case OW_STATE_CARRY_IN:
     case OW_STATE_COVER_SOON:
-        say_threat(v, s, plant, local, text);
+        if (v->threat.dry) {
+            say_drought(v, course, stands, local, text);
+        } else {
+            say_threat(v, s, plant, local, text);
+        }
         say_answer(v, s->garden, local, text);
         break;
     case OW_STATE_THAWING:
@@ -356,6 +406,7 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         break;
     case OW_STATE_UNCOVER:
         say_mild(o, true, local, text);
+        say_cost(a, stands, text);
         break;
     case OW_STATE_CARRY_OUT:
         say_mild(o, false, local, text);

@@ -263,7 +263,7 @@ static void job_done(void **state)
     host_end(h);
 }
 
-/* One fleece, two plants that were both told to wear it: the second is not believed. */
+/* One fleece, two plants that want it: one is told to wear it, and only that one is believed. */
 static void job_done_with_what_is_not_there(void **state)
 {
     (void)state;
@@ -282,7 +282,8 @@ static void job_done_with_what_is_not_there(void **state)
     host_forecast(h, 48, -1.0, 2.5);
     host_run(h, 60);
     assert_non_null(strstr(host_value(h, "garden/jobs"), "\"lemon\",\"job\":\"cover\""));
-    assert_non_null(strstr(host_value(h, "garden/jobs"), "\"lime\",\"job\":\"cover\""));
+    assert_null(strstr(host_value(h, "garden/jobs"), "\"lime\",\"job\":\"cover\""));
+    assert_non_null(strstr(host_value(h, "lime/reason"), "it goes to lemon"));
     host_say(h, ROOT "/lemon/done/set", "{\"job\":\"cover\",\"who\":\"ada\"}");
     check_value(h, "lemon/wearing", "[\"fleece\"]");
     size_t from = h->count;
