@@ -215,6 +215,9 @@ static void find_chores(ow_engine *e, int plant)
     unsigned before = j->chores.set;
     char detail[OW_REASON_TEXT], when[OW_WHEN_TEXT];
     ow_chores_of(e->outlook, e->scene, plant, &j->chores);
+    if (j->verdict.asks && !j->verdict.act.bare) { /* it will stand or be covered otherwise */
+        j->chores.set &= ~(1u << OW_CHORE_SHADE);
+    }
     j->chores_done &= j->chores.set;
     for (int c = 0; c < OW_CHORES; c++) {
         if (j->chores.set & ~before & 1u << c) {

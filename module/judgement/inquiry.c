@@ -17,6 +17,9 @@ static const double SAME_C = 0.05, SAME = 1e-9;
 
 enum { TRIALS, STARTS, MILD, DONE };
 
+/* Latest starts are sought of this many ways at most: two lanes each. */
+enum { MOST_SOUGHT = 8 };
+
 static const ow_actor *actor_of(const ow_inquiry *q)
 {
     return &q->scene->cast->actor[q->question.plant];
@@ -96,12 +99,12 @@ static bool thaw_is_needed(const ow_inquiry *q, ow_utc_s *by_s)
     return *by_s != OW_NEVER;
 }
 
-/* Roots that are open now but will freeze, and stay so for too long within the outlook. */
+/* Roots that have not frozen yet but will, and for too long within the outlook. */
 static ow_threat threat_of(const ow_inquiry *q)
 {
     const ow_course *c = course_of(q);
     ow_threat t = ow_threat_of(c, &actor_of(q)->condition);
-    if (!t.any && !roots_are_shut(actor_of(q)) && c->suffers_s != OW_NEVER) {
+    if (!t.any && !actor_of(q)->condition.drought.was_frozen && c->suffers_s != OW_NEVER) {
         t = (ow_threat){.any = true,
                         .dry = true,
                         .part = OW_ROOTS,
@@ -150,7 +153,8 @@ static void look_ahead(ow_inquiry *q, ow_survey *s)
 static bool in_time(const ow_survey *s, ow_utc_s now)
 {
     for (int i = 0; i < s->ways; i++) {
-        if (s->way[i].latest_s <= now) {
+        bool had = s->way[i].loss.sure < s->leave.sure - SAME;
+        if (had && s->way[i].latest_s <= now) {
             return false;
         }
     }
@@ -165,7 +169,7 @@ static bool still_stands(const ow_survey *before, const ow_survey *s, ow_utc_s n
     bool alike = a->any == b->any && (!a->any || (a->part == b->part && a->dry == b->dry &&
                                                   a->kills == b->kills && a->at_s == b->at_s &&
                                                   !(fabs(a->lowest_c - b->lowest_c) >= SAME_C)));
-    return same && alike && !s->thaw && in_time(before, now);
+    return same && alike && in_time(before, now);
 }
 
 static void keep_ways(ow_survey *s, const ow_survey *before)
@@ -321,6 +325,7 @@ static ow_status after_trials(ow_inquiry *q)
     if (q->asked < q->trials) {
         return ask_more(q);
     }
+    ow_survey_thin(q->survey, q->scene->garden, MOST_SOUGHT);
     open_search(q);
     return then_starts(q);
 }

@@ -22,7 +22,7 @@ const char *ow_bar_words(ow_bar bar)
 
 static double cost_of(const ow_plan_way *w)
 {
-    return w->loss + w->effort - (w->standing ? OW_PLAN_STAY : 0.0);
+    return w->loss + w->effort - w->stay;
 }
 
 static bool is_open(const ow_plan_way *w, unsigned knobs)
@@ -299,7 +299,7 @@ static void greedy(search *s, bool standing)
         for (int k = s->task->plant[plant].ways - 1; k >= 0; k--) {
             int w = sorted_way(s, plant, k);
             bool open = is_open(&ways[w], s->knobs) && fits(s, &ways[w], s->left);
-            bool keeps = standing && ways[pick].standing && !ways[w].standing;
+            bool keeps = standing && ways[pick].stay > 0.0 && ways[w].stay <= 0.0;
             pick = open && !keeps ? w : pick;
         }
         s->now[plant] = pick;

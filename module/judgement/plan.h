@@ -52,7 +52,7 @@ typedef struct ow_plan_way {
     double minutes;            /* of hands */
     double hands_min;          /* minutes of hands there are until its latest time; INFINITY */
     ow_bar bar;                /* OW_BAR_NONE, or why it is not open at all */
-    bool standing;             /* what the plan before asked; wins where little lies between */
+    double stay;               /* taken off its cost: what the plan before asked wins by this much */
 } ow_plan_way;
 
 typedef struct ow_plan_plant {
@@ -72,9 +72,6 @@ typedef struct ow_plan_task {
 } ow_plan_task;
 
 enum { OW_PLAN_KNOBS = 4, OW_PLAN_NODES = 100000 };
-
-/* A way that stood before is left for one that is better by this at least. */
-#define OW_PLAN_STAY 0.02
 
 typedef struct ow_plan {
     int *choice;    /* one a plant, owned by whoever asks */

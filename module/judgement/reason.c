@@ -254,6 +254,9 @@ static void say_thawing(const ow_actor *a, const ow_course *course, const ow_loc
         100.0 * a->sense.root.ice_share);
     if (course->reset_s != OW_NEVER) {
         add(text, OW_REASON_TEXT, " Over it by %s.", ow_when(local, course->reset_s, when));
+    } else if (course->suffers_s != OW_NEVER) {
+        add(text, OW_REASON_TEXT, " It will freeze again and suffers from %s.",
+            ow_when(local, course->suffers_s, when));
     }
 }
 

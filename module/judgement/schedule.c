@@ -120,6 +120,12 @@ static ow_utc_s due(const planning *p, const ow_way *w)
     return w->latest_s > p->scene->now_s ? w->latest_s : ow_outlook_end_s(p->outlook);
 }
 
+/* What stood before is left for a quarter of a harmed leaf saved, or for six hours of a thaw. */
+static double stay_of(const ow_survey *survey, const ow_plant *plant)
+{
+    return survey->threat.any ? 0.25 * ow_value_counts(plant->value) : 6.0 * OW_WAIT_PER_H;
+}
+
 static void put_way(const planning *p, int plant, int index)
 {
     ow_schedule *s = p->s;
@@ -136,7 +142,8 @@ static void put_way(const planning *p, int plant, int index)
     to->minutes = people * ow_act_minutes(&w->act);
     to->effort = OW_MINUTE_COSTS * to->minutes;
     to->hands_min = ow_hands_minutes(&s->hands, due(p, w), people, !by_torch(p, plant, &w->act));
-    to->standing = s->stands[plant] && ow_trial_same(&s->standing[plant], &w->act);
+    bool stands = s->stands[plant] && ow_trial_same(&s->standing[plant], &w->act);
+    to->stay = stands ? stay_of(&s->survey[plant], &s->garden->plants[plant]) : 0.0;
     to->bar = bar_of(p, plant, w, to);
 }
 

@@ -121,6 +121,11 @@ static int propose(const ow_survey *s, const ow_pick *pick, proposal *p)
     return n;
 }
 
+static bool is_threatened(ow_state state)
+{
+    return state == OW_STATE_CARRY_IN || state == OW_STATE_COVER_SOON;
+}
+
 /* A milder state is believed after two hours, or at once with half a kelvin to spare. */
 static bool stays_put(ow_verdict *before, ow_state next, double spare_k, ow_utc_s now)
 {
@@ -130,8 +135,8 @@ static bool stays_put(ow_verdict *before, ow_state next, double spare_k, ow_utc_
         before->milder_since_s = OW_NEVER;
         return false;
     }
-    bool threatened = before->state == OW_STATE_CARRY_IN || before->state == OW_STATE_COVER_SOON;
-    if (threatened && spare_k >= STAY_K) {
+    /* Whether it is covered or carried is the plan's choice, which holds on to what it chose. */
+    if (is_threatened(before->state) && (is_threatened(next) || spare_k >= STAY_K)) {
         return false;
     }
     if (before->milder_since_s == OW_NEVER) {
@@ -165,7 +170,7 @@ static bool has_become_late(const ow_verdict *v, const proposal *p, const ow_thr
     bool could = v->late || (v->asks && v->prevents);
     return could && !p->prevents && threat->any && v->threat.any &&
            v->threat.part == threat->part && v->act_by_s <= now &&
-           (p->state == OW_STATE_CARRY_IN || p->state == OW_STATE_COVER_SOON);
+           is_threatened(p->state);
 }
 
 static void take(ow_verdict *v, const proposal *p, const ow_survey *s, const ow_pick *pick,

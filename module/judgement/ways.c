@@ -5,8 +5,7 @@
 
 static const double COVER_MIN = 5.0, POINT_MIN = 4.0, CARRY_MIN = 10.0;
 
-/* Water moving six hours sooner is worth carrying a pot for. */
-static const double WAIT_PER_H = 0.04 / 6.0, WAIT_BEYOND_H = 24.0;
+static const double WAIT_BEYOND_H = 24.0;
 static const double HASTY_COSTS = 0.05;
 
 static const double SAME = 1e-9;
@@ -21,7 +20,7 @@ double ow_thaw_wait(const ow_outlook *o, ow_utc_s open_s)
 {
     bool never = open_s == OW_NEVER;
     ow_utc_s until = never ? ow_outlook_end_s(o) : open_s;
-    return WAIT_PER_H * ((double)(until - o->start_s) / OW_HOUR_S + (never ? WAIT_BEYOND_H : 0.0));
+    return OW_WAIT_PER_H * ((double)(until - o->start_s) / OW_HOUR_S + (never ? WAIT_BEYOND_H : 0.0));
 }
 
 /* ---- what could be done ---------------------------------------------------------------------- */
@@ -133,7 +132,8 @@ int ow_trials_of(const ow_garden *g, const ow_actor *a, ow_utc_s now_s, ow_trial
 
 int ow_trials_later(ow_trial *trial, int n, int room, ow_utc_s now_s, ow_utc_s threat_s)
 {
-    ow_utc_s late = threat_s - OW_HOUR_S, halfway = now_s + (threat_s - now_s) / 2;
+    ow_utc_s late = threat_s - OW_HOUR_S;
+    ow_utc_s halfway = now_s + (threat_s - now_s) / 2 / OW_HOUR_S * OW_HOUR_S;
     const ow_utc_s starts[] = {late, halfway};
     int all = n;
     for (int k = 0; threat_s != OW_NEVER && k < 2; k++) {
@@ -204,5 +204,69 @@ void ow_survey_note(ow_survey *s, const ow_trial *trial, const ow_course *course
     if (at >= 0) {
         s->way[at] = w;
         s->ways += at == s->ways;
+    }
+}
+
+/* ---- thinning -------------------------------------------------------------------------------- */
+
+/* Room for as many as anyone has is no shared thing. */
+enum { ROOM_FOR_ALL = 1000 };
+
+static bool takes_cover(const ow_way *w, int cover)
+{
+    for (int i = 0; i < w->act.covers; i++) {
+        if (w->act.cover[i] == cover) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool takes_no_more(const ow_way *a, const ow_way *b, const ow_garden *g)
+{
+    bool carries_no_more = a->act.place < 0 || b->act.place >= 0;
+    bool scarce = a->act.place >= 0 && g->places[a->act.place].room_for < ROOM_FOR_ALL;
+    bool less = carries_no_more && (!scarce || a->act.place == b->act.place);
+    for (int i = 0; less && i < a->act.covers; i++) {
+        less = takes_cover(b, a->act.cover[i]);
+    }
+    return less;
+}
+
+static void drop(ow_survey *s, int at)
+{
+    for (int i = at + 1; i < s->ways; i++) {
+        s->way[i - 1] = s->way[i];
+    }
+    s->ways--;
+}
+
+/* Of equals the earlier one stays. */
+static bool is_outdone(const ow_survey *s, int at, const ow_garden *g)
+{
+    const ow_way *w = &s->way[at];
+    for (int i = 0; i < s->ways; i++) {
+        double more = cost_of(w) - cost_of(&s->way[i]);
+        bool as_good = i < at ? more >= -SAME : more > SAME;
+        if (i != at && as_good && takes_no_more(&s->way[i], w, g)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+void ow_survey_thin(ow_survey *s, const ow_garden *g, int most)
+{
+    for (int i = s->ways - 1; i >= 0; i--) {
+        if (is_outdone(s, i, g)) {
+            drop(s, i);
+        }
+    }
+    while (s->ways > most) {
+        int worst = 0;
+        for (int i = 1; i < s->ways; i++) {
+            worst = cost_of(&s->way[i]) >= cost_of(&s->way[worst]) ? i : worst;
+        }
+        drop(s, worst);
     }
 }

@@ -68,12 +68,18 @@ int ow_trials_later(ow_trial *trial, int n, int room, ow_utc_s now_s, ow_utc_s t
 void ow_survey_note(ow_survey *survey, const ow_trial *trial, const ow_course *course,
                     const ow_actor *actor, const ow_garden *garden, const ow_outlook *outlook);
 
+/* Leaves out ways that another one is at least as good as with no more of covers and room; then what
+ * is dearest, down to `most`. */
+void ow_survey_thin(ow_survey *survey, const ow_garden *garden, int most);
+
 /* Minutes of one person's time that an act takes, and what it costs in the measure of loss, per
  * person (common practice, no source). */
 double ow_act_minutes(const ow_trial *act);
 #define OW_MINUTE_COSTS 0.004
 
-/* What staying frozen until open_s costs: little beside any harm, enough to choose among rooms. */
+/* What staying frozen until open_s costs: little beside any harm, enough to choose among rooms.
+ * Water moving six hours sooner is worth carrying a pot for. */
+#define OW_WAIT_PER_H (0.04 / 6.0)
 double ow_thaw_wait(const ow_outlook *outlook, ow_utc_s open_s);
 
 #endif

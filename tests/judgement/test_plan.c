@@ -52,7 +52,7 @@ static ow_plan_way drawn_way(double leave_loss, bool knobs)
     w.minutes = 5.0 * (1 + below(3));
     w.hands_min = chance() < 0.2 ? INFINITY : 10.0 * (1 + below(6));
     w.bar = chance() < 0.1 ? OW_BAR_HEAVY : OW_BAR_NONE;
-    w.standing = chance() < 0.1;
+    w.stay = chance() < 0.1 ? 0.02 : 0.0;
     return w;
 }
 
@@ -201,7 +201,7 @@ static void equal_choices_do_not_flip(void **state)
         for (int wobble = -1; wobble <= 1; wobble++) {
             ow_plan_way ways[2][2] = {{leave(5.0 + 0.005 * wobble), cover(0.0, 0)},
                                       {leave(5.0), cover(0.0, 0)}};
-            ways[before][1].standing = true;
+            ways[before][1].stay = 0.02;
             ow_plan_plant plants[2] = {{ways[0], 2}, {ways[1], 2}};
             ow_plan_task task = {.plant = plants, .plants = 2, .stock = stock, .covers = 1};
             ow_plan plan = {.choice = choice};
