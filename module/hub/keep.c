@@ -1,15 +1,19 @@
 /* SPDX-License-Identifier: MIT */
 #include "hub/keep.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told";
+static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
+                  WRAPS[] = "wraps";
+
+enum { ID_ROOM = 72 };
 
 /* Plants are known by id, so that an edited garden keeps what still fits. */
 static void pack_told(ow_engine *e, ow_pack *pack)
 {
-    enum { ID_ROOM = 72, MOST = 10000 };
+    enum { MOST = 10000 };
     int count = e->garden->plant_count;
     ow_pack_int(pack, &count, 0, MOST);
     for (int i = 0; i < count && pack->status == OW_OK; i++) {
@@ -29,18 +33,74 @@ static void pack_told(ow_engine *e, ow_pack *pack)
     }
 }
 
+static bool is_wrap(const ow_engine *e, const ow_dress *dress, size_t k)
+{
+    return dress->cover[k].on == OW_ZONE_GROWING_POINT &&
+           e->garden->covers[dress->item[k]].on != OW_ZONE_GROWING_POINT;
+}
+
+/* The ids of the index-th such cover; returns how many there are. */
+static int wraps(const ow_engine *e, int index, char plant[ID_ROOM], char cover[ID_ROOM])
+{
+    int n = 0;
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        const ow_dress *dress = &e->scene->cast->actor[i].dress;
+        for (size_t k = 0; k < dress->n; k++) {
+            if (is_wrap(e, dress, k) && n++ == index) {
+                snprintf(plant, ID_ROOM, "%s", e->garden->plants[i].id);
+                snprintf(cover, ID_ROOM, "%s", e->garden->covers[dress->item[k]].id);
+            }
+        }
+    }
+    return n;
+}
+
+static void wrap(ow_engine *e, const char *plant, const char *cover)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_dress *dress = &e->scene->cast->actor[i].dress;
+        for (size_t k = 0; k < dress->n && strcmp(e->garden->plants[i].id, plant) == 0; k++) {
+            if (strcmp(e->garden->covers[dress->item[k]].id, cover) == 0) {
+                dress->cover[k].on = OW_ZONE_GROWING_POINT;
+            }
+        }
+    }
+}
+
+/* Covers that go round the growing point only, as pairs of ids; the rest of the dress is the
+ * plant's own state. */
+static void pack_wraps(ow_engine *e, ow_pack *pack)
+{
+    enum { MOST = 60000 };
+    char plant[ID_ROOM] = "", cover[ID_ROOM] = "";
+    int count = pack->reading ? 0 : wraps(e, -1, plant, cover);
+    ow_pack_int(pack, &count, 0, MOST);
+    for (int i = 0; i < count && pack->status == OW_OK; i++) {
+        if (!pack->reading) {
+            (void)wraps(e, i, plant, cover);
+        }
+        ow_pack_text(pack, plant, sizeof plant);
+        ow_pack_text(pack, cover, sizeof cover);
+        if (pack->reading && pack->status == OW_OK) {
+            wrap(e, plant, cover);
+        }
+    }
+}
+
 static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
 {
     if (name == OUTPUTS) {
         ow_switches_pack(e->live->switches, pack, e->live->now.boot_ms);
     } else if (name == BOARD) {
         ow_board_pack(e->live->board, pack);
+    } else if (name == WRAPS) {
+        pack_wraps(e, pack);
     } else {
         pack_told(e, pack);
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, WRAPS};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)
