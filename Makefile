@@ -36,7 +36,7 @@ simulator := $(BUILD)/sim
 # Contraction to fused multiply-add is off so that a replay gives the same bits everywhere.
 warnings := -Wall -Wextra -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes $(WERROR)
 compile = $(CC) -std=c17 -Imodule -Itests $(CPPFLAGS) $(CFLAGS) $(warnings) \
-	-ffp-contract=off -fno-trapping-math -fno-math-errno -fPIC -fvisibility=hidden $(own_flags)
+	-ffp-contract=off -fopenmp-simd -fno-trapping-math -fno-math-errno -fPIC -fvisibility=hidden $(own_flags)
 link = $(CC) $(CFLAGS) -Wl,--as-needed $(LDFLAGS)
 core_libraries := -lcjson -lm
 host_libraries := $(core_libraries) -lmosquitto -ldl -pthread

@@ -148,7 +148,8 @@ typedef struct ow_module {
                       const ow_settings *settings, ow_report *report, ow_engine **engine);
     void (*close)(ow_engine *engine);
 
-    /* Says, line by line at 80 columns, what the garden holds and what cold does to it. */
+    /* Says, line by line at 80 columns, what the garden holds and what cold does to it; and, after
+     * weather, whether heaters are large enough for its coldest night. */
     ow_status (*check)(ow_engine *engine, ow_report *report);
 
     /* Measured weather, in order, copied; the engine's clock starts at the first row of all. */

@@ -312,6 +312,11 @@ typedef struct ow_circuit {
     double max_watts;
 } ow_circuit;
 
+typedef struct ow_tariff {
+    double per_kwh;       /* NAN when left out */
+    const char *currency; /* or NULL */
+} ow_tariff;
+
 /* ---- people ---------------------------------------------------------------------------------- */
 
 #define OW_HEARS_LIST(X) X(OW_HEARS_URGENT, "urgent") X(OW_HEARS_JOBS, "jobs")
@@ -339,6 +344,7 @@ typedef struct ow_garden {
     const char *id; /* the key "garden" */
     ow_site site;
     const char *time_zone;
+    double design_c;   /* coldest night to be ready for; NAN when left out */
     const char *root;  /* of the hub tree, default "homie" */
     const char *store; /* directory for state; NULL when left out */
     ow_broker broker;
@@ -355,6 +361,7 @@ typedef struct ow_garden {
     ow_output *outputs;
     int circuit_count;
     ow_circuit *circuits;
+    ow_tariff tariff;
     int household_count;
     ow_member *household;
 } ow_garden;

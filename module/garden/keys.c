@@ -52,6 +52,8 @@ static const ow_key site_keys[] = {
      NUMBER(-430, 6000, "m", "a garden lies", "above the sea"), .about = "Height above the sea"},
     {.name = "time_zone", AT(time_zone), TEXT(64), DEFAULT("UTC"),
      .about = "Name in the time zone database, such as Europe/Paris"},
+    {.name = "design_c", AT(design_c), NUMBER(-40, 15, "C", "a design temperature is", ""),
+     .about = "Coldest night that heaters are to be large enough for"},
 };
 #undef IN
 static const ow_object site_object = {
@@ -498,6 +500,18 @@ static const ow_key member_keys[] = {
 static const ow_object member_object = {
     OBJECT_OF("member", ow_member, member_keys), .about = "A member of the household."};
 
+/* ---- tariff ---------------------------------------------------------------------------------- */
+
+#define IN ow_tariff
+static const ow_key tariff_keys[] = {
+    {.name = "per_kwh", AT(per_kwh), REQUIRED, NUMBER(0, 1000000, "", "a kilowatt hour costs", ""),
+     .about = "Price of a kilowatt hour"},
+    {.name = "currency", AT(currency), TEXT(40), .about = "What the price is in, for people"},
+};
+#undef IN
+static const ow_object tariff_object = {
+    OBJECT_OF("tariff", ow_tariff, tariff_keys), .about = "What electricity costs."};
+
 /* ---- the whole ------------------------------------------------------------------------------- */
 
 #define IN ow_garden
@@ -521,6 +535,7 @@ static const ow_key garden_keys[] = {
      .about = "What can be switched"},
     {.name = "circuits", AT(circuits), LIST(&circuit_object, 0, 64, circuit_count),
      .about = "Electric circuits"},
+    {.name = "tariff", AT(tariff), OBJECT(&tariff_object), .about = "What electricity costs"},
     {.name = "household", AT(household), LIST(&member_object, 0, 64, household_count),
      .about = "Who is told"},
 };

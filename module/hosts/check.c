@@ -3,6 +3,7 @@
 
 #include "hosts/garden_file.h"
 #include "hosts/local_time.h"
+#include "hosts/weather_file.h"
 
 /* Nothing happens in a garden that is only checked. */
 static void no_event(void *self, int64_t utc_s, const char *subject, const char *event,
@@ -15,7 +16,20 @@ static void no_event(void *self, int64_t utc_s, const char *subject, const char 
     (void)detail;
 }
 
-ow_status ow_check(const ow_module *module, const char *garden, ow_report *report)
+static ow_status feed_record(const ow_module *module, ow_engine *engine, const char *path,
+                             ow_report *report)
+{
+    ow_weather_file weather;
+    ow_status status = ow_weather_file_open(path, report, &weather);
+    if (status == OW_OK) {
+        status = module->weather(engine, weather.row, weather.count);
+        ow_weather_file_free(&weather);
+    }
+    return status;
+}
+
+ow_status ow_check(const ow_module *module, const char *garden, const char *weather,
+                   ow_report *report)
 {
     const ow_host host = {.utc_offset_s = ow_local_offset_s, .event = no_event};
     ow_engine *engine;
@@ -23,7 +37,12 @@ ow_status ow_check(const ow_module *module, const char *garden, ow_report *repor
     if (status != OW_OK) {
         return status;
     }
-    status = module->check(engine, report);
+    if (weather != NULL) {
+        status = feed_record(module, engine, weather, report);
+    }
+    if (status == OW_OK) {
+        status = module->check(engine, report);
+    }
     module->close(engine);
     return status;
 }

@@ -18,7 +18,7 @@ static ow_status run_command(const ow_options *options, ow_report *report)
     }
     switch (options->command) {
     case OW_COMMAND_CHECK:
-        status = ow_check(loaded.module, options->garden, report);
+        status = ow_check(loaded.module, options->garden, options->weather, report);
         break;
     case OW_COMMAND_REHEARSE:
         status = ow_rehearse(loaded.module, options, report);

@@ -15,8 +15,9 @@ static const char help[] =
     "overwinter looks ahead at what the cold will do to the plants of one garden,\n"
     "and says which of them needs a hand, and by when.\n"
     "\n"
-    "  overwinter check GARDEN\n"
-    "      proves a garden file and says what the winter asks of it\n"
+    "  overwinter check GARDEN [WEATHER.csv]\n"
+    "      proves a garden file and says what the winter asks of it; and whether the\n"
+    "      heaters are large enough for the record's coldest night\n"
     "\n"
     "  overwinter rehearse GARDEN WEATHER.csv --out DIR\n"
     "      plays recorded weather on the garden and writes to DIR:\n"
@@ -144,13 +145,13 @@ enum { OPTIONS = sizeof known_options / sizeof known_options[0] };
 static const struct command {
     const char *name, *also;
     ow_command command;
-    int files;
+    int files, more_files; /* that must be given, and that may be beyond these */
 } commands[] = {
-    {"help", "--help", OW_COMMAND_HELP, 0},
-    {"check", "check", OW_COMMAND_CHECK, 1},
-    {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2},
-    {"run", "run", OW_COMMAND_RUN, 1},
-    {"--version", "--version", OW_COMMAND_VERSION, 0},
+    {"help", "--help", OW_COMMAND_HELP, 0, 0},
+    {"check", "check", OW_COMMAND_CHECK, 1, 1},
+    {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2, 0},
+    {"run", "run", OW_COMMAND_RUN, 1, 0},
+    {"--version", "--version", OW_COMMAND_VERSION, 0, 0},
 };
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
 
@@ -257,7 +258,7 @@ static void read_word(struct line *line)
                      ow_shown(shown, word), nearest_command(word));
             line->at = line->argc; /* what follows cannot be judged */
         }
-    } else if (line->files < line->command->files) {
+    } else if (line->files < line->command->files + line->command->more_files) {
         line->file[line->files++] = word;
     } else {
         ow_error(line->report, "overwinter: %s is one word too many for %s; see overwinter help",

@@ -12,7 +12,6 @@
 #include "hosts/spell.h"
 #include "hosts/story.h"
 #include "hosts/table.h"
-#include "hosts/text_file.h"
 #include "physics/calendar.h"
 
 enum { LONGEST_STEP_S = 1800, STORY_LINES = 27 };
@@ -39,15 +38,8 @@ int ow_rehearse_step_s(int every_min)
 
 static ow_status read_weather(struct run *run)
 {
-    char *text;
-    size_t size;
     const char *path = run->options->weather;
-    ow_status status = ow_text_read(path, OW_WEATHER_FILE_MOST, run->report, &text, &size);
-    if (status != OW_OK) {
-        return status;
-    }
-    status = ow_weather_file_read(path, text, size, run->report, &run->weather);
-    free(text);
+    ow_status status = ow_weather_file_open(path, run->report, &run->weather);
     if (status != OW_OK) {
         return status;
     }

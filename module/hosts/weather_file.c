@@ -10,6 +10,7 @@
 #include "garden/faults.h"
 #include "garden/keys.h"
 #include "hosts/csv.h"
+#include "hosts/text_file.h"
 #include "hosts/weather_columns.h"
 #include "physics/calendar.h"
 
@@ -314,6 +315,18 @@ ow_status ow_weather_file_read(const char *name, const char *text, size_t size, 
     }
     *weather = reader.weather;
     return OW_OK;
+}
+
+ow_status ow_weather_file_open(const char *path, ow_report *report, ow_weather_file *weather)
+{
+    char *text;
+    size_t size;
+    ow_status status = ow_text_read(path, OW_WEATHER_FILE_MOST, report, &text, &size);
+    if (status == OW_OK) {
+        status = ow_weather_file_read(path, text, size, report, weather);
+        free(text);
+    }
+    return status;
 }
 
 void ow_weather_file_free(ow_weather_file *weather)

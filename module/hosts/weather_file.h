@@ -30,6 +30,10 @@ typedef struct ow_weather_file {
 OW_CHECK ow_status ow_weather_file_read(const char *name, const char *text, size_t size,
                                         ow_report *report, ow_weather_file *weather);
 
+/* The same from a file; OW_IO when it cannot be read, and so told. */
+OW_CHECK ow_status ow_weather_file_open(const char *path, ow_report *report,
+                                        ow_weather_file *weather);
+
 void ow_weather_file_free(ow_weather_file *weather);
 
 #endif

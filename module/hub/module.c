@@ -72,7 +72,7 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
 
 static ow_status engine_check(ow_engine *e, ow_report *report)
 {
-    return ow_advise(e->garden, report);
+    return ow_advise(e->garden, &e->measured, report);
 }
 
 /* ---- weather --------------------------------------------------------------------------------- */

@@ -7,53 +7,10 @@
 #include <string.h>
 
 #include "garden/weight.h"
+#include "judgement/page.h"
+#include "judgement/sizing.h"
 #include "judgement/steady_frost.h"
 #include "physics/materials.h"
-#include "physics/ow_math.h"
-
-enum { COLUMNS = 80, LONGEST_TEXT = 1024 };
-
-/* ---- text ------------------------------------------------------------------------------------ */
-
-static int columns_of(const char *text, size_t size)
-{
-    int columns = 0;
-    for (size_t i = 0; i < size; i++) {
-        columns += ((unsigned char)text[i] & 0xC0) != 0x80 ? 1 : 0;
-    }
-    return columns;
-}
-
-/* How much of a text goes on a line: up to the last blank that fits, or all of a long word. */
-static size_t fitting(const char *text, int columns)
-{
-    size_t fits = strcspn(text, " ");
-    while (text[fits] != '\0') {
-        size_t next = fits + 1 + strcspn(text + fits + 1, " ");
-        if (columns_of(text, next) > columns) {
-            break;
-        }
-        fits = next;
-    }
-    return fits;
-}
-
-/* A text in lines of 80 columns, the first one `first` columns in and the others `rest`. */
-static void say_text(ow_report *report, int first, int rest, const char *text)
-{
-    int indent = first;
-    while (*text != '\0') {
-        size_t size = fitting(text, COLUMNS - indent);
-        ow_say(report, "%*s%.*s", indent, "", (int)size, text);
-        text += size + strspn(text + size, " ");
-        indent = rest;
-    }
-}
-
-static const char *plural(int n)
-{
-    return n == 1 ? "" : "s";
-}
 
 static const char *hours(double h, char text[24])
 {
@@ -91,12 +48,12 @@ static void say_pot(const ow_pot *pot, ow_report *report)
 
 static void say_home(const ow_garden *g, const ow_plant *p, ow_report *report)
 {
-    char text[LONGEST_TEXT];
+    char text[OW_PAGE_TEXT];
     const ow_place *place = &g->places[p->place.at];
     snprintf(text, sizeof text, "%s%s%s%s, %s", p->name, p->taxon != NULL ? " (" : "",
              p->taxon != NULL ? p->taxon : "", p->taxon != NULL ? ")" : "", place->name);
     ow_say(report, "%s", "");
-    say_text(report, 0, 2, text);
+    ow_page_say(report, 0, 2, text);
     if (p->pot.given) {
         say_pot(&p->pot, report);
     } else {
@@ -133,7 +90,7 @@ static const char *grade_words(char grade)
 /* Parts that share a source are named together. */
 static void say_source(const ow_tolerance *t, int part, ow_report *report)
 {
-    char text[LONGEST_TEXT];
+    char text[OW_PAGE_TEXT];
     const ow_limit *l = &t->limit[part];
     int n = snprintf(text, sizeof text, "%s", ow_part_name((ow_part)part));
     for (int i = 0; i < OW_PARTS; i++) {
@@ -147,7 +104,7 @@ static void say_source(const ow_tolerance *t, int part, ow_report *report)
     }
     if (n < (int)sizeof text && l->grade != 'O') {
         snprintf(text + n, sizeof text - (size_t)n, ": %s (%s)", l->source, grade_words(l->grade));
-        say_text(report, 4, 6, text);
+        ow_page_say(report, 4, 6, text);
     }
 }
 
@@ -241,7 +198,7 @@ static int by_need(const void *a, const void *b)
 
 static void say_need(const ow_garden *g, const struct need *need, ow_report *report)
 {
-    char text[LONGEST_TEXT], then[LONGEST_TEXT], when[24];
+    char text[OW_PAGE_TEXT], then[OW_PAGE_TEXT], when[24];
     const ow_plant *p = &g->plants[need->plant];
     const char *dress = dress_name(g, p, need->best);
     if (need->best == 0) {
@@ -256,7 +213,7 @@ static void say_need(const ow_garden *g, const struct need *need, ow_report *rep
     }
     snprintf(text, sizeof text, "%.200s: %s after %s; %.700s", p->name,
              ow_part_name(need->bare.part), hours(need->bare.harm_h, when), then);
-    say_text(report, 2, 4, text);
+    ow_page_say(report, 2, 4, text);
 }
 
 /* Those under glass and indoors are not asked: the frost is not theirs. */
@@ -278,7 +235,7 @@ static void say_needs(const ow_garden *g, const struct need *need, ow_report *re
     }
     if (safe > 0) {
         ow_say(report, "  no limit is passed within %d days: %d plant%s", OW_FROST_DAYS, safe,
-               plural(safe));
+               ow_plural(safe));
     }
 }
 
@@ -286,23 +243,23 @@ static void say_needs(const ow_garden *g, const struct need *need, ow_report *re
 
 static void advise_output(const ow_garden *g, const ow_output *o, ow_report *report)
 {
-    char text[LONGEST_TEXT];
+    char text[OW_PAGE_TEXT];
     const char *why = !o->cautions_read ? "it is only rehearsed, since cautions_read is not true"
                       : o->kind == OW_OUTPUT_HEATER && isnan(o->off_by_itself_s)
                           ? "it is only rehearsed, since off_by_itself_s is not given"
                           : "a rehearsal only works out when it would be switched";
     snprintf(text, sizeof text, "%s, %s in %s: %s", o->name, ow_output_kind_name(o->kind),
              g->places[o->place.at].name, why);
-    say_text(report, 2, 4, text);
+    ow_page_say(report, 2, 4, text);
 }
 
 static void advise_stock(const ow_garden *g, ow_report *report)
 {
-    char text[LONGEST_TEXT];
+    char text[OW_PAGE_TEXT];
     snprintf(text, sizeof text, "%s: %d plant%s, %d place%s, %d kind%s of cover, %d output%s",
-             g->id, g->plant_count, plural(g->plant_count), g->place_count, plural(g->place_count),
-             g->cover_count, plural(g->cover_count), g->output_count, plural(g->output_count));
-    say_text(report, 0, 2, text);
+             g->id, g->plant_count, ow_plural(g->plant_count), g->place_count, ow_plural(g->place_count),
+             g->cover_count, ow_plural(g->cover_count), g->output_count, ow_plural(g->output_count));
+    ow_page_say(report, 0, 2, text);
     for (int i = 0; i < g->output_count; i++) {
         advise_output(g, &g->outputs[i], report);
     }
@@ -311,10 +268,10 @@ static void advise_stock(const ow_garden *g, ow_report *report)
              "wind %.0f m/s, after a day at %.0f C. It shows how long each holds out; - means: not "
              "within these days. Limits are those of a hardened plant.",
              OW_FROST_C, OW_FROST_DAYS, OW_FROST_WIND_MS, OW_FROST_START_C);
-    say_text(report, 0, 0, text);
+    ow_page_say(report, 0, 0, text);
 }
 
-ow_status ow_advise(const ow_garden *garden, ow_report *report)
+ow_status ow_advise(const ow_garden *garden, const ow_forcing *record, ow_report *report)
 {
     ow_status status = OW_OK;
     size_t plants = (size_t)garden->plant_count;
@@ -330,6 +287,7 @@ ow_status ow_advise(const ow_garden *garden, ow_report *report)
     if (status == OW_OK) {
         qsort(need, plants, sizeof *need, by_need);
         say_needs(garden, need, report);
+        ow_advise_sizes(garden, record, report);
     }
     free(need);
     return status;

@@ -13,9 +13,19 @@
 #endif
 #define OW_INLINE static inline __attribute__((always_inline))
 
-#define FOR_LANES(l) for (int l = 0; l < OW_LANES; l++)
+/* Plain loops over the lanes. gcc makes vectors of all of them when told so; clang of those it
+ * can, and complains of the others if told. */
+#ifdef __clang__
+#define VECTORISE(how)
+#else
+#define VECTORISE(how) _Pragma(how)
+#endif
+#define FOR_LANES(l) VECTORISE("omp simd") for (int l = 0; l < OW_LANES; l++)
+#define ANY_LANE(any, l)                                                                           \
+    VECTORISE("omp simd reduction(|:any)") for (int l = 0; l < OW_LANES; l++)
 
-enum { MOST_REPEATS = 20, WORK_ROWS = 5 };
+enum { MOST_REPEATS = 20, WORK_ROWS = 5, KNOTS_AT_ONCE = 3 };
+_Static_assert(OW_HINGES % KNOTS_AT_ONCE == 0, "knots come in whole groups");
 
 /* A line may miss its linearised potential by this many kelvins times the least conductivity. */
 static const ow_real MISS_K = (ow_real)0.2;
@@ -107,8 +117,7 @@ ow_status ow_block_init(ow_block *b, const ow_grid *grid, void *memory)
     b->z.conductance = take(&rows, (size_t)grid->nz);
     b->z.capacity = take(&rows, (size_t)grid->nz);
     b->work = rows;
-    FOR_LANES(l)
-    {
+    for (int l = 0; l < OW_LANES; l++) {
         idle_lane(b, l);
     }
     return OW_OK;
@@ -307,9 +316,21 @@ void ow_block_boundary(ow_block *b, int l, ow_side face, ow_boundary boundary)
 
 /* ---- the law, all lanes ---------------------------------------------------------------------- */
 
+/* Whether a lane lies below its knot. */
+OW_INLINE bool any_below(const ow_real *x, const ow_real *knot)
+{
+    int32_t any = 0;
+    ANY_LANE(any, l)
+    {
+        any |= x[l] < knot[l] ? 1 : 0;
+    }
+    return any != 0;
+}
+
 /*
  * A piecewise linear function and its slope: from a base point along the warm slope, bent at each
- * knot that lies above x. Results are local, so that compilers see that nothing overlaps.
+ * knot that lies above x. Knots fall, so nothing bends beyond the first that no lane lies below.
+ * Results are local, so that compilers see that nothing overlaps.
  */
 OW_INLINE void bend(const ow_real *x, const ow_real *base_x, const ow_real *base,
                     const ow_real *warm_slope, const ow_row *knot, const ow_row *kink,
@@ -318,17 +339,23 @@ OW_INLINE void bend(const ow_real *x, const ow_real *base_x, const ow_real *base
     ow_row v, s;
     FOR_LANES(l)
     {
-        ow_real at = x[l], steep = warm_slope[l];
-        ow_real sum = base[l] + steep * (at - base_x[l]);
-        for (int j = 0; j < OW_HINGES; j++) {
-            ow_real below = at - knot[j][l], bent = kink[j][l];
-            below = below < 0 ? below : 0;
-            bent = below < 0 ? bent : 0;
-            sum += bent * below;
-            steep += bent;
+        v[l] = base[l] + warm_slope[l] * (x[l] - base_x[l]);
+        s[l] = warm_slope[l];
+    }
+    for (int first = 0; first < OW_HINGES && any_below(x, knot[first]); first += KNOTS_AT_ONCE) {
+        FOR_LANES(l)
+        {
+            ow_real at = x[l], sum = v[l], steep = s[l];
+            for (int j = first; j < first + KNOTS_AT_ONCE; j++) {
+                ow_real below = at - knot[j][l], bent = kink[j][l];
+                below = below < 0 ? below : 0;
+                bent = below < 0 ? bent : 0;
+                sum += bent * below;
+                steep += bent;
+            }
+            v[l] = sum;
+            s[l] = steep;
         }
-        v[l] = sum;
-        s[l] = steep;
     }
     FOR_LANES(l)
     {
@@ -421,59 +448,68 @@ OW_INLINE ow_real edge_pull(const edge *e, const edge_state *s, int l)
     return s->g[l] * (e->te_c[l] - s->t[l]);
 }
 
+/* Scratch of a line: enthalpies before the step, Thomas factors and answers, the steepest slopes
+ * met, and dt over the capacity. */
+typedef struct line_work {
+    ow_row *old_h, *p, *dh, *steep, *share;
+} line_work;
+
+/* Slopes that a line is linearised with, a row every `stride`. */
+typedef struct slopes {
+    ow_row *at;
+    int stride;
+} slopes;
+
 /*
  * Thomas elimination for the change of enthalpy dh around the current one; the matrix is column
  * dominant, so no pivoting. `p` gets the upper factors, `dh` the right sides and then the answer.
  */
-OW_INLINE void line_change(const line *ln, const ow_row *old_h, const edge_state *near,
-                           const edge_state *far, ow_real per_dt, ow_row *p, ow_row *dh)
+OW_INLINE void line_change(const line *ln, slopes slope, const edge_state *near,
+                           const edge_state *far, ow_real per_dt, const line_work *w)
 {
     int n = ln->n;
+    ow_row near_d, near_r, far_d, far_r, both_d, both_r;
+    FOR_LANES(l)
+    {
+        near_d[l] = near->g[l] * near->slope[l];
+        far_d[l] = far->g[l] * far->slope[l];
+        near_r[l] = edge_pull(&ln->near, near, l);
+        far_r[l] = edge_pull(&ln->far, far, l);
+        both_d[l] = near_d[l] + far_d[l];
+        both_r[l] = near_r[l] + far_r[l];
+    }
     for (int i = 0; i < n; i++) {
-        int up = i > 0 ? i - 1 : i, down = i + 1 < n ? i + 1 : i;
+        bool first = i == 0, last = i == n - 1;
+        int up = first ? i : i - 1, down = last ? i : i + 1;
         const ow_real *h = ln->h_j_m3[i * ln->stride], *u = ln->u[i * ln->stride];
-        const ow_real *s = ln->slope[i * ln->stride], *capacity = ln->capacity[i];
-        const ow_real *up_u = ln->u[up * ln->stride], *up_s = ln->slope[up * ln->stride];
-        const ow_real *down_u = ln->u[down * ln->stride], *down_s = ln->slope[down * ln->stride];
-        const ow_real *g_up = i > 0 ? ln->conductance[up] : NONE;
-        const ow_real *g_down = i + 1 < n ? ln->conductance[i] : NONE;
-        const ow_real *p_up = i > 0 ? p[up] : NONE, *dh_up = i > 0 ? dh[up] : NONE;
-        ow_row diagonal, right, p_new, dh_new;
+        const ow_real *old_h = w->old_h[i], *capacity = ln->capacity[i];
+        const ow_real *s = slope.at[i * slope.stride], *up_s = slope.at[up * slope.stride];
+        const ow_real *down_s = slope.at[down * slope.stride];
+        const ow_real *up_u = ln->u[up * ln->stride], *down_u = ln->u[down * ln->stride];
+        const ow_real *g_up = first ? NONE : ln->conductance[up];
+        const ow_real *g_down = last ? NONE : ln->conductance[i];
+        const ow_real *p_up = first ? NONE : w->p[up], *dh_up = first ? NONE : w->dh[up];
+        const ow_real *edge_d = first ? (last ? both_d : near_d) : last ? far_d : NONE;
+        const ow_real *edge_r = first ? (last ? both_r : near_r) : last ? far_r : NONE;
+        ow_real *p = w->p[i], *dh = w->dh[i];
         FOR_LANES(l)
         {
             ow_real a = capacity[l] * per_dt;
-            diagonal[l] = a + (g_up[l] + g_down[l]) * s[l];
-            right[l] = a * (old_h[i][l] - h[l]) + g_up[l] * (up_u[l] - u[l]) -
-                       g_down[l] * (u[l] - down_u[l]);
-        }
-        if (i == 0) {
-            FOR_LANES(l)
-            {
-                diagonal[l] += near->g[l] * near->slope[l];
-                right[l] += edge_pull(&ln->near, near, l);
-            }
-        }
-        if (i == n - 1) {
-            FOR_LANES(l)
-            {
-                diagonal[l] += far->g[l] * far->slope[l];
-                right[l] += edge_pull(&ln->far, far, l);
-            }
-        }
-        FOR_LANES(l)
-        {
+            ow_real diagonal = a + (g_up[l] + g_down[l]) * s[l] + edge_d[l];
+            ow_real right = a * (old_h[l] - h[l]) + g_up[l] * (up_u[l] - u[l]) -
+                            g_down[l] * (u[l] - down_u[l]) + edge_r[l];
             ow_real lower = g_up[l] * up_s[l]; /* both off-diagonals are minus these */
-            ow_real inverse = 1 / (diagonal[l] - lower * p_up[l]);
-            p_new[l] = g_down[l] * down_s[l] * inverse;
-            dh_new[l] = (right[l] + lower * dh_up[l]) * inverse;
+            ow_real inverse = 1 / (diagonal - lower * p_up[l]);
+            p[l] = g_down[l] * down_s[l] * inverse;
+            dh[l] = (right + lower * dh_up[l]) * inverse;
         }
-        memcpy(p[i], p_new, sizeof p_new);
-        memcpy(dh[i], dh_new, sizeof dh_new);
     }
     for (int i = n - 2; i >= 0; i--) {
+        const ow_real *p = w->p[i], *dh_down = w->dh[i + 1];
+        ow_real *dh = w->dh[i];
         FOR_LANES(l)
         {
-            dh[i][l] += p[i][l] * dh[i + 1][l];
+            dh[l] += p[l] * dh_down[l];
         }
     }
 }
@@ -482,68 +518,53 @@ OW_INLINE void line_change(const line *ln, const ow_row *old_h, const edge_state
  * New enthalpies from the fluxes of the linearised potentials, for the lanes still active; then
  * whether each lane's line hit its linearisation. Returns true when some lane goes on.
  */
-OW_INLINE bool line_update(const ow_block *b, const line *ln, const ow_row *old_h,
-                           edge_state *near, edge_state *far, ow_real dt_s, const ow_row *dh,
-                           ow_row *steep, bool keep_steep, int32_t *active)
+OW_INLINE bool line_update(const ow_block *b, const line *ln, slopes slope, edge_state *near,
+                           edge_state *far, const line_work *w, int32_t *active)
 {
     int n = ln->n;
-    ow_row inflow, far_q, linear_u, h_new, u_new, s_new;
-    int32_t again[OW_LANES] = {0};
+    ow_row inflow, far_q, linear_u;
+    int32_t again[OW_LANES];
+    const ow_real *first_dh = w->dh[0], *last_dh = w->dh[n - 1];
+    const ow_real *first_u = ln->u[0], *first_s = slope.at[0];
     FOR_LANES(l)
     {
-        inflow[l] = edge_pull(&ln->near, near, l) - near->g[l] * near->slope[l] * dh[0][l];
-        far_q[l] = edge_pull(&ln->far, far, l) - far->g[l] * far->slope[l] * dh[n - 1][l];
+        inflow[l] = edge_pull(&ln->near, near, l) - near->g[l] * near->slope[l] * first_dh[l];
+        far_q[l] = edge_pull(&ln->far, far, l) - far->g[l] * far->slope[l] * last_dh[l];
         near->flux[l] = active[l] ? inflow[l] : near->flux[l];
         far->flux[l] = active[l] ? far_q[l] : far->flux[l];
-        linear_u[l] = ln->u[0][l] + ln->slope[0][l] * dh[0][l];
+        linear_u[l] = first_u[l] + first_s[l] * first_dh[l];
+        again[l] = 0;
     }
     for (int i = 0; i < n; i++) {
-        int down = i + 1 < n ? i + 1 : i;
+        bool last = i == n - 1;
+        int down = last ? i : i + 1;
         ow_real *h = ln->h_j_m3[i * ln->stride], *u = ln->u[i * ln->stride];
-        ow_real *s = ln->slope[i * ln->stride];
-        const ow_real *down_u = ln->u[down * ln->stride], *down_s = ln->slope[down * ln->stride];
-        const ow_real *g_down = i + 1 < n ? ln->conductance[i] : NONE;
-        ow_row down_linear, outflow, h_kept, u_kept, s_kept, larger_kept;
+        ow_real *s = ln->slope[i * ln->stride], *steep = w->steep[i];
+        const ow_real *old_h = w->old_h[i], *share = w->share[i], *down_dh = w->dh[down];
+        const ow_real *down_u = ln->u[down * ln->stride], *down_s = slope.at[down * slope.stride];
+        const ow_real *g_down = last ? NONE : ln->conductance[i], *end_q = last ? far_q : NONE;
+        ow_row down_linear, h_new;
         FOR_LANES(l)
         {
-            down_linear[l] = down_u[l] + down_s[l] * dh[down][l];
-            outflow[l] = g_down[l] * (linear_u[l] - down_linear[l]);
+            down_linear[l] = down_u[l] + down_s[l] * down_dh[l];
+            ow_real outflow = g_down[l] * (linear_u[l] - down_linear[l]) - end_q[l];
+            ow_real moved = old_h[l] + share[l] * (inflow[l] - outflow);
+            h_new[l] = active[l] ? moved : h[l]; /* what is settled evaluates to what it was */
+            inflow[l] = outflow;
         }
-        if (i == n - 1) {
-            FOR_LANES(l)
-            {
-                outflow[l] = -far_q[l];
-            }
-        }
+        evaluate_u(b, h_new, u, s);
         FOR_LANES(l)
         {
-            h_new[l] = old_h[i][l] + dt_s / ln->capacity[i][l] * (inflow[l] - outflow[l]);
-            inflow[l] = outflow[l];
-        }
-        evaluate_u(b, h_new, u_new, s_new);
-        FOR_LANES(l)
-        {
-            ow_real miss = u_new[l] - linear_u[l];
-            ow_real allowed = MISS_K * b->least_k[l];
-            ow_real met = steep[i][l];
-            ow_real larger = met > s_new[l] ? met : s_new[l];
-            ow_real s_next = keep_steep ? larger : s_new[l];
-            ow_real h_old = h[l], u_old = u[l], s_old = s[l];
+            ow_real miss = u[l] - linear_u[l];
             miss = miss < 0 ? -miss : miss;
-            again[l] |= miss > allowed ? 1 : 0;
-            h_kept[l] = active[l] ? h_new[l] : h_old;
-            u_kept[l] = active[l] ? u_new[l] : u_old;
-            s_kept[l] = active[l] ? s_next : s_old;
-            larger_kept[l] = larger;
+            again[l] |= miss > MISS_K * b->least_k[l] ? 1 : 0;
+            steep[l] = steep[l] > s[l] ? steep[l] : s[l];
+            h[l] = h_new[l];
             linear_u[l] = down_linear[l];
         }
-        memcpy(h, h_kept, sizeof h_kept);
-        memcpy(u, u_kept, sizeof u_kept);
-        memcpy(s, s_kept, sizeof s_kept);
-        memcpy(steep[i], larger_kept, sizeof larger_kept);
     }
     int32_t any = 0;
-    FOR_LANES(l)
+    ANY_LANE(any, l)
     {
         active[l] &= again[l];
         any |= active[l];
@@ -568,46 +589,41 @@ OW_INLINE void move_edge(const ow_block *b, const edge *e, const ow_real *h, boo
 
 /* Solves one line over dt; heat into it over both ends, and over the far one, is added to `heat`
  * and `far_heat` times `weight`. */
-OW_INLINE void solve_line(ow_block *b, const line *ln, ow_real dt_s, const ow_real *weight,
-                          ow_real *heat, ow_real *far_heat)
+OW_INLINE void solve_line(ow_block *b, const line *ln, const line_work *w, ow_real dt_s,
+                          const ow_real *weight, ow_real *heat, ow_real *far_heat)
 {
-    int n = ln->n;
-    ow_row *old_h = b->work, *p = old_h + n, *dh = p + n, *steep = dh + n;
     ow_real per_dt = 1 / dt_s;
     edge_state near, far;
     int32_t active[OW_LANES];
-    bool repeated = false;
-    for (int i = 0; i < n; i++) {
+    for (int i = 0; i < ln->n; i++) {
+        const ow_real *h = ln->h_j_m3[i * ln->stride], *s = ln->slope[i * ln->stride];
+        ow_real *old_h = w->old_h[i], *steep = w->steep[i];
         FOR_LANES(l)
         {
-            old_h[i][l] = ln->h_j_m3[i * ln->stride][l];
-            steep[i][l] = ln->slope[i * ln->stride][l];
+            old_h[l] = h[l];
+            steep[l] = s[l];
         }
     }
     FOR_LANES(l)
     {
         active[l] = 1;
     }
-    int last = (n - 1) * ln->stride;
+    int last = (ln->n - 1) * ln->stride;
     open_edge(b, &ln->near, ln->h_j_m3[0], ln->u[0], ln->slope[0], &near);
     open_edge(b, &ln->far, ln->h_j_m3[last], ln->u[last], ln->slope[last], &far);
     for (int repeat = 0;; repeat++) {
-        line_change(ln, old_h, &near, &far, per_dt, p, dh);
-        if (!line_update(b, ln, old_h, &near, &far, dt_s, dh, steep, repeat > 0, active)) {
+        slopes slope = repeat < 2 ? (slopes){ln->slope, ln->stride} : (slopes){w->steep, 1};
+        line_change(ln, slope, &near, &far, per_dt, w);
+        if (!line_update(b, ln, slope, &near, &far, w, active)) {
             break;
         }
         if (repeat == MOST_REPEATS) {
             b->unsettled++;
             break;
         }
-        repeated = true;
         b->repeats++;
         move_edge(b, &ln->near, ln->h_j_m3[0], repeat > 0, &near);
         move_edge(b, &ln->far, ln->h_j_m3[last], repeat > 0, &far);
-    }
-    for (int i = 0; repeated && i < n; i++) { /* steepened slopes must not reach the next line */
-        int c = i * ln->stride;
-        evaluate_u(b, ln->h_j_m3[c], ln->u[c], ln->slope[c]);
     }
     FOR_LANES(l)
     {
@@ -651,20 +667,41 @@ OW_INLINE line axial_line(ow_block *b, int ir)
                   .far = {b->te_c[OW_BASE], b->face_h[OW_BASE], b->z.edge_area, b->z.far_half_m}};
 }
 
+OW_INLINE line_work work_of(ow_block *b, const ow_axis *axis, ow_real dt_s)
+{
+    ow_row *rows = b->work;
+    size_t n = (size_t)axis->cells;
+    line_work w = {take(&rows, n), take(&rows, n), take(&rows, n), take(&rows, n), take(&rows, n)};
+    for (size_t i = 0; i < n; i++) {
+        const ow_real *capacity = axis->capacity[i];
+        ow_real *share = w.share[i];
+        FOR_LANES(l)
+        {
+            share[l] = dt_s / capacity[l];
+        }
+    }
+    return w;
+}
+
 OW_CLONES static void sweep_radius(ow_block *b, ow_real dt_s, ow_real *heat)
 {
     ow_row side = {0};
+    if (b->grid.nr == 1 && !any_below(NONE, b->r.edge_area)) {
+        return; /* columns: nothing beside them */
+    }
+    line_work w = work_of(b, &b->r, dt_s);
     for (int iz = 0; iz < b->grid.nz; iz++) {
         line ln = radial_line(b, iz);
-        solve_line(b, &ln, dt_s, b->z.capacity[iz], heat, side);
+        solve_line(b, &ln, &w, dt_s, b->z.capacity[iz], heat, side);
     }
 }
 
 OW_CLONES static void sweep_depth(ow_block *b, ow_real dt_s, ow_real *heat, ow_real *base)
 {
+    line_work w = work_of(b, &b->z, dt_s);
     for (int ir = 0; ir < b->grid.nr; ir++) {
         line ln = axial_line(b, ir);
-        solve_line(b, &ln, dt_s, b->r.capacity[ir], heat, base);
+        solve_line(b, &ln, &w, dt_s, b->r.capacity[ir], heat, base);
     }
 }
 

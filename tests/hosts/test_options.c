@@ -86,7 +86,7 @@ static void what_is_wrong_is_named(void **state)
     check_refused("", "say what to do", 1);
     check_refused("chek g", "command chek is not known; the nearest is check", 1);
     check_refused("check", "check needs GARDEN", 1);
-    check_refused("check g h", "h is one word too many", 1);
+    check_refused("check g h i", "i is one word too many", 1);
     check_refused("check g --every 5", "check takes no --every", 1);
     check_refused("rehearse g", "rehearse needs WEATHER.csv", 2);
     check_refused("rehearse g", "rehearse needs --out DIR", 2);

@@ -37,7 +37,7 @@ static page advise(const char *quoted)
     ow_garden *garden = garden_of(quoted);
     ow_report report = {keep, &p, 0};
     p.n = 0;
-    assert_int_equal(ow_advise(garden, &report), OW_OK);
+    assert_int_equal(ow_advise(garden, NULL, &report), OW_OK);
     assert_int_equal(report.errors, 0);
     ow_garden_free(garden);
     return p;
