@@ -17,8 +17,8 @@ double ow_pot_kg(const ow_pot *pot)
 
 bool ow_frozen_down(const ow_plant *plant, const ow_actor *actor, const ow_spot *spot)
 {
-    bool on_soil = plant->pot.given && isnan(plant->pot.base_r_m2k_w) &&
-                   plant->pot.stands_on == OW_BASE_SOIL;
+    bool on_soil =
+        plant->pot.given && isnan(plant->pot.base_r_m2k_w) && plant->pot.stands_on == OW_BASE_SOIL;
     return on_soil && spot->open_air && actor->condition.drought.frozen_through &&
            spot->ground_c < 0.0;
 }

@@ -9,16 +9,17 @@
 
 typedef struct ow_job {
     int plant;
-    const char *kind; /* "cover", "carry in", "thaw", "uncover", "carry out", "look", or a chore's */
+    const char
+        *kind; /* "cover", "carry in", "thaw", "uncover", "carry out", "look", or a chore's */
     const char *what; /* what is asked, in words; owned by the engine */
     int chore;        /* ow_chore; -1: asked by the verdict */
     ow_utc_s by_s;    /* while there are hands, daylight first; OW_NEVER: no hurry */
     ow_utc_s last_s;  /* latest time that still helps; OW_NEVER: none */
     bool late;
-    int minutes;      /* of all people together (common practice, no source) */
+    int minutes; /* of all people together (common practice, no source) */
     int people;
-    double kg;        /* to lift; NAN: nothing, or not known */
-    double saves;     /* loss avoided, see judgement/loss.h; 0 for chores */
+    double kg;    /* to lift; NAN: nothing, or not known */
+    double saves; /* loss avoided, see judgement/loss.h; 0 for chores */
 } ow_job;
 
 /* The job that a plant's verdict asks for; false: none. */

@@ -35,7 +35,8 @@ static bool is_kind(const ow_plant *p, const char *kind)
 static ow_utc_s first_rain_s(const ow_outlook *o, int place)
 {
     for (int step = 0; step < o->steps; step++) {
-        const ow_spot *spot = &o->spot[(size_t)step * (size_t)o->garden->place_count + (size_t)place];
+        const ow_spot *spot =
+            &o->spot[(size_t)step * (size_t)o->garden->place_count + (size_t)place];
         if (spot->rain_mm_h >= RAIN_MM_H) {
             return o->start_s + (ow_utc_s)step * o->step_s;
         }

@@ -32,14 +32,16 @@ typedef struct ow_chore_row {
 
 const ow_chore_row *ow_chore_about(ow_chore chore);
 
-/* The chores of one plant: bit 1u << chore; by_s[chore] is their latest time, OW_NEVER: no hurry. */
+/* The chores of one plant: bit 1u << chore; by_s[chore] is their latest time, OW_NEVER: no hurry.
+ */
 typedef struct ow_chore_set {
     unsigned set;
     ow_utc_s by_s[OW_CHORES];
 } ow_chore_set;
 
 /* What a plant wants in the hours that the outlook sees. */
-void ow_chores_of(const ow_outlook *outlook, const ow_scene *scene, int plant, ow_chore_set *chores);
+void ow_chores_of(const ow_outlook *outlook, const ow_scene *scene, int plant,
+                  ow_chore_set *chores);
 
 /* How long covers may stay on in mild weather, days; INFINITY: as long as they like. */
 typedef struct ow_stay {

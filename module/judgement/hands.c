@@ -10,9 +10,8 @@ static const double DUSK_RAD = -6.0 * OW_PI / 180.0;
 
 static bool within(ow_hours hours, int minute)
 {
-    return hours.from_min <= hours.until_min
-               ? minute >= hours.from_min && minute < hours.until_min
-               : minute >= hours.from_min || minute < hours.until_min;
+    return hours.from_min <= hours.until_min ? minute >= hours.from_min && minute < hours.until_min
+                                             : minute >= hours.from_min || minute < hours.until_min;
 }
 
 /* Midnight to midnight, or both ends left out, is no span. */

@@ -18,7 +18,7 @@
 enum { OW_HANDS_SLOTS = 11 * 24 * 6 }; /* eleven days */
 
 typedef struct ow_hands {
-    bool limited;      /* false: no household is named */
+    bool limited; /* false: no household is named */
     ow_utc_s start_s;
     int slots;
     unsigned char free[OW_HANDS_SLOTS];  /* members free in a slot */

@@ -166,9 +166,9 @@ static bool still_stands(const ow_survey *before, const ow_survey *s, ow_utc_s n
     const ow_threat *a = &before->threat, *b = &s->threat;
     bool same = before->made && before->ways > 0 && now - before->made_s < SURVEY_LASTS_S &&
                 before->thaw == s->thaw && fabs(before->leave.sure - s->leave.sure) < SAME;
-    bool alike = a->any == b->any && (!a->any || (a->part == b->part && a->dry == b->dry &&
-                                                  a->kills == b->kills && a->at_s == b->at_s &&
-                                                  !(fabs(a->lowest_c - b->lowest_c) >= SAME_C)));
+    bool alike = a->any == b->any &&
+                 (!a->any || (a->part == b->part && a->dry == b->dry && a->kills == b->kills &&
+                              a->at_s == b->at_s && !(fabs(a->lowest_c - b->lowest_c) >= SAME_C)));
     return same && alike && in_time(before, now);
 }
 

@@ -39,9 +39,7 @@ ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition)
     ow_threat t = {.at_s = OW_NEVER};
     for (int p = 0; p < OW_PARTS; p++) {
         news n = news_of(course, condition, p);
-        ow_utc_s at = n.damaged  ? course->damaged_s[p]
-                      : n.killed ? course->killed_s[p]
-                                 : OW_NEVER;
+        ow_utc_s at = n.damaged ? course->damaged_s[p] : n.killed ? course->killed_s[p] : OW_NEVER;
         t.weight += weight[p] * ((n.damaged ? 1.0 : 0.0) + (n.killed ? KILLED_WEIGHS : 0.0));
         t.kills |= n.killed;
         if (at < t.at_s) {
@@ -82,8 +80,8 @@ ow_loss ow_loss_of(const ow_course *course, const ow_condition *condition, const
         double damaged = n.damaged ? weight[p] : 0.0;
         double killed = n.killed ? weight[p] * KILLED_WEIGHS : 0.0;
         loss.sure += damaged + killed;
-        loss.expected += damaged * ow_risk_of(course, part, false) +
-                         killed * ow_risk_of(course, part, true);
+        loss.expected +=
+            damaged * ow_risk_of(course, part, false) + killed * ow_risk_of(course, part, true);
     }
     double drought = drought_weighs(course, condition, &plant->tolerance);
     loss.sure += drought;

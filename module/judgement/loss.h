@@ -2,9 +2,9 @@
 /*
  * What a course would cost: the first harm on it, and the loss it stands for.
  *
- * A loss is a sum over harms: what the plant is worth (value) x what the harm weighs x the risk that
- * it comes. The weights are ours: leaves grow again, the one growing point does not; a part that dies
- * weighs ten times one that is harmed.
+ * A loss is a sum over harms: what the plant is worth (value) x what the harm weighs x the risk
+ * that it comes. The weights are ours: leaves grow again, the one growing point does not; a part
+ * that dies weighs ten times one that is harmed.
  */
 #ifndef OVERWINTER_JUDGEMENT_LOSS_H
 #define OVERWINTER_JUDGEMENT_LOSS_H
@@ -14,14 +14,14 @@
 /* The first harm ahead of a plant. */
 typedef struct ow_threat {
     bool any;
-    bool dry;          /* no limit of cold: frozen roots will keep it without water for too long */
-    ow_part part;      /* the part harmed first; roots when dry */
-    bool kills;        /* killed_c, not only damaged_c, will have been passed by any part */
-    ow_utc_s at_s;     /* when the first limit will have been passed */
-    double lowest_c;   /* of that part, as held against the limit */
+    bool dry;        /* no limit of cold: frozen roots will keep it without water for too long */
+    ow_part part;    /* the part harmed first; roots when dry */
+    bool kills;      /* killed_c, not only damaged_c, will have been passed by any part */
+    ow_utc_s at_s;   /* when the first limit will have been passed */
+    double lowest_c; /* of that part, as held against the limit */
     ow_utc_s lowest_s;
     double limit_c;
-    double weight;     /* sum over harms, for comparing what is left under an act */
+    double weight; /* sum over harms, for comparing what is left under an act */
 } ow_threat;
 
 /* The first harm on a course, what the plant has suffered already left out. */

@@ -222,7 +222,7 @@ static void find_prices(search *s, double *kept)
         }
         for (int r = 0; r < s->things; r++) {
             norm += s->priced[r] && (s->use[r] < 0.0 || s->price[r] > 0.0) ? s->use[r] * s->use[r]
-                                                                            : 0.0;
+                                                                           : 0.0;
         }
         if (norm < LITTLE || s->best_cost - bound < LITTLE) {
             break;

@@ -8,9 +8,9 @@
  * count on fewer minutes. A set of ways can be done in order of those times when, for each of them,
  * the minutes of all that are due no later fit into the minutes until then.
  *
- * Solved by branch and bound. The bound is Lagrange's: shared things are given prices, and what each
- * plant would take at those prices can be added up plant by plant. The search ends after a fixed
- * count of nodes; the answer then says how far from the best it can be at most.
+ * Solved by branch and bound. The bound is Lagrange's: shared things are given prices, and what
+ * each plant would take at those prices can be added up plant by plant. The search ends after a
+ * fixed count of nodes; the answer then says how far from the best it can be at most.
  */
 #ifndef OVERWINTER_JUDGEMENT_PLAN_H
 #define OVERWINTER_JUDGEMENT_PLAN_H
@@ -52,7 +52,7 @@ typedef struct ow_plan_way {
     double minutes;            /* of hands */
     double hands_min;          /* minutes of hands there are until its latest time; INFINITY */
     ow_bar bar;                /* OW_BAR_NONE, or why it is not open at all */
-    double stay;               /* taken off its cost: what the plan before asked wins by this much */
+    double stay; /* taken off its cost: what the plan before asked wins by this much */
 } ow_plan_way;
 
 typedef struct ow_plan_plant {

@@ -31,9 +31,9 @@ ow_status ow_schedule_new(const ow_garden *g, ow_schedule **out)
     s->choice = calloc(n, sizeof *s->choice);
     s->stock = calloc((size_t)g->cover_count + 1, sizeof *s->stock);
     s->room = calloc((size_t)g->place_count, sizeof *s->room);
-    bool whole = s->survey != NULL && s->pick != NULL && s->standing != NULL &&
-                 s->stands != NULL && s->way != NULL && s->plant != NULL && s->choice != NULL &&
-                 s->stock != NULL && s->room != NULL;
+    bool whole = s->survey != NULL && s->pick != NULL && s->standing != NULL && s->stands != NULL &&
+                 s->way != NULL && s->plant != NULL && s->choice != NULL && s->stock != NULL &&
+                 s->room != NULL;
     if (!whole) {
         ow_schedule_free(s);
         return OW_NO_MEMORY;
@@ -183,7 +183,8 @@ static ow_plan_task make_task(const planning *p, const int *cover_left)
                           .places = g->place_count};
 }
 
-/* ---- from the plan to picks -------------------------------------------------------------------- */
+/* ---- from the plan to picks --------------------------------------------------------------------
+ */
 
 /* The way a plant would have, were it alone in the garden. */
 static int wanted_by(const ow_schedule *s, int plant)
@@ -221,8 +222,7 @@ static void make_pick(const planning *p, const ow_plan_task *task, int plant)
     pick->way = s->choice[plant] - 1;
     pick->wanted = wanted_by(s, plant);
     if (pick->wanted >= 0 && pick->wanted != pick->way) {
-        pick->bar =
-            ow_plan_why(task, &s->plan, plant, pick->wanted + 1, &pick->item, &pick->who);
+        pick->bar = ow_plan_why(task, &s->plan, plant, pick->wanted + 1, &pick->item, &pick->who);
     }
     if (pick->way >= 0) {
         say_way(p, plant, pick);
@@ -295,7 +295,8 @@ static void rotate(const planning *p)
     }
 }
 
-/* ---- the door ---------------------------------------------------------------------------------- */
+/* ---- the door ----------------------------------------------------------------------------------
+ */
 
 ow_status ow_schedule_plan(ow_schedule *s, const ow_scene *scene, const ow_outlook *outlook,
                            const ow_local *local, const int *cover_left)

@@ -13,13 +13,13 @@
 
 typedef struct ow_schedule {
     const ow_garden *garden;
-    ow_survey *survey;     /* one a plant */
-    ow_pick *pick;         /* one a plant, of the last plan */
+    ow_survey *survey; /* one a plant */
+    ow_pick *pick;     /* one a plant, of the last plan */
     ow_hands hands;
     ow_plan plan;
-    double minutes;        /* of hands, all that is planned */
+    double minutes; /* of hands, all that is planned */
     /* inside */
-    ow_trial *standing;    /* what the plan before asked of a plant */
+    ow_trial *standing; /* what the plan before asked of a plant */
     bool *stands;
     ow_plan_way (*way)[OW_WAYS + 1];
     ow_plan_plant *plant;

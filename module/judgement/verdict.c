@@ -95,9 +95,8 @@ static ow_utc_s thaw_by(const ow_survey *s, const ow_way *way)
     if (way == NULL || way->open_s == OW_NEVER) {
         return s->thaw_by_s;
     }
-    return way->loss.sure < s->leave.sure - SAME
-               ? way->latest_s
-               : s->thaw_by_s - (way->open_s - way->act.at_s);
+    return way->loss.sure < s->leave.sure - SAME ? way->latest_s
+                                                 : s->thaw_by_s - (way->open_s - way->act.at_s);
 }
 
 static int propose(const ow_survey *s, const ow_pick *pick, proposal *p)
@@ -169,8 +168,7 @@ static bool has_become_late(const ow_verdict *v, const proposal *p, const ow_thr
 {
     bool could = v->late || (v->asks && v->prevents);
     return could && !p->prevents && threat->any && v->threat.any &&
-           v->threat.part == threat->part && v->act_by_s <= now &&
-           is_threatened(p->state);
+           v->threat.part == threat->part && v->act_by_s <= now && is_threatened(p->state);
 }
 
 static void take(ow_verdict *v, const proposal *p, const ow_survey *s, const ow_pick *pick,

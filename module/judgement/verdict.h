@@ -3,9 +3,9 @@
  * The verdict on one plant: its state, what to do and by when, and why.
  *
  * A limit that will be passed asks for an act: a cover at hand that prevents it (cover soon), else
- * another place (carry in). Which act it is comes from the plan of all plants together. A verdict is
- * left for a milder one only after it has been milder for two hours, or at once when half a kelvin
- * lies between the plant and its limit.
+ * another place (carry in). Which act it is comes from the plan of all plants together. A verdict
+ * is left for a milder one only after it has been milder for two hours, or at once when half a
+ * kelvin lies between the plant and its limit.
  */
 #ifndef OVERWINTER_JUDGEMENT_VERDICT_H
 #define OVERWINTER_JUDGEMENT_VERDICT_H
@@ -15,17 +15,17 @@
 
 /* What the plan has for a plant: one of its ways, or why the way it would want is not open. */
 typedef struct ow_pick {
-    int way;             /* index in the survey; -1: none */
-    int wanted;          /* when none: the way it would have had; -1: nothing helps */
-    ow_bar bar;          /* why it is not open; OW_BAR_NONE when the pick is what it wants */
-    int item, who;       /* the cover or place that is short, and a plant that has it; -1 */
-    double kg;           /* what there is to lift; NAN: nothing, or not known */
+    int way;       /* index in the survey; -1: none */
+    int wanted;    /* when none: the way it would have had; -1: nothing helps */
+    ow_bar bar;    /* why it is not open; OW_BAR_NONE when the pick is what it wants */
+    int item, who; /* the cover or place that is short, and a plant that has it; -1 */
+    double kg;     /* what there is to lift; NAN: nothing, or not known */
     int people;
-    double minutes;      /* of all people together */
-    double saves;        /* loss avoided, in the measure of loss.h */
-    ow_utc_s do_by_s;    /* while there are hands, daylight first; OW_NEVER: no hurry */
-    ow_utc_s turn_s;     /* when a room comes free for a thaw; OW_NEVER */
-    int turn_after;      /* the plant that leaves it; -1 */
+    double minutes;   /* of all people together */
+    double saves;     /* loss avoided, in the measure of loss.h */
+    ow_utc_s do_by_s; /* while there are hands, daylight first; OW_NEVER: no hurry */
+    ow_utc_s turn_s;  /* when a room comes free for a thaw; OW_NEVER */
+    int turn_after;   /* the plant that leaves it; -1 */
 } ow_pick;
 
 /* A pick of nothing. */
@@ -33,17 +33,17 @@ ow_pick ow_pick_none(void);
 
 typedef struct ow_verdict {
     ow_state state;
-    unsigned also;         /* bit 1u << state for the others that hold */
-    ow_trial act;          /* what is asked; meaningful when `asks` */
+    unsigned also; /* bit 1u << state for the others that hold */
+    ow_trial act;  /* what is asked; meaningful when `asks` */
     bool asks;
-    bool prevents;         /* the act prevents all of the threat */
-    ow_utc_s act_by_s;     /* OW_NEVER: none */
+    bool prevents;     /* the act prevents all of the threat */
+    ow_utc_s act_by_s; /* OW_NEVER: none */
     bool late;
-    ow_threat threat;      /* with nothing done */
-    double eased_c;        /* the threatened part's lowest under the act; NAN: no act */
-    ow_utc_s thaw_s;       /* water expected to move again; OW_NEVER: not within the outlook */
+    ow_threat threat;        /* with nothing done */
+    double eased_c;          /* the threatened part's lowest under the act; NAN: no act */
+    ow_utc_s thaw_s;         /* water expected to move again; OW_NEVER: not within the outlook */
     ow_utc_s half_s, gone_s; /* ice below a half and gone: under the act where one is asked */
-    bool hasty;            /* the act thaws in too warm a room */
+    bool hasty;              /* the act thaws in too warm a room */
     ow_pick pick;
     ow_utc_s milder_since_s; /* since when a milder state would do; OW_NEVER: it would not */
 } ow_verdict;

@@ -20,7 +20,8 @@ double ow_thaw_wait(const ow_outlook *o, ow_utc_s open_s)
 {
     bool never = open_s == OW_NEVER;
     ow_utc_s until = never ? ow_outlook_end_s(o) : open_s;
-    return OW_WAIT_PER_H * ((double)(until - o->start_s) / OW_HOUR_S + (never ? WAIT_BEYOND_H : 0.0));
+    return OW_WAIT_PER_H *
+           ((double)(until - o->start_s) / OW_HOUR_S + (never ? WAIT_BEYOND_H : 0.0));
 }
 
 /* ---- what could be done ---------------------------------------------------------------------- */
@@ -118,7 +119,11 @@ static void try_places(tries *t, bool with_cover)
 int ow_trials_of(const ow_garden *g, const ow_actor *a, ow_utc_s now_s, ow_trial *trial, int room)
 {
     const ow_plant *plant = &g->plants[a->plant];
-    tries t = {.garden = g, .actor = a, .at_hand = &plant->covers, .now_s = now_s, .trial = trial,
+    tries t = {.garden = g,
+               .actor = a,
+               .at_hand = &plant->covers,
+               .now_s = now_s,
+               .trial = trial,
                .room = room};
     try_growing_point(&t);
     try_covers(&t);

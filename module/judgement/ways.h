@@ -13,14 +13,14 @@ enum { OW_WAYS = 16, OW_TRIALS_MOST = 96, OW_FINDINGS = 6 };
 
 /* One act that helps a plant. */
 typedef struct ow_way {
-    ow_trial act;       /* at_s: the earliest start that helps as much */
-    ow_loss loss;       /* left under it */
-    double wait;        /* roots that stay frozen, in the measure of loss */
-    bool prevents;      /* no limit of cold is passed */
-    double eased_c;     /* lowest of the part threatened first; NAN: no threat */
-    ow_utc_s latest_s;  /* latest start that helps as much */
+    ow_trial act;      /* at_s: the earliest start that helps as much */
+    ow_loss loss;      /* left under it */
+    double wait;       /* roots that stay frozen, in the measure of loss */
+    bool prevents;     /* no limit of cold is passed */
+    double eased_c;    /* lowest of the part threatened first; NAN: no threat */
+    ow_utc_s latest_s; /* latest start that helps as much */
     ow_utc_s open_s, half_s, gone_s, reset_s; /* of the thaw, as in ow_course */
-    bool hasty;         /* thaws in a room warmer than OW_THAW_ROOM_C */
+    bool hasty;                               /* thaws in a room warmer than OW_THAW_ROOM_C */
 } ow_way;
 
 /* Frozen roots are thawed in a cool room: warm tops wake while roots cannot drink (common practice,
@@ -36,15 +36,15 @@ typedef struct ow_finding {
 } ow_finding;
 
 typedef struct ow_survey {
-    bool made;           /* ways were looked for at made_s */
+    bool made; /* ways were looked for at made_s */
     ow_utc_s made_s;
-    ow_threat threat;    /* with nothing done */
-    bool thaw;           /* thaw needed, by thaw_by_s */
+    ow_threat threat; /* with nothing done */
+    bool thaw;        /* thaw needed, by thaw_by_s */
     ow_utc_s thaw_by_s;
-    ow_loss leave;       /* with nothing done */
+    ow_loss leave; /* with nothing done */
     double leave_wait;
-    double spare_k;      /* how far the nearest part stays above its limit */
-    bool rooted;         /* stands in a bed: cannot be carried */
+    double spare_k;                           /* how far the nearest part stays above its limit */
+    bool rooted;                              /* stands in a bed: cannot be carried */
     ow_utc_s thaw_s, half_s, gone_s, reset_s; /* with nothing done */
     int ways;
     ow_way way[OW_WAYS]; /* each better than nothing */
@@ -58,8 +58,8 @@ int ow_trials_of(const ow_garden *garden, const ow_actor *actor, ow_utc_s now_s,
                  int room);
 
 /*
- * The same covers laid later too, halfway to the threat and an hour before it: laid before rain or a
- * gale a cover may be worth nothing when the frost comes. Returns the new number of trials.
+ * The same covers laid later too, halfway to the threat and an hour before it: laid before rain or
+ * a gale a cover may be worth nothing when the frost comes. Returns the new number of trials.
  */
 int ow_trials_later(ow_trial *trial, int n, int room, ow_utc_s now_s, ow_utc_s threat_s);
 
@@ -68,8 +68,8 @@ int ow_trials_later(ow_trial *trial, int n, int room, ow_utc_s now_s, ow_utc_s t
 void ow_survey_note(ow_survey *survey, const ow_trial *trial, const ow_course *course,
                     const ow_actor *actor, const ow_garden *garden, const ow_outlook *outlook);
 
-/* Leaves out ways that another one is at least as good as with no more of covers and room; then what
- * is dearest, down to `most`. */
+/* Leaves out ways that another one is at least as good as with no more of covers and room; then
+ * what is dearest, down to `most`. */
 void ow_survey_thin(ow_survey *survey, const ow_garden *garden, int most);
 
 /* Minutes of one person's time that an act takes, and what it costs in the measure of loss, per

@@ -39,7 +39,8 @@ static void nobody_named_is_hands_without_end(void **state)
 {
     (void)state;
     ow_hands h = look("'places':[" YARD_PLAIN_DECK "],'plants':[{'id':'bush'," YARD_LEAVES
-                      ",'place':'deck'," YARD_POT "}]", 0, 48);
+                      ",'place':'deck'," YARD_POT "}]",
+                      0, 48);
     assert_true(isinf(ow_hands_minutes(&h, at(1), 1, false)));
     assert_int_equal(ow_hands_to_lift(&h, 500.0), 1);
     assert_true(ow_hands_last_s(&h, at(5), 1, true) == at(5));
@@ -114,8 +115,8 @@ static void who_lifts_what(void **state)
 static void a_pair_wants_both_at_once(void **state)
 {
     (void)state;
-    ow_hands h = look(PEOPLE("{'id':'ada','hands':'17:00-20:00'},{'id':'bo','hands':'19:00-21:00'}"),
-                      0, 24);
+    ow_hands h =
+        look(PEOPLE("{'id':'ada','hands':'17:00-20:00'},{'id':'bo','hands':'19:00-21:00'}"), 0, 24);
     check_close("all", ow_hands_minutes(&h, at(24), 1, false), 300.0, 0.0, 0.0);
     check_close("of pairs", ow_hands_minutes(&h, at(24), 2, false), 120.0, 0.0, 0.0);
     assert_true(ow_hands_last_s(&h, at(24), 2, true) == at(18.5));

@@ -75,8 +75,8 @@ static void draw_garden(draw *d, uint32_t seed, int plants, int ways, bool knobs
     for (int k = 0; k < KNOBS; k++) {
         d->knob_cost[k] = 4.0 * chance();
     }
-    d->task = (ow_plan_task){d->plant, plants,       d->stock,           COVERS,
-                             d->room,  PLACES,       d->knob_cost,       knobs ? KNOBS : 0};
+    d->task = (ow_plan_task){d->plant, plants, d->stock,     COVERS,
+                             d->room,  PLACES, d->knob_cost, knobs ? KNOBS : 0};
 }
 
 /* The least cost of all choices, one after the other. */
@@ -172,16 +172,21 @@ static void a_bound_is_one(void **state)
 
 static ow_plan_way cover(double loss, int which)
 {
-    return (ow_plan_way){.loss = loss, .effort = 0.01, .covers = 1, .cover = {which}, .place = -1,
-                         .knob = -1, .minutes = 5.0, .hands_min = INFINITY};
+    return (ow_plan_way){.loss = loss,
+                         .effort = 0.01,
+                         .covers = 1,
+                         .cover = {which},
+                         .place = -1,
+                         .knob = -1,
+                         .minutes = 5.0,
+                         .hands_min = INFINITY};
 }
 
 static void three_plants_and_one_fleece(void **state)
 {
     (void)state;
-    ow_plan_way ways[3][2] = {{leave(3.0), cover(0.0, 0)},
-                              {leave(9.0), cover(1.0, 0)},
-                              {leave(6.0), cover(0.0, 0)}};
+    ow_plan_way ways[3][2] = {
+        {leave(3.0), cover(0.0, 0)}, {leave(9.0), cover(1.0, 0)}, {leave(6.0), cover(0.0, 0)}};
     ow_plan_plant plants[3] = {{ways[0], 2}, {ways[1], 2}, {ways[2], 2}};
     int stock[1] = {1}, choice[3], item, who;
     ow_plan_task task = {.plant = plants, .plants = 3, .stock = stock, .covers = 1};
@@ -215,9 +220,8 @@ static void equal_choices_do_not_flip(void **state)
 static void hands_run_out_in_order_of_time(void **state)
 {
     (void)state;
-    ow_plan_way ways[3][2] = {{leave(5.0), cover(0.0, 0)},
-                              {leave(4.0), cover(0.0, 0)},
-                              {leave(3.0), cover(0.0, 0)}};
+    ow_plan_way ways[3][2] = {
+        {leave(5.0), cover(0.0, 0)}, {leave(4.0), cover(0.0, 0)}, {leave(3.0), cover(0.0, 0)}};
     static const double hands[3] = {15.0, 15.0, 25.0};
     ow_plan_plant plants[3];
     for (int i = 0; i < 3; i++) {
@@ -243,8 +247,8 @@ static void heat_is_shared(void **state)
         ways[0][1].knob = ways[1][1].knob = 0;
         ow_plan_plant plants[2] = {{ways[0], 2}, {ways[1], 2}};
         int choice[2];
-        ow_plan_task task = {.plant = plants, .plants = plants_under_glass, .knob_cost = cost,
-                             .knobs = 1};
+        ow_plan_task task = {
+            .plant = plants, .plants = plants_under_glass, .knob_cost = cost, .knobs = 1};
         ow_plan plan = {.choice = choice};
         assert_int_equal(ow_plan_solve(&task, OW_PLAN_NODES, &plan), OW_OK);
         assert_int_equal(plan.knobs, plants_under_glass == 2);

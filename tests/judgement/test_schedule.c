@@ -26,15 +26,17 @@ static int asked(const yard *y)
     return n;
 }
 
-/* ---- what there is one of ---------------------------------------------------------------------- */
+/* ---- what there is one of ----------------------------------------------------------------------
+ */
 
 static void three_plants_share_one_fleece(void **state)
 {
     (void)state;
-    yard y = yard_open(FLEECE("1") DECK_ONLY
-                       "'plants':[" BUSH("one", WITH_FLEECE) ","
-                       BUSH("two", WITH_FLEECE ",'value':'irreplaceable'") ","
-                       BUSH("three", WITH_FLEECE ",'value':'treasured'") "]", 3.0);
+    yard y = yard_open(
+        FLEECE("1") DECK_ONLY "'plants':[" BUSH("one", WITH_FLEECE) "," BUSH(
+            "two", WITH_FLEECE ",'value':'irreplaceable'") "," BUSH("three", WITH_FLEECE
+                                                                    ",'value':'treasured'") "]",
+        3.0);
     char text[OW_REASON_TEXT];
     yard_cold_night(&y, -6.5);
     yard_judge_all(&y);
@@ -54,8 +56,8 @@ static void three_plants_share_one_fleece(void **state)
 static void room_for_one_goes_to_who_is_worth_more(void **state)
 {
     (void)state;
-    yard y = yard_open(PLACES "'plants':[" BUSH("one", "") ","
-                       BUSH("two", ",'value':'treasured'") "]", 3.0);
+    yard y = yard_open(
+        PLACES "'plants':[" BUSH("one", "") "," BUSH("two", ",'value':'treasured'") "]", 3.0);
     char text[OW_REASON_TEXT];
     yard_cold_night(&y, -6.5);
     yard_judge_all(&y);
@@ -70,8 +72,8 @@ static void room_for_one_goes_to_who_is_worth_more(void **state)
 static void what_can_be_covered_leaves_the_room(void **state)
 {
     (void)state;
-    yard y = yard_open(FLEECE("1") PLACES "'plants':[" BUSH("one", WITH_FLEECE) ","
-                       BUSH("two", "") "]", 3.0);
+    yard y = yard_open(
+        FLEECE("1") PLACES "'plants':[" BUSH("one", WITH_FLEECE) "," BUSH("two", "") "]", 3.0);
     yard_cold_night(&y, -6.5);
     yard_judge_all(&y);
     assert_int_equal(y.verdict[0].act.covers, 1);
@@ -83,8 +85,9 @@ static void what_can_be_covered_leaves_the_room(void **state)
 static void equal_choices_do_not_flip(void **state)
 {
     (void)state;
-    yard y = yard_open(FLEECE("1") DECK_ONLY "'plants':[" BUSH("one", WITH_FLEECE) ","
-                       BUSH("two", WITH_FLEECE) "]", 3.0);
+    yard y = yard_open(FLEECE("1") DECK_ONLY
+                       "'plants':[" BUSH("one", WITH_FLEECE) "," BUSH("two", WITH_FLEECE) "]",
+                       3.0);
     yard_cold_night(&y, -6.5);
     yard_judge_all(&y);
     assert_true(y.verdict[0].asks && !y.verdict[1].asks);
@@ -104,7 +107,8 @@ static void equal_choices_do_not_flip(void **state)
     yard_close(&y);
 }
 
-/* ---- hands --------------------------------------------------------------------------------------- */
+/* ---- hands
+ * --------------------------------------------------------------------------------------- */
 
 /* A pot of some 50 kg: nobody lifts it, so it gets the best there is in place. */
 #define TUB(more)                                                                                  \
@@ -119,10 +123,12 @@ static void a_heavy_pot_gets_the_best_in_place(void **state)
         int people;
     } cases[] = {
         {FLEECE("1") PLACES "'plants':[" TUB(WITH_FLEECE) "],'household':[{'id':'ada'}]", false, 1},
-        {FLEECE("1") PLACES "'plants':[" TUB(WITH_FLEECE)
-         "],'household':[{'id':'ada','lifts_kg':30},{'id':'bo','lifts_kg':30}]", true, 2},
-        {FLEECE("1") PLACES "'plants':[" TUB(WITH_FLEECE)
-         "],'household':[{'id':'ada','trolley':true}]", true, 1},
+        {FLEECE("1") PLACES "'plants':[" TUB(
+             WITH_FLEECE) "],'household':[{'id':'ada','lifts_kg':30},{'id':'bo','lifts_kg':30}]",
+         true, 2},
+        {FLEECE("1") PLACES
+         "'plants':[" TUB(WITH_FLEECE) "],'household':[{'id':'ada','trolley':true}]",
+         true, 1},
         {FLEECE("1") PLACES "'plants':[" TUB(WITH_FLEECE) "]", true, 1},
     };
     char text[OW_REASON_TEXT];
@@ -157,8 +163,8 @@ static void late_at_night(void **state)
         bool can;
     } cases[] = {{18.5, true}, {20.5, false}};
     for (int i = 0; i < 2; i++) {
-        yard y = yard_open_at(FLEECE("1") DECK_ONLY "'plants':[" BUSH("one", WITH_FLEECE) "]"
-                              ADA("17:00-21:30"),
+        yard y = yard_open_at(FLEECE("1") DECK_ONLY
+                              "'plants':[" BUSH("one", WITH_FLEECE) "]" ADA("17:00-21:30"),
                               STAGE_MIDWINTER + (ow_utc_s)(cases[i].from_h * 3600), 0.0);
         turn turns[] = {{0, 0}, {8, -6.5}, {10, -6.5}, {16, 3}, {30, 3}};
         yard_forecast(&y, turns, 5);
@@ -181,10 +187,11 @@ static void late_at_night(void **state)
 static void few_minutes_go_to_who_is_worth_more(void **state)
 {
     (void)state;
-    yard y = yard_open_at(FLEECE("9") DECK_ONLY "'plants':[" BUSH("one", WITH_FLEECE) ","
-                          BUSH("two", WITH_FLEECE) "," BUSH("three", WITH_FLEECE
-                          ",'value':'treasured'") "]" ADA("21:00-21:10"),
-                          STAGE_MIDWINTER + 18 * OW_HOUR_S, 0.0);
+    yard y =
+        yard_open_at(FLEECE("9") DECK_ONLY
+                     "'plants':[" BUSH("one", WITH_FLEECE) "," BUSH("two", WITH_FLEECE) "," BUSH(
+                         "three", WITH_FLEECE ",'value':'treasured'") "]" ADA("21:00-21:10"),
+                     STAGE_MIDWINTER + 18 * OW_HOUR_S, 0.0);
     turn turns[] = {{0, 0}, {8, -6.5}, {10, -6.5}, {16, 3}, {30, 3}};
     yard_forecast(&y, turns, 5);
     yard_judge_all(&y);
@@ -196,17 +203,19 @@ static void few_minutes_go_to_who_is_worth_more(void **state)
     yard_close(&y);
 }
 
-/* ---- kinds of acts ------------------------------------------------------------------------------- */
+/* ---- kinds of acts
+ * ------------------------------------------------------------------------------- */
 
 /* Neither the house nor the fleece alone saves the leaves: the two together do. */
 static void a_move_with_a_cover(void **state)
 {
     (void)state;
-    yard y = yard_open(FLEECE("1")
-                       "'places':[" YARD_PLAIN_DECK ",{'id':'house','kind':'glasshouse',"
-                       "'floor_m2':8,'glazing_m2':26,'air_changes_per_h':2}],"
-                       "'plants':[{'id':'one','limits':{'foliage':{'damaged_c':-4.5,'of':'tissue'}},"
-                       "'place':'deck'," YARD_POT WITH_FLEECE "}]", 3.0);
+    yard y = yard_open(
+        FLEECE("1") "'places':[" YARD_PLAIN_DECK ",{'id':'house','kind':'glasshouse',"
+                    "'floor_m2':8,'glazing_m2':26,'air_changes_per_h':2}],"
+                    "'plants':[{'id':'one','limits':{'foliage':{'damaged_c':-4.5,'of':'tissue'}},"
+                    "'place':'deck'," YARD_POT WITH_FLEECE "}]",
+        3.0);
     yard_cold_night(&y, -7.0);
     const ow_verdict *v = yard_judge(&y, 0);
     ow_trial alone[2] = {{.place = 1, .at_s = y.on.scene->now_s},
@@ -230,7 +239,8 @@ static void the_growing_point_alone(void **state)
                        "'places':[{'id':'deck','kind':'open sky'}],"
                        "'plants':[{'id':'fern','limits':{'growing point':{'damaged_c':-1}},"
                        "'place':'deck','covers':['straw'],'bed':{},"
-                       "'trunk':{'diameter_mm':120,'height_mm':900,'growing_point_mm':20}}]", 3.0);
+                       "'trunk':{'diameter_mm':120,'height_mm':900,'growing_point_mm':20}}]",
+                       3.0);
     char text[OW_ACTION_TEXT];
     yard_cold_night(&y, -9.0);
     const ow_verdict *v = yard_judge(&y, 0);
@@ -244,7 +254,8 @@ static void the_growing_point_alone(void **state)
     yard_close(&y);
 }
 
-/* ---- frozen roots -------------------------------------------------------------------------------- */
+/* ---- frozen roots
+ * -------------------------------------------------------------------------------- */
 
 #define BOX(id)                                                                                    \
     "{'id':'" id "','place':'deck','start_c':-6," YARD_SMALL_POT                                   \
@@ -277,7 +288,8 @@ static void frozen_pots_take_turns(void **state)
     yard_close(&y);
 }
 
-/* A cool room is preferred to a warm one that is only a little quicker; of a warm one it is said. */
+/* A cool room is preferred to a warm one that is only a little quicker; of a warm one it is said.
+ */
 static void heat_that_is_too_quick(void **state)
 {
     (void)state;
@@ -292,7 +304,8 @@ static void heat_that_is_too_quick(void **state)
     assert_false(y.verdict[0].hasty);
     yard_close(&y);
     y = yard_open("'places':[" YARD_PLAIN_DECK ",{'id':'warm','kind':'indoors','air_c':18}],"
-                  "'plants':[" BOX("one") "]", -6.0);
+                  "'plants':[" BOX("one") "]",
+                  -6.0);
     yard_steady(&y, -6.0, 84);
     yard_live(&y, 1.0);
     yard_steady(&y, -6.0, 84);
@@ -305,10 +318,12 @@ static void what_is_frozen_down_stays(void **state)
 {
     (void)state;
     char text[OW_REASON_TEXT];
-    yard y = yard_open("'places':[{'id':'deck','kind':'open sky','film_w_m2k':12,'ground_c':-3},"
-                       YARD_CELLAR "],'plants':[{'id':'one','place':'deck','start_c':-6,"
-                       "'pot':{'diameter_mm':110,'depth_mm':100,'stands_on':'soil'},"
-                       "'limits':{'drought':{'suffers_days':2,'may_die_days':9}}}]", -6.0);
+    yard y = yard_open(
+        "'places':[{'id':'deck','kind':'open sky','film_w_m2k':12,'ground_c':-3}," YARD_CELLAR
+        "],'plants':[{'id':'one','place':'deck','start_c':-6,"
+        "'pot':{'diameter_mm':110,'depth_mm':100,'stands_on':'soil'},"
+        "'limits':{'drought':{'suffers_days':2,'may_die_days':9}}}]",
+        -6.0);
     yard_steady(&y, -6.0, 84);
     yard_live(&y, 1.0);
     yard_steady(&y, -6.0, 84);
@@ -325,7 +340,8 @@ static void the_drought_of_days_to_come(void **state)
     (void)state;
     char text[OW_REASON_TEXT];
     yard y = yard_open(PLACES "'plants':[{'id':'one','place':'deck'," YARD_SMALL_POT
-                       ",'limits':{'drought':{'suffers_days':1,'may_die_days':9}}}]", 3.0);
+                              ",'limits':{'drought':{'suffers_days':1,'may_die_days':9}}}]",
+                       3.0);
     turn turns[] = {{0, 3}, {6, 3}, {12, -8}, {72, -8}};
     yard_forecast(&y, turns, 4);
     const ow_verdict *v = yard_judge(&y, 0);
