@@ -57,6 +57,10 @@ built_suites := $(single_tests:%.c=$(BUILD)/plain/%) \
 suites := $(built_suites) $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS)
 benches := $(BENCHES:%.c=$(BUILD)/plain/%)
 
+# What scores measured winters, and the integrator that answers for the solver's pots.
+winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
+sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
+
 # As many jobs as processors, unless the caller said how many.
 parallel = $(if $(findstring -j,$(MAKEFLAGS)),,-j$$(nproc))
 again = +@$(MAKE) --no-print-directory $(parallel)
@@ -66,8 +70,8 @@ ifeq ($(V),0)
 quiet = @echo '  $(1) $@';
 endif
 
-.PHONY: all demo test test-all bench install uninstall clean help run-demo run-tests run-memcheck \
-	run-bench FORCE
+.PHONY: all demo test test-all truth bench install uninstall clean help run-demo run-tests run-memcheck \
+	run-bench run-truth FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -88,13 +92,19 @@ test-all: ## every test with gcc and with clang, then under memcheck
 	$(again) run-tests CC=clang BUILD=$(BUILD)/clang
 	$(again) run-memcheck CC=gcc BUILD=$(BUILD)/gcc
 
+truth: ## run verification and validation and write docs/truth.md
+	@CC='$(CC)' tests/install-needs truth
+	$(again) run-truth
+
 bench: ## build and run the benchmarks
 	@CC='$(CC)' tests/install-needs build
 	$(again) run-bench
 
-run-tests: $(PROGRAMS) $(simulator) $(suites)
+run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites)
 	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
-	@OW_BUILD='$(abspath $(BUILD))' tests/winters/measured
+
+run-truth: $(PROGRAMS) $(winter_tools) $(BUILD)/truth/solve_pots $(built_suites)
+	@OW_BUILD='$(abspath $(BUILD))' tests/truth/page docs
 
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
@@ -169,6 +179,14 @@ $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$^ -lcmocka $$(core_libraries)
 endef
 $(foreach name,plain double sanitized,$(eval $(call variant,$(name))))
+
+$(winter_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
+	@mkdir -p $(@D)
+	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
+
+$(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o
+	@mkdir -p $(@D)
+	$(call quiet,ld ) $(link) -o $@ $^ $(sundials) -lm
 
 # Benchmarks need no test library.
 $(benches): $(BUILD)/plain/tests/bench/%: $(BUILD)/plain/tests/bench/%.o $(plain_core)

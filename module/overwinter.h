@@ -21,7 +21,7 @@
 
 #include "status.h"
 
-#define OW_MODULE_VERSION 1u
+#define OW_MODULE_VERSION 2u
 #define OW_MODULE_ENTRY "overwinter_module"
 
 typedef struct ow_engine ow_engine;
@@ -77,6 +77,8 @@ typedef struct ow_weather_row {
 typedef struct ow_settings {
     bool hands_obey;     /* jobs are done at their act_by, at once if that is past */
     double foresight_h;  /* how far ahead judgement may look into the forecast; 0: not at all */
+    bool spread_weather; /* the hours ahead are run many times, each with an error of the forecast */
+    bool spread_materials; /* and with a draw of what nobody has measured about the plants */
     int step_s;          /* length of a step of the model, 60..1800 */
     double start_air_c;  /* mean air of the first day: what everything starts at; NAN: first row's */
 } ow_settings;
@@ -105,6 +107,7 @@ typedef struct ow_plant_view {
     const char *action;   /* what is asked, e.g. "cover with fleece"; empty when nothing */
     int64_t act_by_s;     /* latest useful time; INT64_MIN: none */
     bool late;            /* act_by has passed */
+    double risk;          /* share of the runs ahead in which a limit is passed; NAN: none made */
     const char *wearing;  /* covers on it, separated by ", "; may be empty */
     double root_mean_c, root_coldest_c, root_warmest_c, root_centre_c;
     double ice_share, least_ice_share; /* plain shares, 0..1 */

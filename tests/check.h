@@ -8,11 +8,14 @@
 
 #include <math.h>
 
+#include "truth/note.h"
+
 /* Passes when |got - want| <= abs_tol + rel_tol |want|; never for a NAN. */
 static inline void check_close(const char *what, double got, double want, double abs_tol,
                                double rel_tol)
 {
     double allowed = abs_tol + rel_tol * fabs(want);
+    truth_note(what, fabs(got - want), allowed);
     if (!(fabs(got - want) <= allowed)) {
         fail_msg("%s: got %.17g, want %.17g, off by %.3g, allowed %.3g", what, got, want,
                  got - want, allowed);
@@ -22,6 +25,9 @@ static inline void check_close(const char *what, double got, double want, double
 /* Passes when low <= got <= high; never for a NAN. */
 static inline void check_between(const char *what, double got, double low, double high)
 {
+    if (got >= 0) {
+        truth_note(what, got, high);
+    }
     if (!(got >= low && got <= high)) {
         fail_msg("%s: got %.17g, want %.17g to %.17g", what, got, low, high);
     }

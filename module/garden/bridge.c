@@ -8,8 +8,7 @@
 #include "garden/climate.h"
 #include "physics/ow_math.h"
 
-/* Weather of today tells little of that in four days (our judgement). */
-static const double RELAX_S = 2.0 * OW_DAY_S;
+static const double RELAX_S = OW_RELAX_H * OW_HOUR_S;
 
 static ow_weather unknown_weather(double air_c)
 {

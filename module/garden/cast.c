@@ -7,10 +7,12 @@
 #include "garden/climate.h"
 #include "physics/materials.h"
 #include "physics/ow_math.h"
+#include "physics/surface.h"
 
 /* Production grids; see docs/verification.md for what they reach. */
 static const ow_grid grids[OW_BODY_GRIDS] = {
     [OW_BODY_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
+    [OW_BODY_SMALL_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
     [OW_BODY_BED] = {.nr = 1, .nz = 28, .upper_rows = 0},
     [OW_BODY_TRUNK] = {.nr = 6, .nz = 12, .upper_rows = 5},
 };
@@ -24,23 +26,54 @@ static const double START_RELAX_M = 0.4;
 /* Depth of a growing point that sits at the soil of a pot or bed without a trunk. */
 static const double CROWN_DEPTH_M = 0.02;
 
+static ow_status medium_of_soil(const ow_soil *soil, ow_medium *medium)
+{
+    *medium = soil->measured.medium;
+    return isnan(medium->thawed_w_mk) ? ow_medium_of(soil->kind, soil->moisture, medium) : OW_OK;
+}
+
+static int pot_parts(const ow_pot *pot)
+{
+    ow_medium medium;
+    return medium_of_soil(&pot->soil, &medium) == OW_OK
+               ? ow_step_parts(ow_pot_radius_m(pot), pot->depth_mm / 1000.0, medium.thawed_j_m3k)
+               : 1;
+}
+
 int ow_root_grid(const ow_plant *plant)
 {
-    return plant->pot.given ? OW_BODY_POT : OW_BODY_BED;
+    if (!plant->pot.given) {
+        return OW_BODY_BED;
+    }
+    return pot_parts(&plant->pot) > 1 ? OW_BODY_SMALL_POT : OW_BODY_POT;
 }
 
 /* ---- building -------------------------------------------------------------------------------- */
 
-static ow_status law_of_soil(const ow_soil *soil, ow_law *law)
+/* A named medium whose water and conductivity lie so many deviations off the tables'. */
+static ow_status law_of_kind(ow_medium_kind kind, ow_moisture moisture, const double *normal,
+                             ow_law *law)
 {
-    ow_medium medium = soil->measured.medium;
-    if (isnan(medium.thawed_w_mk)) {
-        ow_status status = ow_medium_of(soil->kind, soil->moisture, &medium);
-        if (status != OW_OK) {
-            return status;
-        }
+    ow_medium medium;
+    ow_range water, conducts;
+    ow_status status = ow_medium_water_range(kind, moisture, &water);
+    if (status == OW_OK) {
+        status = ow_medium_conducts_range(kind, &conducts);
     }
-    return ow_law_of_medium(&medium, OW_HINGES, law);
+    if (status == OW_OK) {
+        status = ow_medium_drawn(kind, moisture, ow_range_at(water, normal[OW_UNKNOWN_WATER]),
+                                 ow_range_at(conducts, normal[OW_UNKNOWN_CONDUCTS]), &medium);
+    }
+    return status == OW_OK ? ow_law_of_medium(&medium, OW_HINGES, law) : status;
+}
+
+static const double as_tabled[OW_UNKNOWNS];
+
+static ow_status law_of_soil(const ow_soil *soil, const double *normal, ow_law *law)
+{
+    bool measured = !isnan(soil->measured.medium.thawed_w_mk);
+    return measured ? ow_law_of_medium(&soil->measured.medium, OW_HINGES, law)
+                    : law_of_kind(soil->kind, soil->moisture, normal, law);
 }
 
 static bool is_tree_fern(const ow_plant *plant)
@@ -49,19 +82,17 @@ static bool is_tree_fern(const ow_plant *plant)
     return kind != NULL && kind[0] == 't' && kind[1] == 'r'; /* "tree fern" */
 }
 
-static ow_status trunk_law(const ow_plant *plant, ow_law *law)
+static ow_status trunk_law(const ow_plant *plant, const double *normal, ow_law *law)
 {
-    ow_medium medium;
     ow_medium_kind kind = is_tree_fern(plant) ? OW_MEDIUM_FIBROUS_TRUNK : OW_MEDIUM_WOODY_TRUNK;
-    ow_status status = ow_medium_of(kind, OW_MOISTURE_MOIST, &medium);
-    return status == OW_OK ? ow_law_of_medium(&medium, OW_HINGES, law) : status;
+    return law_of_kind(kind, OW_MOISTURE_MOIST, normal, law);
 }
 
 static ow_status put_pot(ow_block *b, int lane, const ow_pot *pot, double start_c)
 {
     double r[MOST_FACES], z[MOST_FACES];
     ow_law law;
-    ow_status status = law_of_soil(&pot->soil, &law);
+    ow_status status = law_of_soil(&pot->soil, as_tabled, &law);
     if (status != OW_OK) {
         return status;
     }
@@ -76,7 +107,7 @@ static ow_status put_bed(ow_block *b, int lane, const ow_garden *garden, const o
 {
     double z[MOST_FACES], profile[MOST_FACES];
     ow_law law;
-    ow_status status = law_of_soil(&plant->bed.soil, &law);
+    ow_status status = law_of_soil(&plant->bed.soil, as_tabled, &law);
     if (status != OW_OK) {
         return status;
     }
@@ -98,7 +129,7 @@ static ow_status put_trunk(ow_block *b, int lane, const ow_plant *plant, double 
 {
     double r[MOST_FACES], z[MOST_FACES];
     ow_law law;
-    ow_status status = trunk_law(plant, &law);
+    ow_status status = trunk_law(plant, as_tabled, &law);
     if (status != OW_OK) {
         return status;
     }
@@ -115,7 +146,7 @@ static ow_block *block_of(const ow_cast *cast, int grid, ow_lane at)
 
 static ow_block *root_block(const ow_cast *cast, const ow_actor *a)
 {
-    return block_of(cast, ow_root_grid(&cast->garden->plants[a->plant]), a->root);
+    return block_of(cast, a->root_grid, a->root);
 }
 
 /* What is known before the first step: the root ball. Leaves and parts want weather first. */
@@ -147,6 +178,9 @@ static ow_status start_actor(ow_cast *cast, ow_actor *a, double start_c, ow_utc_
     if (a->has_tray) {
         a->tray = ow_tray_at(plant->pot.tray_mm / 1000.0, fmax(at, 0.0));
     }
+    if (plant->bed.given) {
+        a->topsoil = ow_bed_topsoil(&plant->bed);
+    }
     for (int i = 0; status == OW_OK && i < plant->wearing.count; i++) {
         status = ow_dress_add(&a->dress, g, plant->wearing.item[i].at);
     }
@@ -164,7 +198,8 @@ static void hand_out_lanes(ow_cast *cast)
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_plant *plant = &cast->garden->plants[a->plant];
-        int *next = &used[ow_root_grid(plant)];
+        a->root_grid = ow_root_grid(plant);
+        int *next = &used[a->root_grid];
         a->root = (ow_lane){*next / OW_LANES, *next % OW_LANES};
         (*next)++;
         a->trunk = (ow_lane){-1, 0};
@@ -262,6 +297,42 @@ void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor
     t->trunk = trunk;
 }
 
+/* ---- what nobody has measured ---------------------------------------------------------------- */
+
+static ow_departure off_of(const ow_plant *plant, const double normal[OW_UNKNOWNS])
+{
+    ow_wall wall = {.range = {1.0, 1.0}};
+    if (plant->pot.given && ow_wall_of(plant->pot.wall, &wall) != OW_OK) {
+        wall.range = (ow_range){1.0, 1.0};
+    }
+    return (ow_departure){.wall_r = ow_range_at(wall.range, normal[OW_UNKNOWN_WALL]) - 1.0,
+                    .film = ow_range_at(OW_FILM_RANGE, normal[OW_UNKNOWN_FILM]) - 1.0,
+                    .snow_r = ow_range_at(OW_SNOW_RANGE, normal[OW_UNKNOWN_SNOW]) - 1.0,
+                    .cover_normal = normal[OW_UNKNOWN_COVER]};
+}
+
+ow_status ow_cast_vary(ow_cast *cast, int actor, const double normal[OW_UNKNOWNS])
+{
+    ow_actor *a = &cast->actor[actor];
+    const ow_plant *plant = &cast->garden->plants[a->plant];
+    ow_law root, trunk;
+    const ow_soil *soil = plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
+    ow_status status = law_of_soil(soil, normal, &root);
+    if (status == OW_OK && a->trunk.block >= 0) {
+        status = trunk_law(plant, normal, &trunk);
+    }
+    if (status != OW_OK) {
+        return status;
+    }
+    ow_departure off = off_of(plant, normal);
+    ow_dress_differ(&a->dress, &off);
+    ow_block_set_law(root_block(cast, a), a->root.lane, &root);
+    if (a->trunk.block >= 0) {
+        ow_block_set_law(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, &trunk);
+    }
+    return OW_OK;
+}
+
 /* ---- a step ---------------------------------------------------------------------------------- */
 
 static void set_faces(ow_block *b, int lane, const ow_boundary face[OW_FACES])
@@ -294,17 +365,23 @@ static double deep_c(const ow_cast *cast, const ow_spot *spot, ow_utc_s utc_s)
                               : ow_normal_ground_c(&cast->garden->site, utc_s, BED_DEPTH_M);
 }
 
+static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)
+{
+    return &spots[i * cast->apart + cast->actor[i].place];
+}
+
 void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
 {
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_plant *plant = &cast->garden->plants[a->plant];
-        const ow_spot *spot = &spots[a->place];
+        const ow_spot *spot = spot_of(cast, spots, i);
         ow_boundary face[OW_FACES];
         if (plant->pot.given) {
             ow_pot_exposure(&plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL, face);
         } else {
-            ow_bed_exposure(&plant->bed, spot, &a->dress, deep_c(cast, spot, start_s), face);
+            ow_bed_exposure(&plant->bed, spot, &a->dress, &a->topsoil,
+                            deep_c(cast, spot, start_s), face);
         }
         set_faces(root_block(cast, a), a->root.lane, face);
         if (a->trunk.block >= 0) {
@@ -323,6 +400,16 @@ static void step_tray(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int
     a->tray.j_m2 -= b->base_in_j[a->root.lane] / (OW_PI * radius * radius);
     (void)ow_tray_step(&a->tray, 0.0, 0.0, spot->ground_c,
                        ow_tray_ground_w_m2k(&plant->pot, &a->tray), dt_s);
+}
+
+/* Without a gauge the topsoil stays as moist as it is. */
+static void step_topsoil(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int dt_s)
+{
+    double surface_c = ow_block_face_c(root_block(cast, a), a->root.lane, OW_TOP);
+    if (spot->rain_known) {
+        ow_topsoil_step(&a->topsoil, surface_c, spot->sky.air_c,
+                        spot->rain_mm_h * dt_s / OW_HOUR_S, dt_s);
+    }
 }
 
 static double growing_point_c(const ow_cast *cast, const ow_actor *a)
@@ -356,11 +443,12 @@ static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, o
     const ow_tolerance *stands = &plant->tolerance;
     ow_sense *s = &a->sense;
     ow_leaf_state leaf = ow_leaf_exposure(OW_LEAF_WIDTH_M, spot, &a->dress);
-    ow_leaf_state bud = ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress);
     ow_block_inside_above(root_block(cast, a), a->root.lane,
                           plant->bed.given ? OW_ROOT_ZONE_M : INFINITY, &s->root);
     s->part_c[OW_FOLIAGE] = in_leaf(cast, stands, utc_s) ? leaf.leaf_c : NAN;
-    s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set ? bud.leaf_c : NAN;
+    s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set
+                             ? ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress).leaf_c
+                             : NAN;
     /* A pot's young roots lie at its cold edge; a bed's crust holds none. */
     s->part_c[OW_ROOTS] = plant->bed.given ? bed_roots_c(cast, a) : s->root.coldest_c;
     s->part_c[OW_GROWING_POINT] = a->trunk.block >= 0 || stands->limit[OW_GROWING_POINT].set
@@ -378,21 +466,25 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
 {
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
-        const ow_spot *spot = &spots[a->place];
+        const ow_spot *spot = spot_of(cast, spots, i);
         ow_covers_step(a->dress.cover, a->dress.n, spot->rain_mm_h,
                        spot->sky.wind_ms * spot->wind_share, dt_s);
     }
     ow_cast_face(cast, spots, start_s);
     for (int g = 0; g < OW_BODY_GRIDS; g++) {
+        int parts = g == OW_BODY_SMALL_POT ? OW_QUICK_PARTS : 1;
         for (int i = 0; i < cast->blocks[g]; i++) {
-            ow_block_step(&cast->block[g][i], dt_s, (uint64_t)(start_s / dt_s));
+            ow_block_step_in(&cast->block[g][i], parts, dt_s, (uint64_t)(start_s / dt_s));
         }
     }
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
-        const ow_spot *spot = &spots[a->place];
+        const ow_spot *spot = spot_of(cast, spots, i);
         if (a->has_tray) {
             step_tray(cast, a, spot, dt_s);
+        }
+        if (cast->garden->plants[a->plant].bed.given) {
+            step_topsoil(cast, a, spot, dt_s);
         }
         sense_actor(cast, a, spot, start_s + dt_s);
         ow_condition_step(&a->condition, &cast->garden->plants[a->plant].tolerance, &a->sense,

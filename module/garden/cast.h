@@ -13,7 +13,8 @@
 #include "garden/spot.h"
 #include "physics/solver.h"
 
-enum { OW_BODY_POT, OW_BODY_BED, OW_BODY_TRUNK, OW_BODY_GRIDS };
+/* Small dry pots are stepped in parts (see ow_step_parts), so they have blocks of their own. */
+enum { OW_BODY_POT, OW_BODY_SMALL_POT, OW_BODY_BED, OW_BODY_TRUNK, OW_BODY_GRIDS };
 
 typedef struct ow_lane {
     int block; /* -1: no such body */
@@ -26,6 +27,8 @@ typedef struct ow_actor {
     ow_dress dress;
     ow_tray tray;
     bool has_tray;
+    ow_topsoil topsoil; /* of a bed */
+    int root_grid; /* ow_root_grid of its plant */
     ow_lane root, trunk;
     ow_sense sense;
     ow_condition condition;
@@ -38,9 +41,10 @@ typedef struct ow_cast {
     int blocks[OW_BODY_GRIDS];
     ow_block *block[OW_BODY_GRIDS];
     void *memory;
+    int apart; /* actor i finds its place's spot at [i * apart + place]; 0: all have the same */
 } ow_cast;
 
-/* The body grid of a plant's roots: OW_BODY_POT or OW_BODY_BED. */
+/* The body grid of a plant's roots: OW_BODY_POT, OW_BODY_SMALL_POT or OW_BODY_BED. */
 int ow_root_grid(const ow_plant *plant);
 
 /*
@@ -55,6 +59,26 @@ void ow_cast_free(ow_cast *cast);
 
 /* Copies one actor, bodies and all, onto an actor of the same plant. */
 void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor);
+
+/*
+ * What nobody has measured of a plant's surroundings, each as a standard normal deviate from the
+ * tables' median; see physics/range.h. What the garden file gives as measured does not move.
+ */
+typedef enum ow_unknown {
+    OW_UNKNOWN_WATER,    /* what the moisture's word leaves open */
+    OW_UNKNOWN_CONDUCTS, /* conductivity of the medium */
+    OW_UNKNOWN_WALL,
+    OW_UNKNOWN_COVER,
+    OW_UNKNOWN_FILM,     /* wind about the pot, and how it carries heat */
+    OW_UNKNOWN_SNOW,
+    OW_UNKNOWNS
+} ow_unknown;
+
+/*
+ * Makes an actor that stands as the tables say one whose unknowns lie `normal` off. Its
+ * temperatures and ice shares stay. OW_BAD_INPUT: a medium that no law fits; nothing changed.
+ */
+OW_CHECK ow_status ow_cast_vary(ow_cast *cast, int actor, const double normal[OW_UNKNOWNS]);
 
 /* Sets all boundaries from the spots (one a place of the garden) and steps everything. */
 void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_s);

@@ -12,16 +12,32 @@
 #include "physics/covers.h"
 #include "physics/foliage.h"
 #include "physics/solver.h"
+#include "physics/topsoil.h"
 #include "physics/tray.h"
 
 enum { OW_WORN_MAX = 6 };
 
-/* What a plant wears, from the inside out. */
+/*
+ * By what share a plant's surroundings differ from the tables: 0 not at all, 0.3 a third more.
+ * Zeroed: as the tables say. Numbers that the garden file gives as measured are not touched.
+ */
+typedef struct ow_departure {
+    double wall_r;  /* of the pot's wall */
+    double film;    /* of the surface coefficient out of doors or under glass */
+    double snow_r;  /* of the snow on it */
+    double cover_normal; /* where in their ranges the covers' resistances lie, in deviations */
+} ow_departure;
+
+/* What a plant wears, from the inside out, and how it differs from the tables. */
 typedef struct ow_dress {
     size_t n;
     ow_worn_cover cover[OW_WORN_MAX];
     int item[OW_WORN_MAX]; /* index into garden.covers */
+    ow_departure off;
 } ow_dress;
+
+/* Sets how it differs, of the covers worn and of those put on later. */
+void ow_dress_differ(ow_dress *dress, const ow_departure *off);
 
 /* Puts one more cover on, dry and laid; OW_FULL when it wears OW_WORN_MAX. */
 OW_CHECK ow_status ow_dress_add(ow_dress *dress, const ow_garden *garden, int cover);
@@ -46,9 +62,13 @@ bool ow_pot_base_in_air(const ow_pot *pot);
 /* Conductance from a tray's water down to the ground, W/m2K of the pot's base. */
 double ow_tray_ground_w_m2k(const ow_pot *pot, const ow_tray *tray);
 
-/* Boundaries of a bed; deep_c is the ground's temperature at the column's foot. */
-void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress, double deep_c,
-                     ow_boundary face[OW_FACES]);
+/* The topsoil of a bed at the moisture that the file names; a measured medium counts as loam. */
+ow_topsoil ow_bed_topsoil(const ow_bed *bed);
+
+/* Boundaries of a bed; deep_c is the ground's temperature at the column's foot. What its topsoil
+ * gives off is noted there. */
+void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
+                     ow_topsoil *topsoil, double deep_c, ow_boundary face[OW_FACES]);
 
 /* Boundaries of a trunk that stands on a root ball at root_c. */
 void ow_trunk_exposure(const ow_trunk *trunk, const ow_spot *spot, const ow_dress *dress,
@@ -60,7 +80,7 @@ ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dre
 /* Sun on the leaves after shade and covers, W/m2. */
 double ow_leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress);
 
-/* Bare ground as the foot of pots: surface exposure of the open site. */
-ow_boundary ow_ground_exposure(const ow_outdoors *out);
+/* Bare ground as the foot of pots: surface exposure of the open site; no topsoil: paved. */
+ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil);
 
 #endif

@@ -18,6 +18,7 @@
 typedef struct ow_weather_at {
     ow_utc_s utc_s;
     ow_weather weather; /* rain_mm: the sum since the row before */
+    double air_sd_k;    /* how far off the forecast says its air may be; 0: it does not say */
 } ow_weather_at;
 
 /* Rows in rising time; grows by ow_forcing_add; owned by whoever calls ow_forcing_free. */
@@ -33,6 +34,9 @@ OW_CHECK ow_status ow_forcing_add(ow_forcing *forcing, const ow_weather_at *rows
 /* Forgets rows that means from `before_s` on have no use for: all but the last OW_BRIDGE_S before
  * it and, where that one lacks it, back to a row with an air temperature. */
 void ow_forcing_forget(ow_forcing *forcing, ow_utc_s before_s);
+
+/* Seconds from from_s that it tells of, `hours` at most; 0 when it ends before. */
+double ow_forcing_ahead_s(const ow_forcing *forcing, ow_utc_s from_s, double hours);
 
 /* Empties it, keeping its memory; and gives the memory back. */
 void ow_forcing_clear(ow_forcing *forcing);

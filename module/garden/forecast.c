@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 #include "garden/forecast.h"
 
-#include "garden/persistence.h"
-
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+
+/* Holes up to this are drawn across. */
+static const ow_utc_s HOLE_S = 12 * OW_HOUR_S;
 
 void ow_forecast_init(ow_forecast *forecast, const ow_forecast_source *source)
 {
@@ -17,14 +18,6 @@ void ow_forecast_free(ow_forecast *forecast)
     free(forecast->row);
     forecast->row = NULL;
     forecast->rows = 0;
-}
-
-const char *ow_ahead_name(ow_ahead ahead)
-{
-    static const char *const name[] = {"nothing", "the last day over again (no fresh forecast)",
-                                       "the forecast"};
-    size_t i = (size_t)ahead;
-    return i < sizeof name / sizeof name[0] ? name[i] : "?";
 }
 
 /* ---- taking it ------------------------------------------------------------------------------- */
@@ -142,25 +135,55 @@ ow_quality ow_forecast_quality(const ow_forecast *f, ow_instant now)
     return f->stored ? OW_QUALITY_STORED : OW_QUALITY_MEASURED;
 }
 
-ow_ahead ow_forecast_ahead(const ow_forecast *f, const ow_forcing *measured, ow_instant now,
-                           int hours, ow_weather_at *rows, size_t room, size_t *n)
+/* A row between two, all columns on straight lines, the rain of the later one spread evenly. */
+static ow_weather_at drawn(const ow_weather_at *from, const ow_weather_at *to, ow_utc_s utc_s)
 {
-    ow_quality quality = ow_forecast_quality(f, now);
-    ow_utc_s until_s = now.utc_s + (ow_utc_s)hours * OW_HOUR_S;
-    int most = (size_t)hours < room ? hours : (int)room;
-    *n = 0;
-    if (quality == OW_QUALITY_MEASURED || quality == OW_QUALITY_STORED) {
-        for (size_t i = first_ahead(f->row, f->rows, now.utc_s);
-             i < f->rows && f->row[i].utc_s <= until_s && *n < room; i++) {
-            rows[(*n)++] = f->row[i];
+    ow_weather_at row = {.utc_s = utc_s};
+    double share = (double)(utc_s - from->utc_s) / (double)(to->utc_s - from->utc_s);
+    const double *a = (const double *)&from->weather, *b = (const double *)&to->weather;
+    double *between = (double *)&row.weather;
+    for (int c = 0; c < OW_WEATHER_FIELDS; c++) {
+        between[c] = a[c] + share * (b[c] - a[c]);
+    }
+    row.weather.rain_mm = to->weather.rain_mm;
+    row.air_sd_k = from->air_sd_k + share * (to->air_sd_k - from->air_sd_k);
+    return row;
+}
+
+/* Appends the row `to`; across a hole behind the row `from`, which may lie in the past, hourly. */
+static size_t add_row(const ow_weather_at *from, const ow_weather_at *to, ow_utc_s now_s,
+                      ow_weather_at *rows, size_t n, size_t room)
+{
+    ow_utc_s hole_s = from == NULL ? 0 : to->utc_s - from->utc_s;
+    bool fill = hole_s > OW_BRIDGE_S && hole_s <= HOLE_S;
+    double pieces = fill ? ceil((double)hole_s / OW_HOUR_S) : 1.0;
+    for (ow_utc_s t = fill ? from->utc_s + OW_HOUR_S : to->utc_s; t < to->utc_s; t += OW_HOUR_S) {
+        if (t > now_s && n < room) {
+            rows[n] = drawn(from, to, t);
+            rows[n++].weather.rain_mm /= pieces;
         }
     }
-    if (*n > 0) {
-        return OW_AHEAD_FORECAST;
+    if (n < room) {
+        rows[n] = *to;
+        rows[n++].weather.rain_mm /= pieces;
     }
-    if (ow_persist(measured, now.utc_s, most, rows) != OW_OK) {
-        return OW_AHEAD_NONE;
+    return n;
+}
+
+size_t ow_forecast_rows(const ow_forecast *f, ow_instant now, ow_utc_s until_s,
+                        ow_weather_at *rows, size_t room)
+{
+    ow_quality quality = ow_forecast_quality(f, now);
+    size_t n = 0;
+    if (quality != OW_QUALITY_MEASURED && quality != OW_QUALITY_STORED) {
+        return 0;
     }
-    *n = (size_t)most;
-    return OW_AHEAD_PERSISTED;
+    size_t first = first_ahead(f->row, f->rows, now.utc_s);
+    for (size_t i = first; i < f->rows && (i == 0 || f->row[i - 1].utc_s < until_s); i++) {
+        n = add_row(i > 0 ? &f->row[i - 1] : NULL, &f->row[i], now.utc_s, rows, n, room);
+    }
+    while (n > 0 && rows[n - 1].utc_s > until_s) { /* only drawn towards */
+        n--;
+    }
+    return n;
 }

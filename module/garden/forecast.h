@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * The weather ahead: from a topic by pointers or, without one that is fresh, the last measured day
- * over again.
+ * The weather ahead as a topic tells it, by pointers.
  *
  * A forecast is taken whole or not at all: a message without a usable hour ahead, or one that ends
  * within a day and sooner than the fresh one held, changes nothing. Said again it grows no younger.
@@ -25,12 +24,6 @@ typedef struct ow_forecast {
     ow_complaints complaints;
 } ow_forecast;
 
-typedef enum ow_ahead {
-    OW_AHEAD_NONE,      /* neither a forecast nor a measured day */
-    OW_AHEAD_PERSISTED, /* the last measured day over again */
-    OW_AHEAD_FORECAST
-} ow_ahead;
-
 void ow_forecast_init(ow_forecast *forecast, const ow_forecast_source *source);
 void ow_forecast_free(ow_forecast *forecast);
 
@@ -45,13 +38,11 @@ double ow_forecast_age_s(const ow_forecast *forecast, double boot_s);
 ow_quality ow_forecast_quality(const ow_forecast *forecast, ow_instant now);
 
 /*
- * What is known of the next `hours`: rows later than now, at most `room` of them, *n gets their
- * number. A persisted day takes one row an hour.
+ * The hours of a fresh forecast later than now, up to until_s, at most `room`; returns how many, 0
+ * when it is stale or missing. Between hours further apart than OW_BRIDGE_S, up to twelve, hourly
+ * rows are drawn in; a longer hole stays one.
  */
-ow_ahead ow_forecast_ahead(const ow_forecast *forecast, const ow_forcing *measured, ow_instant now,
-                           int hours, ow_weather_at *rows, size_t room, size_t *n);
-
-/* "the forecast", "the last day over again (no fresh forecast)", "nothing". */
-const char *ow_ahead_name(ow_ahead ahead);
+size_t ow_forecast_rows(const ow_forecast *forecast, ow_instant now, ow_utc_s until_s,
+                        ow_weather_at *rows, size_t room);
 
 #endif

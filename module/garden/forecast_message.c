@@ -93,6 +93,15 @@ static ow_weather read_weather(struct message *m, const cJSON *item)
     };
 }
 
+/* Of a normal distribution a tenth lies beyond 1.2816 standard deviations on either side. */
+static double read_spread(struct message *m, const cJSON *item)
+{
+    static const double tenth_sds = 1.2816;
+    double low = field(m, item, m->source->air_low, m->source->unit, OW_MEASURES_AIR);
+    double high = field(m, item, m->source->air_high, m->source->unit, OW_MEASURES_AIR);
+    return high > low ? (high - low) / (2.0 * tenth_sds) : 0.0;
+}
+
 static void read_hour(struct message *m, const cJSON *item)
 {
     ow_weather_at at;
@@ -106,6 +115,7 @@ static void read_hour(struct message *m, const cJSON *item)
         return; /* past, of no use any more and no fault */
     }
     at.weather = read_weather(m, item);
+    at.air_sd_k = read_spread(m, item);
     if (isnan(at.weather.air_c)) {
         m->out.dropped_rows++;
         return;

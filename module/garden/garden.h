@@ -234,6 +234,8 @@ typedef struct ow_forecast_source {
     const char *list; /* JSON pointer to the list of hours */
     const char *time; /* JSON pointers within one hour; NULL when left out */
     const char *air;
+    const char *air_low; /* one in ten stays below, above */
+    const char *air_high;
     const char *wind;
     const char *humidity;
     const char *cloud;

@@ -130,6 +130,8 @@ static const ow_key forecast_keys[] = {
     {.name = "list", AT(list), POINTER, DEFAULT(""), .about = "JSON pointer to the list of hours"},
     {.name = "time", AT(time), IN_AN_HOUR("time (ISO 8601, or seconds since 1970)"), REQUIRED},
     {.name = "air", AT(air), IN_AN_HOUR("air temperature"), REQUIRED},
+    {.name = "air_low", AT(air_low), IN_AN_HOUR("air temperature that 1 in 10 stays below")},
+    {.name = "air_high", AT(air_high), IN_AN_HOUR("air temperature that 1 in 10 stays above")},
     {.name = "wind", AT(wind), IN_AN_HOUR("wind")},
     {.name = "humidity", AT(humidity), IN_AN_HOUR("relative humidity, %")},
     {.name = "cloud", AT(cloud), IN_AN_HOUR("cloud")},
@@ -376,7 +378,8 @@ static const ow_key plant_keys[] = {
     {.name = "place", AT(place), REF(OW_GROUP_PLACE), REQUIRED, .about = "Where it stands"},
     {.name = "covers", AT(covers), REFS(OW_GROUP_COVER, 20), .about = "Covers at hand for it"},
     {.name = "value", AT(value), NAME(ow_value_names), DEFAULT("ordinary"),
-     .about = "What it is worth to you: who comes first when hands or covers are short"},
+     .about = "What it is worth to you: who comes first when hands or covers are short, and from "
+              "which risk on an act is asked (0.25, 0.10, 0.03)"},
     {.name = "pot", AT(pot), OBJECT(&pot_object), .about = "The pot it stands in; this or bed"},
     {.name = "bed", AT(bed), OBJECT(&bed_object), .about = "The bed it stands in; this or pot"},
     {.name = "trunk", AT(trunk), OBJECT(&trunk_object), .about = "Its trunk, if it has one"},

@@ -20,6 +20,7 @@ ow_status ow_persist(const ow_forcing *measured, ow_utc_s now_s, int hours, ow_w
     for (int h = 0; h < hours; h++) {
         rows[h].utc_s = now_s + (ow_utc_s)(h + 1) * OW_HOUR_S;
         rows[h].weather = day[h % DAY_H].weather;
+        rows[h].air_sd_k = 0.0;
     }
     return OW_OK;
 }

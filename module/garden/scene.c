@@ -45,12 +45,12 @@ static int floor_lane(const ow_garden *g, int place)
     return lane;
 }
 
-static ow_status put_ground(ow_scene *s, int lane, double surface_c)
+static ow_status put_ground(ow_scene *s, int lane, ow_medium_kind kind, double surface_c)
 {
     double z[GROUND_FACES], profile[GROUND_FACES];
     ow_medium medium;
     ow_law law;
-    ow_status status = ow_medium_of(OW_MEDIUM_LOAM, OW_MOISTURE_MOIST, &medium);
+    ow_status status = ow_medium_of(kind, OW_MOISTURE_MOIST, &medium);
     if (status == OW_OK) {
         status = ow_law_of_medium(&medium, OW_HINGES, &law);
     }
@@ -79,12 +79,17 @@ static ow_status build_ground(ow_scene *s, double air_c)
     }
     ow_status status = ow_block_init(&s->ground, &ground_grid, s->ground_memory);
     if (status == OW_OK) {
-        status = put_ground(s, GROUND_LANE, air_c);
+        status = put_ground(s, GROUND_LANE, OW_MEDIUM_LOAM, air_c);
+    }
+    if (status == OW_OK) {
+        /* Slabs on sand conduct as sand does. */
+        status = put_ground(s, OW_PAVED_LANE, OW_MEDIUM_SAND, air_c);
     }
     for (int p = 0; status == OW_OK && p < g->place_count; p++) {
         if (g->places[p].kind == OW_PLACE_GLASSHOUSE) {
             int lane = floor_lane(g, p);
-            status = lane < OW_LANES ? put_ground(s, lane, air_c) : OW_BAD_INPUT;
+            status = lane < OW_PAVED_LANE ? put_ground(s, lane, OW_MEDIUM_LOAM, air_c)
+                                          : OW_BAD_INPUT;
         }
     }
     return status;
@@ -125,19 +130,23 @@ ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, doub
     s->now_s = utc_s;
     s->step_s = step_s;
     s->outdoors.wall_c = air_c;
+    s->topsoil = ow_topsoil_at(OW_TEXTURE_FINE, OW_MOISTURE_MOIST); /* loam, as the ground */
     s->outdoors.weather = (ow_weather){.air_c = air_c};
     s->cloud_memory_pct = s->guessed_cloud_pct = NAN;
     s->spot = calloc((size_t)garden->place_count, sizeof *s->spot);
     s->glass = calloc((size_t)garden->place_count, sizeof *s->glass);
     s->heater_j = calloc((size_t)garden->output_count + 1, sizeof *s->heater_j);
     s->heater_w = calloc((size_t)garden->output_count + 1, sizeof *s->heater_w);
-    bool whole = s->spot != NULL && s->glass != NULL && s->heater_j != NULL && s->heater_w != NULL;
+    s->own_air_k = calloc((size_t)garden->place_count, sizeof *s->own_air_k);
+    bool whole = s->spot != NULL && s->glass != NULL && s->heater_j != NULL &&
+                 s->heater_w != NULL && s->own_air_k != NULL;
     ow_status status = whole ? build_ground(s, air_c) : OW_NO_MEMORY;
     if (status == OW_OK) {
         status = build_cast(s, air_c);
     }
     for (int p = 0; whole && p < garden->place_count; p++) {
         s->glass[p].air_c = start_air_c(&garden->places[p], air_c);
+        s->own_air_k[p] = NAN;
     }
     if (status != OW_OK) {
         ow_scene_free(s);
@@ -156,6 +165,7 @@ void ow_scene_free(ow_scene *s)
         free(s->glass);
         free(s->heater_j);
         free(s->heater_w);
+        free(s->own_air_k);
         free(s);
     }
 }
@@ -166,10 +176,12 @@ void ow_scene_copy(ow_scene *to, const ow_scene *from)
     size_t places = (size_t)g->place_count, outputs = (size_t)g->output_count;
     to->now_s = from->now_s;
     to->outdoors = from->outdoors;
+    to->topsoil = from->topsoil;
     to->cloud_memory_pct = from->cloud_memory_pct;
     to->cloud_seen_s = from->cloud_seen_s;
     to->sky_assumed = from->sky_assumed;
     to->snow_cm = from->snow_cm;
+    to->place_bias = from->place_bias;
     memcpy(to->spot, from->spot, places * sizeof *to->spot);
     memcpy(to->glass, from->glass, places * sizeof *to->glass);
     memcpy(to->heater_j, from->heater_j, outputs * sizeof *to->heater_j);
@@ -193,7 +205,7 @@ int ow_scene_crowd(const ow_scene *s, int place)
 
 /* ---- a step ---------------------------------------------------------------------------------- */
 
-static double cloud_guess(const ow_scene *s)
+double ow_scene_cloud_guess_pct(const ow_scene *s)
 {
     bool fresh = s->now_s - s->cloud_seen_s <= CLOUD_MEMORY_S;
     if (!isnan(s->guessed_cloud_pct)) {
@@ -202,25 +214,31 @@ static double cloud_guess(const ow_scene *s)
     return fresh ? s->cloud_memory_pct : NAN;
 }
 
+double ow_scene_wall_c(const ow_scene *s, double before_c, double air_c)
+{
+    return before_c + s->step_s / WALL_MEMORY_S * (air_c + WALL_WARMTH_K - before_c);
+}
+
 static void look_outdoors(ow_scene *s, const ow_weather *weather)
 {
     ow_outdoors *o = &s->outdoors;
     double snow_m = isnan(weather->snow_cm) ? 0.0 : weather->snow_cm / 100.0;
-    double pull = s->step_s / WALL_MEMORY_S;
     o->weather = *weather;
-    o->sky = ow_sky_of(weather, &s->garden->site, s->now_s + s->step_s / 2, cloud_guess(s));
+    o->sky = ow_sky_of(weather, &s->garden->site, s->now_s + s->step_s / 2, ow_scene_cloud_guess_pct(s));
     s->sky_assumed = o->sky.sky_from == OW_ORIGIN_ASSUMED;
     if (o->sky.sky_from == OW_ORIGIN_DERIVED) {
         s->cloud_memory_pct = o->sky.cloud_pct;
         s->cloud_seen_s = s->now_s;
     }
-    o->wall_c += pull * (weather->air_c + WALL_WARMTH_K - o->wall_c);
+    o->wall_c = ow_scene_wall_c(s, o->wall_c, weather->air_c);
     o->snow_age_days =
         ow_snow_age_days(o->snow_age_days, s->snow_cm / 100.0, snow_m, s->step_s);
     s->snow_cm = snow_m * 100.0;
-    o->ground_c = isnan(weather->ground_c)
-                      ? ow_block_axis_c(&s->ground, GROUND_LANE, UNDER_POTS_M)
-                      : weather->ground_c;
+    o->ground_c = o->paved_c = weather->ground_c;
+    if (isnan(weather->ground_c)) {
+        o->ground_c = ow_block_axis_c(&s->ground, GROUND_LANE, UNDER_POTS_M);
+        o->paved_c = ow_block_axis_c(&s->ground, OW_PAVED_LANE, UNDER_POTS_M);
+    }
 }
 
 /* The heaters of a house act as one: together their watts, the highest set point. */
@@ -251,9 +269,8 @@ static void note_heat(ow_scene *s, int place, double given_w, double watts)
 }
 
 /* The panes' outer film: ISO 6946's 4 + 4 v with the wind at 2 m, which the tables' U rest on. */
-static ow_boundary glass_outside(const ow_scene *s)
+static ow_boundary glass_outside(const ow_sky *sky)
 {
-    const ow_sky *sky = &s->outdoors.sky;
     double wind_ms = ow_wind_at_2m(sky->wind_ms, 10.0);
     double h = ow_convection_iso6946(wind_ms) + GLASS_EMISSIVITY * ow_radiative_black(sky->air_c);
     double net_wm2 = GLASS_EMISSIVITY * GLASS_VIEW *
@@ -261,7 +278,8 @@ static ow_boundary glass_outside(const ow_scene *s)
     return (ow_boundary){.te_c = sky->air_c + net_wm2 / h, .h_w_m2k = h};
 }
 
-static void air_under_glass(ow_scene *s, int place)
+static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
+                           ow_glasshouse_out *air)
 {
     const ow_place *p = &s->garden->places[place];
     ow_glasshouse_in in = {.glazing = ow_glazing_of(p->glazing),
@@ -269,20 +287,33 @@ static void air_under_glass(ow_scene *s, int place)
                            .floor_m2 = p->floor_m2,
                            .volume_m3 = p->volume_m3,
                            .air_changes_per_h = p->air_changes_per_h,
-                           .outside = glass_outside(s),
-                           .outside_c = s->outdoors.sky.air_c,
-                           .sky_c = s->outdoors.sky.sky_c,
-                           .sun_wm2 = s->outdoors.sky.global_wm2,
+                           .outside = glass_outside(&out->sky),
+                           .outside_c = out->sky.air_c,
+                           .sky_c = out->sky.sky_c,
+                           .sun_wm2 = out->sky.global_wm2,
                            .floor_c = ow_block_axis_c(&s->ground, floor_lane(s->garden, place), 0.0),
                            .floor_w_m2k = FLOOR_W_M2K,
                            .extra_j_k = STAGING_J_M2K * p->floor_m2,
-                           .before_c = s->glass[place].air_c,
+                           .before_c = air->air_c,
                            .dt_s = s->step_s};
     ow_cast_exchange(s->cast, place, &in.bodies_w_k, &in.bodies_w);
     heaters_of(s->garden, place, &in.heater_max_w, &in.heater_set_c);
-    if (ow_glasshouse_step(&in, &s->glass[place]) == OW_OK) {
-        note_heat(s, place, s->glass[place].heater_w, in.heater_max_w);
+    return ow_glasshouse_step(&in, air);
+}
+
+static void air_under_glass(ow_scene *s, int place)
+{
+    double watts, set_c;
+    if (house_air(s, place, &s->outdoors, &s->glass[place]) == OW_OK) {
+        heaters_of(s->garden, place, &watts, &set_c);
+        note_heat(s, place, s->glass[place].heater_w, watts);
     }
+}
+
+void ow_scene_air_beside(const ow_scene *s, int place, const ow_outdoors *out,
+                         ow_glasshouse_out *air)
+{
+    (void)!house_air(s, place, out, air); /* a house that cannot be solved keeps its air */
 }
 
 static void lay_floor(ow_scene *s, int place)
@@ -293,40 +324,96 @@ static void lay_floor(ow_scene *s, int place)
                       (ow_boundary){.te_c = te, .h_w_m2k = FLOOR_W_M2K});
 }
 
+double ow_scene_floor_c(const ow_scene *s, int place)
+{
+    return ow_block_axis_c(&s->ground, floor_lane(s->garden, place), UNDER_POTS_M);
+}
+
+/* How much warmer than the open site's the air of a place out of doors is: measured, or by habit. */
+static double warmer_k(const ow_scene *s, int place, const ow_outdoors *out, ow_utc_s mid_s)
+{
+    if (!isnan(s->own_air_k[place])) {
+        return s->own_air_k[place];
+    }
+    return s->place_bias == NULL ? 0.0
+                                 : ow_bias_k(&s->place_bias[place], &s->garden->site, mid_s,
+                                             out->sky.cloud_pct);
+}
+
+static ow_spot spot_outdoors(const ow_scene *s, int place, const ow_outdoors *out, ow_utc_s mid_s)
+{
+    ow_spot spot = ow_spot_outdoors(&s->garden->places[place], out);
+    double by_k = warmer_k(s, place, out, mid_s);
+    if (by_k != 0.0) {
+        ow_spot_warm(&spot, by_k);
+    }
+    return spot;
+}
+
+ow_spot ow_scene_spot(const ow_scene *s, int place, const ow_outdoors *out,
+                      const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s)
+{
+    const ow_place *p = &s->garden->places[place];
+    double elevation_m = s->garden->site.elevation_m;
+    switch (p->kind) {
+    case OW_PLACE_GLASSHOUSE:
+        return ow_spot_under_glass(p, out, air, floor_c, elevation_m);
+    case OW_PLACE_INDOORS:
+        return ow_spot_indoors(p, elevation_m);
+    case OW_PLACE_OPEN_SKY:
+    case OW_PLACE_HEDGE:
+    case OW_PLACE_UNDER_EAVES:
+    case OW_PLACE_WALL:
+    case OW_PLACE_KIND_COUNT:
+        break;
+    }
+    return spot_outdoors(s, place, out, mid_s);
+}
+
 static void look_round(ow_scene *s)
 {
     const ow_garden *g = s->garden;
     for (int p = 0; p < g->place_count; p++) {
-        const ow_place *place = &g->places[p];
-        switch (place->kind) {
-        case OW_PLACE_GLASSHOUSE:
+        double floor_c = NAN;
+        if (g->places[p].kind == OW_PLACE_GLASSHOUSE) {
             air_under_glass(s, p);
             lay_floor(s, p);
-            s->spot[p] = ow_spot_under_glass(
-                place, &s->outdoors, &s->glass[p],
-                ow_block_axis_c(&s->ground, floor_lane(g, p), UNDER_POTS_M), g->site.elevation_m);
-            break;
-        case OW_PLACE_INDOORS:
-            s->spot[p] = ow_spot_indoors(place, g->site.elevation_m);
-            break;
-        case OW_PLACE_OPEN_SKY:
-        case OW_PLACE_UNDER_EAVES:
-        case OW_PLACE_WALL:
-        case OW_PLACE_KIND_COUNT:
-            s->spot[p] = ow_spot_outdoors(place, &s->outdoors);
-            break;
+            floor_c = ow_scene_floor_c(s, p);
         }
+        s->spot[p] = ow_scene_spot(s, p, &s->outdoors, &s->glass[p], floor_c,
+                                   s->now_s + s->step_s / 2);
     }
 }
 
 static void step_ground(ow_scene *s)
 {
     double deep = ow_normal_ground_c(&s->garden->site, s->now_s, GROUND_DEPTH_M);
-    ow_block_boundary(&s->ground, GROUND_LANE, OW_TOP, ow_ground_exposure(&s->outdoors));
+    ow_block_boundary(&s->ground, GROUND_LANE, OW_TOP,
+                      ow_ground_exposure(&s->outdoors, &s->topsoil));
+    ow_block_boundary(&s->ground, OW_PAVED_LANE, OW_TOP, ow_ground_exposure(&s->outdoors, NULL));
     for (int l = 0; l < OW_LANES; l++) {
         ow_block_boundary(&s->ground, l, OW_BASE, (ow_boundary){.te_c = deep, .h_w_m2k = 1e5});
     }
     ow_block_step(&s->ground, s->step_s, (uint64_t)(s->now_s / s->step_s));
+    if (!isnan(s->outdoors.weather.rain_mm)) {
+        double surface_c = ow_block_face_c(&s->ground, GROUND_LANE, OW_TOP);
+        ow_topsoil_step(&s->topsoil, surface_c, s->outdoors.sky.air_c,
+                        s->outdoors.weather.rain_mm * s->step_s / OW_HOUR_S, s->step_s);
+    }
+}
+
+/* Under the open sky leaves see the top of the ground, or of the snow on it, below them. */
+static void look_down(ow_scene *s)
+{
+    double soil_c = ow_block_face_c(&s->ground, GROUND_LANE, OW_TOP);
+    double into_soil_wm2 = (double)s->ground.face_h[OW_TOP][GROUND_LANE] *
+                           ((double)s->ground.te_c[OW_TOP][GROUND_LANE] - soil_c);
+    for (int p = 0; p < s->garden->place_count; p++) {
+        ow_place_kind kind = s->garden->places[p].kind;
+        if (kind == OW_PLACE_OPEN_SKY || kind == OW_PLACE_HEDGE) {
+            s->spot[p].under_c = soil_c + into_soil_wm2 * s->spot[p].snow_r_m2k_w;
+        }
+    }
 }
 
 void ow_scene_step(ow_scene *s, const ow_weather *weather)
@@ -334,6 +421,7 @@ void ow_scene_step(ow_scene *s, const ow_weather *weather)
     look_outdoors(s, weather);
     look_round(s);
     step_ground(s);
+    look_down(s);
     ow_cast_step(s->cast, s->spot, s->now_s, s->step_s);
     s->now_s += s->step_s;
 }

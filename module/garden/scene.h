@@ -6,9 +6,12 @@
 #ifndef OVERWINTER_GARDEN_SCENE_H
 #define OVERWINTER_GARDEN_SCENE_H
 
+#include "garden/bias.h"
 #include "garden/cast.h"
 #include "garden/garden.h"
 #include "garden/spot.h"
+
+enum { OW_PAVED_LANE = OW_LANES - 1 }; /* of the ground */
 
 typedef struct ow_scene {
     const ow_garden *garden;
@@ -16,8 +19,9 @@ typedef struct ow_scene {
     ow_utc_s now_s;
     int step_s;
     ow_outdoors outdoors;    /* of the last step */
-    ow_block ground;         /* lane 0: open ground; then a floor a glasshouse */
+    ow_block ground;         /* lane 0: open ground; then floors of glasshouses; last: paved */
     void *ground_memory;
+    ow_topsoil topsoil;      /* of the open ground */
     ow_spot *spot;           /* one a place, of the last step */
     ow_glasshouse_out *glass; /* one a place; meaningful for glasshouses */
     double *heater_j;        /* heat given so far, one an output */
@@ -28,22 +32,44 @@ typedef struct ow_scene {
                                  default of physics/sky.h */
     bool sky_assumed;        /* in the last step */
     double snow_cm;
+    const ow_bias *place_bias; /* one a place: its air less the open site's, as learned; NULL: no */
+    double *own_air_k;         /* one a place: the same as measured, for the next step; NAN: not */
 } ow_scene;
 
 /*
  * Builds the scene at utc_s with everything out of doors at air_c (a recent mean of the air).
  * The garden must outlive the scene.
- * OW_BAD_INPUT for more glasshouses than a block has lanes; OW_NO_MEMORY.
+ * OW_BAD_INPUT for more glasshouses than lanes of a block less two; OW_NO_MEMORY.
  */
 OW_CHECK ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, double air_c,
                                 ow_scene **scene);
 void ow_scene_free(ow_scene *scene);
 
-/* Makes `to` (built for the same garden) what `from` is, its own guessed sky excepted. */
+/* Makes `to` (built for the same garden) what `from` is, its own guessed sky and what was measured
+ * of places for the next step excepted. */
 void ow_scene_copy(ow_scene *to, const ow_scene *from);
 
 /* One step of step_s under the mean weather of that step (rain_mm per hour). */
 void ow_scene_step(ow_scene *scene, const ow_weather *weather);
+
+/*
+ * The same step for another weather, beside the scene: what that weather makes of the air under
+ * glass and of a place. The floors, and the heat that plants exchange with the air of their house,
+ * are the scene's of its last step. `air` holds a house's air before the step and gets it after;
+ * mid_s is the step's middle.
+ */
+void ow_scene_air_beside(const ow_scene *scene, int place, const ow_outdoors *out,
+                         ow_glasshouse_out *air);
+ow_spot ow_scene_spot(const ow_scene *scene, int place, const ow_outdoors *out,
+                      const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s);
+/* Temperature of the ground under the pots of a glasshouse. */
+double ow_scene_floor_c(const ow_scene *scene, int place);
+
+/* Masonry out of doors after a step in air at air_c. */
+double ow_scene_wall_c(const ow_scene *scene, double before_c, double air_c);
+
+/* The cloud (%) that the scene takes for a sky that the weather does not tell; NAN: the default. */
+double ow_scene_cloud_guess_pct(const ow_scene *scene);
 
 /* Plants standing at a place. */
 int ow_scene_crowd(const ow_scene *scene, int place);

@@ -83,7 +83,7 @@ static void put_scene(ow_scene *to, const scene_state *s, ow_report *report)
     to->now_s = s->now_s - s->now_s % to->step_s;
     to->outdoors.weather = s->weather;
     to->outdoors.wall_c = s->wall_c;
-    to->outdoors.ground_c = s->ground_c;
+    to->outdoors.ground_c = to->outdoors.paved_c = s->ground_c;
     to->outdoors.snow_age_days = s->snow_age_days;
     to->snow_cm = s->snow_cm;
     to->cloud_memory_pct = s->cloud_memory_pct;
@@ -112,6 +112,13 @@ static void pack_house(ow_pack *p, house_state *s)
 static void pack_output(ow_pack *p, double heat[2])
 {
     ow_pack_doubles(p, heat, 2);
+}
+
+/* How dry the top of a bed or of the open ground is. States from before topsoil was kept have no
+ * such section: then it is as moist as the file says. */
+static void pack_topsoil(ow_pack *p, ow_topsoil *topsoil)
+{
+    ow_pack_double(p, &topsoil->depletion_mm);
 }
 
 /* ---- writing --------------------------------------------------------------------------------- */
@@ -146,6 +153,28 @@ static void write_houses(ow_pack *p, const ow_scene *scene, ow_pack *inner)
     }
 }
 
+static void write_paved(ow_pack *p, const ow_scene *scene, ow_pack *inner)
+{
+    ow_body_state paved;
+    ow_body_gather(&scene->ground, OW_PAVED_LANE, &paved);
+    ow_body_pack(inner, &paved);
+    add_section(p, "paved", "", inner);
+}
+
+static void write_topsoil(ow_pack *p, const ow_scene *scene, ow_pack *inner)
+{
+    ow_topsoil open = scene->topsoil;
+    pack_topsoil(inner, &open);
+    add_section(p, "topsoil", "", inner);
+    for (int i = 0; i < scene->garden->plant_count; i++) {
+        if (scene->garden->plants[i].bed.given) {
+            ow_topsoil bed = scene->cast->actor[i].topsoil;
+            pack_topsoil(inner, &bed);
+            add_section(p, "topsoil/", scene->garden->plants[i].id, inner);
+        }
+    }
+}
+
 static void write_scene(ow_pack *p, const ow_scene *scene, ow_utc_s saved_s, ow_pack *inner)
 {
     const ow_garden *g = scene->garden;
@@ -154,6 +183,8 @@ static void write_scene(ow_pack *p, const ow_scene *scene, ow_utc_s saved_s, ow_
     pack_scene(inner, &whole);
     add_section(p, "scene", "", inner);
     write_houses(p, scene, inner);
+    write_paved(p, scene, inner);
+    write_topsoil(p, scene, inner);
     for (int i = 0; i < g->output_count; i++) {
         double heat[2] = {scene->heater_j[i], scene->heater_w[i]};
         pack_output(inner, heat);
@@ -381,6 +412,33 @@ static void restore_outputs(const ow_snapshot *snapshot, ow_scene *scene)
     }
 }
 
+/* States from before paving was counted have none: it starts anew. */
+static void restore_paved(const ow_snapshot *snapshot, ow_scene *scene)
+{
+    ow_body_state paved = {0};
+    ow_pack inner;
+    if (!find_section(snapshot, "paved", "", &inner)) {
+        return;
+    }
+    ow_body_pack(&inner, &paved);
+    if (read_whole(&inner) && ow_body_fits(&scene->ground, OW_PAVED_LANE, &paved)) {
+        ow_body_put(&scene->ground, OW_PAVED_LANE, &paved);
+    }
+}
+
+static void restore_topsoil(const ow_snapshot *snapshot, const char *kind, const char *id,
+                            ow_topsoil *topsoil)
+{
+    ow_topsoil kept = *topsoil;
+    ow_pack inner;
+    if (find_section(snapshot, kind, id, &inner)) {
+        pack_topsoil(&inner, &kept);
+        if (read_whole(&inner) && kept.depletion_mm >= 0.0 && kept.depletion_mm < 100.0) {
+            topsoil->depletion_mm = kept.depletion_mm;
+        }
+    }
+}
+
 static bool restore_plant(const ow_snapshot *snapshot, ow_scene *scene, int i, ow_report *report)
 {
     const char *id = scene->garden->plants[i].id;
@@ -396,6 +454,9 @@ static bool restore_plant(const ow_snapshot *snapshot, ow_scene *scene, int i, o
         return false;
     }
     ow_plant_put(scene, i, &s, report);
+    if (scene->garden->plants[i].bed.given) {
+        restore_topsoil(snapshot, "topsoil/", id, &scene->cast->actor[i].topsoil);
+    }
     return true;
 }
 
@@ -433,6 +494,8 @@ ow_restored ow_snapshot_restore(const ow_snapshot *snapshot, ow_scene *scene, ow
         put_scene(scene, &state, report);
     }
     restore_houses(snapshot, scene, report);
+    restore_paved(snapshot, scene);
+    restore_topsoil(snapshot, "topsoil", "", &scene->topsoil);
     restore_outputs(snapshot, scene);
     for (int i = 0; i < scene->garden->plant_count; i++) {
         bool same = restore_plant(snapshot, scene, i, report);

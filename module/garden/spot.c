@@ -4,12 +4,18 @@
 #include <math.h>
 
 #include "physics/covers.h"
+#include "physics/humidity.h"
 
-/* Shares by kind of place; our own judgement (common practice, no source). */
+/*
+ * Shares by kind of place; our own judgement (common practice, no source). A hedge stands as far
+ * off as it is high: it hides (1 - cos 45)/2 of the sky, and half of the wind, as windbreaks that
+ * let some through do (order of the trade's figures, from memory).
+ */
 static const struct {
     double sky_view, wind_share, sun_share, rain_share, snow_share;
 } shares[OW_PLACE_KIND_COUNT] = {
     [OW_PLACE_OPEN_SKY] = {1.0, 1.0, 1.0, 1.0, 1.0},
+    [OW_PLACE_HEDGE] = {0.85, 0.5, 0.8, 1.0, 1.0},
     [OW_PLACE_UNDER_EAVES] = {0.35, 0.6, 0.5, 0.0, 0.0},
     [OW_PLACE_WALL] = {0.5, 0.5, 1.0, 0.7, 0.7},
     [OW_PLACE_GLASSHOUSE] = {1.0, 0.0, 0.0, 0.0, 0.0},
@@ -24,8 +30,10 @@ static ow_spot spot_of(const ow_place *place, const ow_sky *sky, double ground_c
                      .wind_share = shares[place->kind].wind_share,
                      .sun_share = shares[place->kind].sun_share,
                      .surround_c = NAN,
+                     .under_c = NAN,
                      .faces_deg = NAN,
                      .ground_c = fixed ? place->ground_c : ground_c,
+                     .paved_c = fixed ? place->ground_c : ground_c,
                      .surface_c = NAN,
                      .film_w_m2k = place->film_w_m2k,
                      .ground_fixed = fixed};
@@ -36,7 +44,9 @@ ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out)
     ow_spot spot = spot_of(place, &out->sky, out->ground_c);
     double rain = out->weather.rain_mm, snow = out->weather.snow_cm;
     spot.open_air = true;
+    spot.paved_c = spot.ground_fixed ? spot.ground_c : out->paved_c;
     spot.surface_c = out->weather.surface_c;
+    spot.rain_known = !isnan(rain);
     spot.rain_mm_h = isnan(rain) ? 0.0 : rain * shares[place->kind].rain_share;
     spot.snow_cm = isnan(snow) ? 0.0 : snow * shares[place->kind].snow_share;
     spot.snow_age_days = out->snow_age_days;
@@ -46,6 +56,16 @@ ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out)
         spot.faces_deg = place->faces_deg;
     }
     return spot;
+}
+
+void ow_spot_warm(ow_spot *spot, double by_k)
+{
+    ow_sky *sky = &spot->sky;
+    sky->air_c += by_k;
+    double saturated_kpa = ow_saturation_water_kpa(sky->air_c);
+    sky->vapour_kpa = fmin(sky->vapour_kpa, saturated_kpa);
+    sky->rh_pct = 100.0 * sky->vapour_kpa / saturated_kpa;
+    sky->dew_point_c = fmin(sky->dew_point_c, sky->air_c);
 }
 
 ow_spot ow_spot_indoors(const ow_place *place, double elevation_m)

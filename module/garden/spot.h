@@ -17,11 +17,14 @@ typedef struct ow_spot {
     double wind_share; /* 0..1 of open ground's wind */
     double sun_share;  /* 0..1 of the beam */
     double surround_c; /* of what fills the rest of the view; NAN: air */
+    double under_c;    /* of the ground or snow that leaves see below them; NAN: surround_c */
     double faces_deg;  /* azimuth that a wall behind leaves open; NAN: free */
     double ground_c;   /* of the ground under the pots */
+    double paved_c;    /* the same under paving */
     double surface_c;  /* a measured surface temperature of beds here; NAN: none */
     double film_w_m2k; /* all-in surface coefficient when the place fixes one; else NAN */
-    double rain_mm_h;  /* that reaches covers here */
+    double rain_mm_h;  /* that reaches covers here; 0 where it is not known */
+    bool rain_known;
     double snow_r_m2k_w, snow_cm; /* of snow lying here; 0: none */
     double snow_age_days;
     bool ground_fixed; /* ground_c is the grower's own number: no ground of ours under it */
@@ -34,11 +37,16 @@ typedef struct ow_outdoors {
     ow_sky sky;
     double wall_c;   /* of masonry: slow mean of the air, a little warmed by the house */
     double ground_c; /* of the ground under pots out of doors */
+    double paved_c;  /* of the ground under paving there */
     double snow_age_days;
 } ow_outdoors;
 
-/* A spot out of doors (open sky, under eaves, wall). */
+/* A spot out of doors (open sky, hedge, under eaves, wall). */
 ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out);
+
+/* Makes a spot's own air so much warmer than the open site's, with as much water in it as before
+ * (at most saturated). */
+void ow_spot_warm(ow_spot *spot, double by_k);
 
 /* A spot indoors: steady air. */
 ow_spot ow_spot_indoors(const ow_place *place, double elevation_m);

@@ -194,6 +194,7 @@ bool ow_station_row(ow_station *station, ow_instant now, ow_weather_at *row, boo
     double boot_s = now.boot_s;
     *contradictory = false;
     row->utc_s = now.utc_s;
+    row->air_sd_k = 0.0;
     *w = (ow_weather){.longwave_wm2 = NAN, .surface_c = NAN};
     w->air_c = fresh_number(station, OW_MEASURES_AIR, boot_s, contradictory);
     if (isnan(w->air_c)) {

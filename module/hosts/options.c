@@ -29,6 +29,10 @@ static const char help[] =
     "                               (none)\n"
     "      --foresight none|HOURS   how far ahead the weather is known\n"
     "                               (1 to 240; 72)\n"
+    "      --spread none|materials|all\n"
+    "                               looks ahead once; or 32 times, with what nobody\n"
+    "                               has measured of pots, covers and soil; or with a\n"
+    "                               forecast's errors as well (none)\n"
     "      --from T, --until T      the part of the weather to play, in UTC, such as\n"
     "                               2024-01-05 or 2024-01-05T12:00:00Z\n"
     "      --json                   prints the summary as JSON in place of the table\n"
@@ -92,6 +96,13 @@ static bool take_foresight(ow_options *options, const char *value)
     return true;
 }
 
+static bool take_spread(ow_options *options, const char *value)
+{
+    options->spread_weather = strcmp(value, "all") == 0;
+    options->spread_materials = options->spread_weather || strcmp(value, "materials") == 0;
+    return options->spread_materials || strcmp(value, "none") == 0;
+}
+
 static bool take_from(ow_options *options, const char *value)
 {
     return ow_time_parse(value, &options->from_s) == OW_OK;
@@ -133,6 +144,7 @@ static const struct option {
     {"--every", "whole minutes, 1 to 1440", take_every, REHEARSE},
     {"--hands", "none or obey", take_hands, REHEARSE},
     {"--foresight", "none or whole hours, 1 to 240", take_foresight, REHEARSE},
+    {"--spread", "none, materials or all", take_spread, REHEARSE},
     {"--from", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_from,
      REHEARSE | RUN},
     {"--until", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_until, REHEARSE},

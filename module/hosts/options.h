@@ -22,6 +22,7 @@ typedef struct ow_options {
     int every_min;
     bool hands_obey;
     double foresight_h;
+    bool spread_materials, spread_weather;
     int64_t from_s, until_s; /* the ends of time when not given */
     bool json;
     bool once;

@@ -38,6 +38,23 @@ static void drop_scenes(ow_engine *e)
     }
 }
 
+ow_status ow_engine_foresee(ow_engine *e)
+{
+    bool spreads = e->settings.spread_weather || e->settings.spread_materials;
+    ow_status status = ow_outlook_new(e->scene, &e->outlook);
+    if (status == OW_OK && spreads) {
+        status = ow_ensemble_new(e->scene, &e->ensemble);
+        e->outlook->ensemble = e->ensemble;
+    }
+    return status;
+}
+
+ow_spread ow_engine_spread(const ow_engine *e)
+{
+    return (ow_spread){.weather = e->settings.spread_weather,
+                       .materials = e->settings.spread_materials};
+}
+
 ow_status ow_engine_start(ow_engine *e)
 {
     if (e->scene != NULL) {
@@ -54,7 +71,7 @@ ow_status ow_engine_start(ow_engine *e)
         status = new_scene(e, SHUT_PCT, &e->shadow[OW_SHADOW_SHUT]);
     }
     if (status == OW_OK) {
-        status = ow_outlook_new(e->scene, &e->outlook);
+        status = ow_engine_foresee(e);
     }
     if (status == OW_OK) {
         status = ow_schedule_new(e->garden, &e->schedule);
@@ -245,6 +262,10 @@ static ow_status look_ahead(ow_engine *e)
     ow_status status = ow_outlook_begin(e->outlook, e->scene, &e->forecast, hours);
     if (status == OW_OK) {
         (void)ow_outlook_some(e->outlook, &e->forecast, INT_MAX);
+    }
+    if (status == OW_OK && e->ensemble != NULL) {
+        status = ow_ensemble_begin(e->ensemble, e->scene, &e->forecast, hours, ow_engine_spread(e));
+        (void)ow_ensemble_some(e->ensemble, &e->forecast, status == OW_OK ? INT_MAX : 0);
     }
     return status;
 }

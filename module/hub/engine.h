@@ -44,6 +44,7 @@ struct ow_engine {
     ow_scene *scene;              /* NULL before the first step */
     ow_scene *shadow[OW_SHADOWS];
     ow_outlook *outlook;
+    ow_ensemble *ensemble;        /* the same hours in many runs; NULL: only the expected ones */
     ow_inquiry inquiry;           /* into the plant being looked at */
     ow_schedule *schedule;        /* what was found for each plant, and the plan */
     ow_judged *judged;            /* one a plant */
@@ -58,6 +59,12 @@ struct ow_engine {
 
 /* Starts the scene at the first measured row, when that has not been done. */
 OW_CHECK ow_status ow_engine_start(ow_engine *engine);
+
+/* Builds what looks ahead of the scene, as the settings say. */
+OW_CHECK ow_status ow_engine_foresee(ow_engine *engine);
+
+/* What its members differ in. */
+ow_spread ow_engine_spread(const ow_engine *engine);
 
 /* Tells what happened to the plants in the step that just ended: limits passed, roots frozen. */
 void ow_engine_tell_step(ow_engine *engine);

@@ -6,7 +6,7 @@
 #include <string.h>
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  WRAPS[] = "wraps";
+                  LEARNED[] = "learned", WRAPS[] = "wraps";
 
 enum { ID_ROOM = 72 };
 
@@ -95,12 +95,14 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         ow_board_pack(e->live->board, pack);
     } else if (name == WRAPS) {
         pack_wraps(e, pack);
+    } else if (name == LEARNED) {
+        ow_learned_pack(&e->live->learned, e->garden, pack);
     } else {
         pack_told(e, pack);
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD, WRAPS};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, LEARNED, WRAPS};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)

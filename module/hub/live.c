@@ -16,6 +16,7 @@ static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
+static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const ow_utc_s KEEP_ROWS_S = 16 * OW_DAY_S, DOUBT_GUESS_S = OW_DAY_S;
 
 /* A cloth closes at dusk when frost comes within the night (common practice, no source). */
@@ -70,6 +71,7 @@ void ow_live_free(ow_engine *e)
     ow_switches_free(l->switches);
     ow_board_free(l->board);
     ow_forecast_free(&l->forecast);
+    ow_learned_free(&l->learned);
     ow_station_free(l->station);
     ow_tree_free(l->tree);
     free(l->told);
@@ -92,6 +94,9 @@ static ow_status build(ow_engine *e, ow_now now)
     if (status == OW_OK) {
         status = ow_switches_new(g, now.boot_ms, e->host.slack_ms, &l->switches);
     }
+    if (status == OW_OK) {
+        status = ow_learned_init(&l->learned, g);
+    }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
     ow_forecast_init(&l->forecast, &g->forecast);
     return status == OW_OK && l->told == NULL ? OW_NO_MEMORY : status;
@@ -101,7 +106,8 @@ static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
 {
     ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
     if (status == OW_OK) {
-        status = ow_outlook_new(e->scene, &e->outlook);
+        e->scene->place_bias = e->live->learned.place;
+        status = ow_engine_foresee(e);
     }
     if (status == OW_OK) {
         status = ow_schedule_new(e->garden, &e->schedule);
@@ -159,6 +165,7 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     ow_live *l = e->live;
     e->settings.step_s = STEP_S;
     e->settings.foresight_h = FORESIGHT_H;
+    e->settings.spread_weather = e->settings.spread_materials = true;
     l->now = now;
     l->judging = l->settling = -1;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
@@ -265,7 +272,10 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     if (e->garden->forecast.given && strcmp(m->topic, e->garden->forecast.topic) == 0) {
         ow_cause cause = ow_forecast_take(&l->forecast, m->payload, m->size, m->retained,
                                           instant(now), &l->report);
-        l->judge_again |= cause == OW_CAUSE_NONE;
+        if (cause == OW_CAUSE_NONE) {
+            l->judge_again = true;
+            ow_learn_forecast(e);
+        }
     }
     (void)ow_station_take(l->station, m->topic, m->payload, m->size, m->retained, instant(now),
                           &l->report);
@@ -333,6 +343,7 @@ static void pull_by_probes(ow_engine *e)
     }
 }
 
+/* Verdicts are due every hour, as in a rehearsal, and after a gap. */
 static void caught_up(ow_engine *e)
 {
     ow_live *l = e->live;
@@ -340,13 +351,17 @@ static void caught_up(ow_engine *e)
         l->guessed_until_s = utc_s(l) + DOUBT_GUESS_S;
     }
     l->bridge = (ow_bridge){0};
-    l->judge_again = true;
+    l->judge_again |= e->scene->now_s - e->outlook->start_s >= JUDGE_EVERY_S;
     l->worth++;
+    for (int i = 0; !l->judge_again && i < e->garden->plant_count; i++) {
+        ow_show_plant(e, i); /* else shown with its verdict */
+    }
 }
 
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
+    ow_learn_own_air(e);
     ow_status status =
         ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &l->bridge);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
@@ -356,6 +371,7 @@ static ow_status step_model(ow_engine *e)
     }
     if (status == OW_OK) {
         pull_by_probes(e);
+        ow_learn_step(e);
         ow_engine_tell_step(e);
         ow_forcing_forget(&e->measured, e->scene->now_s - KEEP_ROWS_S);
         if (!model_is_behind(e)) {
@@ -372,12 +388,19 @@ static ow_status know_ahead(ow_engine *e)
     ow_live *l = e->live;
     static const size_t room = OW_FORECAST_ROWS;
     ow_weather_at *rows = calloc(room, sizeof *rows);
-    size_t n = 0;
     if (rows == NULL) {
         return OW_NO_MEMORY;
     }
-    l->ahead_from = ow_forecast_ahead(&l->forecast, &e->measured, instant(l->now), (int)FORESIGHT_H,
-                                      rows, room, &n);
+    ow_known known = {.site = &e->garden->site,
+                      .forecast = &l->forecast,
+                      .measured = &e->measured,
+                      .nights = &l->learned.nights,
+                      .hindsight = &l->learned.hindsight};
+    ow_view view = ow_look_ahead(&known, instant(l->now), (int)FORESIGHT_H, rows, room);
+    size_t n = view.rows, told = view.from == OW_AHEAD_FORECAST ? view.known : 0;
+    l->ahead_from = view.from;
+    l->known_until_s = view.known > 0 ? rows[view.known - 1].utc_s : utc_s(l);
+    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, told, utc_s(l));
     ow_forcing_clear(&e->forecast);
     ow_status status = OW_OK;
     if (n > 0 && e->measured.rows > 0 &&
@@ -474,7 +497,17 @@ static ow_status look_or_ask(ow_engine *e)
         if (!ow_outlook_some(e->outlook, &e->forecast, portion(e->garden->plant_count))) {
             return OW_OK;
         }
+        ow_spread spread = ow_engine_spread(e);
+        spread.skill = &l->learned.hindsight.skill;
         l->looking = false;
+        l->weighing = true;
+        return ow_ensemble_begin(e->ensemble, e->scene, &e->forecast, FORESIGHT_H, spread);
+    }
+    if (l->weighing) {
+        if (!ow_ensemble_some(e->ensemble, &e->forecast, portion(OW_MEMBERS))) {
+            return OW_OK;
+        }
+        l->weighing = false;
         return begin_plant(e, 0);
     }
     if (l->settling >= 0) {
@@ -490,7 +523,7 @@ static ow_status look_or_ask(ow_engine *e)
 
 static bool is_judging(const ow_live *l)
 {
-    return l->looking || l->judging >= 0 || l->settling >= 0;
+    return l->looking || l->weighing || l->judging >= 0 || l->settling >= 0;
 }
 
 static ow_status mind_model(ow_engine *e)

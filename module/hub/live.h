@@ -10,10 +10,12 @@
 #ifndef OVERWINTER_HUB_LIVE_H
 #define OVERWINTER_HUB_LIVE_H
 
+#include "garden/ahead.h"
 #include "garden/bridge.h"
 #include "garden/forecast.h"
 #include "garden/station.h"
 #include "hub/engine.h"
+#include "hub/learn.h"
 #include "hub/switches.h"
 #include "hub/tree.h"
 #include "people/notice.h"
@@ -44,11 +46,14 @@ typedef struct ow_live {
     int judging;            /* plant that is being looked at; -1: none */
     int settling;           /* plant whose verdict comes next from the plan; -1: none */
     bool looking;           /* the outlook is under way */
+    bool weighing;          /* the ensemble is under way */
     bool judge_again;       /* something changed that verdicts rest on */
     bool first_judged;
     ow_bridge bridge;       /* what recent steps rested on, s */
     ow_utc_s guessed_until_s; /* nothing is vouched for before this */
     ow_ahead ahead_from;    /* what the outlook rests on */
+    ow_utc_s known_until_s; /* beyond it the outlook's weather relaxes to the normal */
+    ow_learned learned;
     uint64_t worth;
     ow_report report;       /* lines go to the host's log and the tree's */
 } ow_live;

@@ -19,6 +19,7 @@ static void engine_close(ow_engine *e)
     ow_live_free(e);
     ow_schedule_free(e->schedule);
     ow_outlook_free(e->outlook);
+    ow_ensemble_free(e->ensemble);
     for (int k = 0; k < OW_SHADOWS; k++) {
         ow_scene_free(e->shadow[k]);
     }
@@ -91,17 +92,17 @@ static ow_status add_rows(ow_forcing *to, const ow_weather_row *rows, size_t n)
     size_t before = to->rows;
     for (size_t i = 0; i < n; i++) {
         const ow_weather_row *r = &rows[i];
-        ow_weather_at at = {r->utc_s,
-                            {.air_c = r->air_c,
-                             .rh_pct = fmin(r->rh_pct, 100.0),
-                             .wind_ms = r->wind_ms,
-                             .cloud_pct = r->cloud_pct,
-                             .solar_wm2 = r->solar_wm2,
-                             .longwave_wm2 = r->longwave_wm2,
-                             .rain_mm = r->rain_mm,
-                             .snow_cm = r->snow_cm,
-                             .ground_c = r->ground_c,
-                             .surface_c = r->surface_c}};
+        ow_weather_at at = {.utc_s = r->utc_s,
+                            .weather = {.air_c = r->air_c,
+                                        .rh_pct = fmin(r->rh_pct, 100.0),
+                                        .wind_ms = r->wind_ms,
+                                        .cloud_pct = r->cloud_pct,
+                                        .solar_wm2 = r->solar_wm2,
+                                        .longwave_wm2 = r->longwave_wm2,
+                                        .rain_mm = r->rain_mm,
+                                        .snow_cm = r->snow_cm,
+                                        .ground_c = r->ground_c,
+                                        .surface_c = r->surface_c}};
         ow_status status = ow_forcing_add(to, &at, 1);
         if (status != OW_OK) {
             to->rows = before;
@@ -196,6 +197,7 @@ static void view_texts(const ow_judged *j, ow_plant_view *view)
     view->action = j->action;
     view->act_by_s = j->verdict.act_by_s == OW_NEVER ? INT64_MIN : j->verdict.act_by_s;
     view->late = j->verdict.late;
+    view->risk = j->verdict.risk;
     view->wearing = j->wearing;
 }
 

@@ -8,6 +8,9 @@
 #include "hub/jobs.h"
 #include "hub/live.h"
 
+static const double WORTH_SAYING_K = 0.5; /* of what was learned against the forecast */
+enum { BASIS_TEXT = 100 };
+
 /* A value that could not be put for want of memory is put again at the next verdict. */
 static void put(ow_engine *e, ow_node_kind kind, int index, ow_prop prop, const char *text)
 {
@@ -111,6 +114,7 @@ void ow_show_plant(ow_engine *e, int plant)
     put(e, OW_NODE_PLANT, plant, OW_PROP_ALSO, j->also);
     put(e, OW_NODE_PLANT, plant, OW_PROP_REASON, j->reason);
     put_time(e, OW_NODE_PLANT, plant, OW_PROP_ACT_BY, j->verdict.act_by_s);
+    put_number(e, plant, OW_PROP_RISK, j->verdict.risk, 2);
 }
 
 /* ---- the garden ------------------------------------------------------------------------------ */
@@ -145,20 +149,41 @@ static cJSON *job_json(const ow_engine *e, const ow_job *job)
     return o;
 }
 
+/* What the lowest rests on, where it is more or less than the forecast. */
+static void say_basis(const ow_engine *e, char text[BASIS_TEXT])
+{
+    const ow_live *l = e->live;
+    const ow_utc_s half_s = OW_HOUR_S / 2, at_s = e->outlook->lowest_air_s;
+    ow_weather then;
+    text[0] = '\0';
+    if (at_s > l->known_until_s) {
+        snprintf(text, BASIS_TEXT, " (beyond what is known, on the way to the season's normal)");
+    } else if (l->ahead_from == OW_AHEAD_PERSISTED) {
+        snprintf(text, BASIS_TEXT, " if the last day comes again (no fresh forecast)");
+    } else if (l->ahead_from == OW_AHEAD_NIGHT) {
+        snprintf(text, BASIS_TEXT, " if the sky stays clear (no fresh forecast)");
+    } else if (l->ahead_from == OW_AHEAD_FORECAST) {
+        (void)ow_forcing_mean(&e->forecast, at_s - half_s, at_s + half_s, &then);
+        double k = ow_bias_k(&l->learned.hindsight.bias, &e->garden->site, at_s, then.cloud_pct);
+        if (fabs(k) >= WORTH_SAYING_K) {
+            snprintf(text, BASIS_TEXT, " (%.1f K %s the forecast, as learned here)", fabs(k),
+                     k < 0.0 ? "below" : "above");
+        }
+    }
+}
+
 static void say_tonight(ow_engine *e, const ow_job *jobs, int n, char *text, size_t room)
 {
     const ow_outlook *o = e->outlook;
-    char when[OW_WHEN_TEXT], by[OW_WHEN_TEXT];
+    char when[OW_WHEN_TEXT], by[OW_WHEN_TEXT], basis[BASIS_TEXT];
     int minutes = 0, used = 0;
     for (int i = 0; i < n; i++) {
         minutes += jobs[i].minutes;
     }
     if (o->steps > 0) {
+        say_basis(e, basis);
         used = snprintf(text, room, "Lowest %.1f C by %s%s. ", o->lowest_air_c,
-                        ow_when(&e->local, o->lowest_air_s, when),
-                        e->live->ahead_from == OW_AHEAD_PERSISTED
-                            ? " if the last day comes again (no fresh forecast)"
-                            : "");
+                        ow_when(&e->local, o->lowest_air_s, when), basis);
     } else {
         used = snprintf(text, room, "Nothing is known of the hours ahead. ");
     }

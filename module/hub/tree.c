@@ -33,6 +33,7 @@ static const struct spec {
     [OW_PROP_ALSO] = {PLANT, "also", "What else holds", "string", NULL, NULL, false},
     [OW_PROP_REASON] = {PLANT, "reason", "Why", "string", NULL, NULL, false},
     [OW_PROP_ACT_BY] = {PLANT, "act-by", "Latest useful time", "datetime", NULL, NULL, false},
+    [OW_PROP_RISK] = {PLANT, "risk", "Risk of harm ahead", "float", "0:1", NULL, false},
     [OW_PROP_QUALITY] = {PLANT, "quality", "What it rests on", "enum",
                          "measured,modelled,stale,missing", NULL, false},
     [OW_PROP_MEASURED_AT] = {PLANT, "measured-at", "Last measured", "datetime", NULL, NULL, false},

@@ -29,6 +29,7 @@ typedef enum ow_prop {
     OW_PROP_ALSO,
     OW_PROP_REASON,
     OW_PROP_ACT_BY,
+    OW_PROP_RISK,
     OW_PROP_QUALITY,
     OW_PROP_MEASURED_AT,
     OW_PROP_ROOT_MEAN,

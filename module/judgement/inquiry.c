@@ -13,7 +13,7 @@ static const ow_utc_s MILD_AHEAD_S = 24 * OW_HOUR_S;
 
 /* A survey of the same threat is made anew after this. */
 static const ow_utc_s SURVEY_LASTS_S = 6 * OW_HOUR_S;
-static const double SAME_C = 0.05, SAME = 1e-9;
+static const double SAME_C = 0.05, SAME_SHARE = 0.1, SAME = 1e-9;
 
 enum { TRIALS, STARTS, MILD, DONE };
 
@@ -30,7 +30,8 @@ static const ow_plant *plant_of(const ow_inquiry *q)
     return &q->scene->garden->plants[q->question.plant];
 }
 
-static const ow_course *course_of(const ow_inquiry *q)
+/* The expected hours: how frozen roots thaw is read from them, all else from q->course. */
+static const ow_course *expected(const ow_inquiry *q)
 {
     return &q->outlook->course[q->question.plant];
 }
@@ -45,10 +46,14 @@ static void find(ow_survey *s, ow_state state)
     s->found[s->findings++] = (ow_finding){.state = state, .act_by_s = OW_NEVER};
 }
 
-/* Asks the n trials that stand in the question. */
+/* Asks the n trials that stand in the question, where nothing but a thaw is asked for of the
+ * expected hours. */
 static ow_status ask(ow_inquiry *q, int stage, int n)
 {
+    bool thaw_only = q->survey->thaw && !q->survey->threat.any && stage != MILD;
     q->stage = stage;
+    q->question.among = q->among && !thaw_only;
+    q->question.member = q->member;
     q->question.n = n;
     q->asking = true;
     return ow_question_begin(&q->question, q->outlook, q->scene);
@@ -64,18 +69,6 @@ static bool has_been_harmed(const ow_condition *c)
         }
     }
     return false;
-}
-
-/* How far the plant's nearest part stays above its limit ahead, K. */
-static double margin_k(const ow_course *course)
-{
-    double margin = INFINITY;
-    for (int p = 0; p < OW_PARTS; p++) {
-        if (!isnan(course->limit_c[p]) && !isnan(course->lowest_c[p])) {
-            margin = fmin(margin, course->lowest_c[p] - course->limit_c[p]);
-        }
-    }
-    return margin;
 }
 
 static bool roots_are_shut(const ow_actor *a)
@@ -95,14 +88,14 @@ static bool thaw_is_needed(const ow_inquiry *q, ow_utc_s *by_s)
         return true;
     }
     /* The course knows its thaws: a ball that thaws for a day sets the clock back before that. */
-    *by_s = foresees(q) ? course_of(q)->suffers_s : OW_NEVER;
+    *by_s = foresees(q) ? expected(q)->suffers_s : OW_NEVER;
     return *by_s != OW_NEVER;
 }
 
 /* Roots that have not frozen yet but will, and for too long within the outlook. */
 static ow_threat threat_of(const ow_inquiry *q)
 {
-    const ow_course *c = course_of(q);
+    const ow_course *c = q->course;
     ow_threat t = ow_threat_of(c, &actor_of(q)->condition);
     if (!t.any && !actor_of(q)->condition.drought.was_frozen && c->suffers_s != OW_NEVER) {
         t = (ow_threat){.any = true,
@@ -131,20 +124,40 @@ static void look_at_now(ow_inquiry *q, ow_survey *s, double air_gap_s)
     }
 }
 
+/* What lies ahead: the expected hours, or the member at which the risk is enough to act. */
+static void choose_course(ow_inquiry *q, ow_survey *s)
+{
+    const ow_ensemble *e = q->outlook->ensemble;
+    int plant = q->question.plant;
+    q->among = foresees(q) && e != NULL && e->steps > 0;
+    q->course = foresees(q) ? expected(q) : NULL;
+    if (q->among) {
+        q->member = ow_ensemble_member_at(e, plant, ow_act_from_risk(plant_of(q)->value));
+        q->course = &e->course[plant * OW_MEMBERS + q->member];
+        s->passed = e->risk[plant].damaged;
+    }
+    s->runs = q->among ? OW_MEMBERS : foresees(q);
+}
+
 static void look_ahead(ow_inquiry *q, ow_survey *s)
 {
-    const ow_course *c = course_of(q);
+    choose_course(q, s);
     s->thaw = thaw_is_needed(q, &s->thaw_by_s);
-    if (foresees(q)) {
-        s->threat = threat_of(q);
-        s->leave = ow_loss_of(c, &actor_of(q)->condition, plant_of(q));
-        s->leave_wait = s->thaw ? ow_thaw_wait(q->outlook, c->open_s) : 0.0;
-        s->spare_k = margin_k(c);
-        s->thaw_s = c->open_s;
-        s->half_s = c->half_s;
-        s->gone_s = c->gone_s;
-        s->reset_s = c->reset_s;
+    if (!foresees(q)) {
+        return;
     }
+    const ow_course *c = expected(q);
+    s->threat = threat_of(q);
+    s->passed = q->among ? s->passed : s->threat.any && !s->threat.dry;
+    s->share = s->passed > 0 ? (double)s->passed / s->runs : 1.0;
+    s->leave =
+        ow_loss_of(s->threat.any ? q->course : c, &actor_of(q)->condition, plant_of(q), s->share);
+    s->leave_wait = s->thaw ? ow_thaw_wait(q->outlook, c->open_s) : 0.0;
+    s->spare_k = ow_course_margin_k(q->course);
+    s->thaw_s = c->open_s;
+    s->half_s = c->half_s;
+    s->gone_s = c->gone_s;
+    s->reset_s = c->reset_s;
 }
 
 /* ---- the same question as before ------------------------------------------------------------- */
@@ -165,7 +178,8 @@ static bool still_stands(const ow_survey *before, const ow_survey *s, ow_utc_s n
 {
     const ow_threat *a = &before->threat, *b = &s->threat;
     bool same = before->made && before->ways > 0 && now - before->made_s < SURVEY_LASTS_S &&
-                before->thaw == s->thaw && fabs(before->leave.sure - s->leave.sure) < SAME;
+                before->thaw == s->thaw && fabs(before->leave.sure - s->leave.sure) < SAME &&
+                fabs(before->share - s->share) < SAME_SHARE;
     bool alike = a->any == b->any &&
                  (!a->any || (a->part == b->part && a->dry == b->dry && a->kills == b->kills &&
                               a->at_s == b->at_s && !(fabs(a->lowest_c - b->lowest_c) >= SAME_C)));
@@ -213,7 +227,7 @@ static void take_trials(ow_inquiry *q)
 
 static ow_utc_s steps_between(const ow_inquiry *q, int way)
 {
-    return (q->bad_s[way] - q->good_s[way]) / q->outlook->step_s;
+    return (q->bad_s[way] - q->good_s[way]) / ow_question_step_s(&q->question, q->outlook);
 }
 
 /* A way that passes no limit less has no latest start: it is as good at once as ever. */
@@ -243,7 +257,8 @@ static bool ask_starts(ow_inquiry *q, ow_status *status)
         for (int k = 1; k <= q->probes; k++) {
             q->question.trial[n] = q->survey->way[way].act;
             q->question.trial[n++].at_s =
-                q->good_s[way] + steps * k / (q->probes + 1) * q->outlook->step_s;
+                q->good_s[way] +
+                steps * k / (q->probes + 1) * ow_question_step_s(&q->question, q->outlook);
         }
     }
     if (n > 0) {
@@ -259,7 +274,8 @@ static void take_starts(ow_inquiry *q)
     for (int i = 0; i < k->n; i++) {
         int way = q->seeking[i / q->probes];
         ow_utc_s at = k->trial[i].at_s;
-        ow_loss loss = ow_loss_of(&k->answer[i], &actor_of(q)->condition, plant_of(q));
+        ow_loss loss =
+            ow_loss_of(&k->answer[i], &actor_of(q)->condition, plant_of(q), q->survey->share);
         bool good = loss.sure <= q->survey->way[way].loss.sure + SAME;
         if (good && at < q->bad_s[way]) {
             q->good_s[way] = at > q->good_s[way] ? at : q->good_s[way];

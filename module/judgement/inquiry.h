@@ -23,6 +23,9 @@ typedef struct ow_inquiry {
     ow_question question;
     /* inside */
     int stage;
+    bool among;              /* looked at on a member of the ensemble */
+    int member;
+    const ow_course *course; /* with nothing done; NULL: nothing is foreseen */
     bool was_mild;
     ow_trial trial[OW_TRIALS_MOST];
     int trials, asked;

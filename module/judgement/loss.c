@@ -3,6 +3,13 @@
 
 #include <math.h>
 
+double ow_act_from_risk(ow_value value)
+{
+    static const double from[] = {
+        [OW_VALUE_ORDINARY] = 0.25, [OW_VALUE_TREASURED] = 0.10, [OW_VALUE_IRREPLACEABLE] = 0.03};
+    return (unsigned)value <= OW_VALUE_IRREPLACEABLE ? from[value] : from[OW_VALUE_ORDINARY];
+}
+
 static const double weight[OW_PARTS] = {[OW_FOLIAGE] = 1.0,
                                         [OW_BUDS] = 1.0,
                                         [OW_ROOTS] = 3.0,
@@ -54,11 +61,11 @@ ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition)
     return t;
 }
 
-double ow_risk_of(const ow_course *course, ow_part part, bool killed)
+double ow_risk_of(const ow_course *course, ow_part part, bool killed, double share)
 {
     ow_utc_s at = killed ? course->killed_s[part] : course->damaged_s[part];
     double depth_k = fmax(0.0, course->limit_c[part] - course->lowest_c[part]);
-    return at == OW_NEVER ? 0.0 : 1.0 + DEPTH_PER_K * fmin(depth_k, DEPTH_MOST_K);
+    return at == OW_NEVER ? 0.0 : share + DEPTH_PER_K * fmin(depth_k, DEPTH_MOST_K);
 }
 
 /* What the drought clock will pass and has not passed yet. */
@@ -71,7 +78,8 @@ static double drought_weighs(const ow_course *course, const ow_condition *condit
     return (suffers ? SUFFERS_WEIGHS : 0.0) + (dies ? MAY_DIE_WEIGHS : 0.0);
 }
 
-ow_loss ow_loss_of(const ow_course *course, const ow_condition *condition, const ow_plant *plant)
+ow_loss ow_loss_of(const ow_course *course, const ow_condition *condition, const ow_plant *plant,
+                   double share)
 {
     ow_loss loss = {0.0, 0.0};
     for (int p = 0; p < OW_PARTS; p++) {
@@ -80,8 +88,8 @@ ow_loss ow_loss_of(const ow_course *course, const ow_condition *condition, const
         double damaged = n.damaged ? weight[p] : 0.0;
         double killed = n.killed ? weight[p] * KILLED_WEIGHS : 0.0;
         loss.sure += damaged + killed;
-        loss.expected +=
-            damaged * ow_risk_of(course, part, false) + killed * ow_risk_of(course, part, true);
+        loss.expected += damaged * ow_risk_of(course, part, false, share) +
+                         killed * ow_risk_of(course, part, true, share);
     }
     double drought = drought_weighs(course, condition, &plant->tolerance);
     loss.sure += drought;

@@ -9,7 +9,8 @@
 #ifndef OVERWINTER_JUDGEMENT_LOSS_H
 #define OVERWINTER_JUDGEMENT_LOSS_H
 
-#include "judgement/outlook.h"
+#include "garden/garden.h"
+#include "judgement/course.h"
 
 /* The first harm ahead of a plant. */
 typedef struct ow_threat {
@@ -36,13 +37,24 @@ typedef struct ow_loss {
 double ow_value_counts(ow_value value);
 
 /*
- * The risk, 0..1, that a limit will have been passed on a course. This is the one place where a
- * course becomes a risk: one course knows only yes and no, with the depth below the limit as a
- * hair's breadth on top, so that of two losses the lesser one wins.
+ * Share of members in which a limit is passed from which an act is asked: the cost of acting (some
+ * minutes, a cover) over the loss that it averts (cost-loss decision model, Murphy 1977, Richardson
+ * 2000, from memory). The three ratios are our judgement: a plant worth four times, ten times and
+ * more than thirty times the trouble.
  */
-double ow_risk_of(const ow_course *course, ow_part part, bool killed);
+double ow_act_from_risk(ow_value value);
+
+/*
+ * The risk, 0..1, that a limit will have been passed, from a course that stands for the hours ahead
+ * and the share of runs in which the plant is harmed with nothing done. This is the one place where
+ * a course becomes a risk: what the course passes has that share as its risk, what it does not pass
+ * has none; the depth below the limit is a hair's breadth on top, so that of two losses the lesser
+ * one wins.
+ */
+double ow_risk_of(const ow_course *course, ow_part part, bool killed, double share);
 
 /* Loss of a plant on a course; the drought of frozen roots is one of the harms. */
-ow_loss ow_loss_of(const ow_course *course, const ow_condition *condition, const ow_plant *plant);
+ow_loss ow_loss_of(const ow_course *course, const ow_condition *condition, const ow_plant *plant,
+                   double share);
 
 #endif

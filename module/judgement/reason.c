@@ -106,6 +106,14 @@ void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT
     }
 }
 
+/* In how many runs ahead a limit is passed, where there were many and it is in doubt. */
+static void say_risk(const ow_verdict *v, char *text)
+{
+    if (v->runs > 1 && v->passed > 0) {
+        add(text, OW_REASON_TEXT, " A limit is passed in %d of %d runs ahead.", v->passed, v->runs);
+    }
+}
+
 /* ---- reasons --------------------------------------------------------------------------------- */
 
 /* No limit of cold is passed, but frozen roots will be without water for too long. */
@@ -127,8 +135,9 @@ static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const 
     char when[OW_WHEN_TEXT];
     double softer = v->threat.limit_c - limit->damaged_c;
     const char *why = ow_hardening_why(&s->cast->actor[plant].condition.hardening);
-    add(text, OW_REASON_TEXT, "%s%s will fall to %.1f C by %s; %s from %.1f C%s%s",
+    add(text, OW_REASON_TEXT, "%s%s %s fall to %.1f C by %s; %s from %.1f C%s%s",
         v->late ? "It is late. " : "", part_in_sentence(v->threat.part),
+        v->runs > 1 && v->passed < v->runs ? "may" : "will",
         ow_tenth_c(v->threat.lowest_c), ow_when(local, v->threat.lowest_s, when),
         is_plural(v->threat.part) ? "they are harmed" : "it is harmed",
         ow_tenth_c(v->threat.limit_c), limit->of_air ? " in the air" : "",
@@ -137,6 +146,7 @@ static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const 
         add(text, OW_REASON_TEXT, ", %s: %.1f K warmer than in midwinter", why, softer);
     }
     add(text, OW_REASON_TEXT, ".");
+    say_risk(v, text);
 }
 
 /* What was found to be short, and who has it. */
@@ -329,8 +339,9 @@ static bool say_frozen_but_well(const ow_actor *a, const ow_course *course, bool
     return true;
 }
 
-static void say_hold(const ow_outlook *o, const ow_actor *a, const ow_course *course,
-                     const ow_tolerance *stands, const ow_local *local, char *text)
+static void say_hold(const ow_verdict *v, const ow_outlook *o, const ow_actor *a,
+                     const ow_course *course, const ow_tolerance *stands, const ow_local *local,
+                     char *text)
 {
     int nearest = -1;
     double spare = INFINITY;
@@ -362,6 +373,7 @@ static void say_hold(const ow_outlook *o, const ow_actor *a, const ow_course *co
             ow_tenth_c(course->lowest_c[nearest]), ow_when(local, course->lowest_s[nearest], when),
             spare);
     }
+    say_risk(v, text);
     say_droop(a, stands, text);
 }
 
@@ -416,7 +428,7 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         break;
     case OW_STATE_HOLD:
     case OW_STATES:
-        say_hold(o, a, course, stands, local, text);
+        say_hold(v, o, a, course, stands, local, text);
         break;
     }
     say_blown(a, s->garden, text);

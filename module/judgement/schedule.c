@@ -123,7 +123,7 @@ static ow_utc_s due(const planning *p, const ow_way *w)
 /* What stood before is left for a quarter of a harmed leaf saved, or for six hours of a thaw. */
 static double stay_of(const ow_survey *survey, const ow_plant *plant)
 {
-    return survey->threat.any ? 0.25 * ow_value_counts(plant->value) : 6.0 * OW_WAIT_PER_H;
+    return survey->threat.any ? 0.25 * survey->share * ow_value_counts(plant->value) : 6.0 * OW_WAIT_PER_H;
 }
 
 static void put_way(const planning *p, int plant, int index)

@@ -35,6 +35,7 @@ void ow_verdict_start(ow_verdict *v)
                       .act_by_s = OW_NEVER,
                       .eased_c = NAN,
                       .thaw_s = OW_NEVER,
+                      .risk = NAN,
                       .half_s = OW_NEVER,
                       .gone_s = OW_NEVER,
                       .pick = ow_pick_none(),
@@ -201,6 +202,9 @@ void ow_verdict_settle(ow_verdict *v, const ow_survey *s, const ow_pick *pick, o
     }
     proposal worst = worst_of(found, n);
     v->thaw_s = s->thaw_s;
+    v->runs = s->runs;
+    v->passed = s->passed;
+    v->risk = s->runs > 0 ? (double)s->passed / s->runs : NAN;
     if (stays_put(v, worst.state, s->spare_k, now)) {
         v->late = v->act_by_s < now;
     } else {

@@ -3,9 +3,13 @@
  * The verdict on one plant: its state, what to do and by when, and why.
  *
  * A limit that will be passed asks for an act: a cover at hand that prevents it (cover soon), else
- * another place (carry in). Which act it is comes from the plan of all plants together. A verdict
- * is left for a milder one only after it has been milder for two hours, or at once when half a
- * kelvin lies between the plant and its limit.
+ * another place (carry in). Which act it is comes from the plan of all plants together.
+ *
+ * Where the hours ahead were run in many members, an act is asked from that risk on at which what
+ * it costs is as much as what it saves on average: the member at which the risk reaches that share
+ * stands for the hours ahead, and acts are tried and timed on it. A verdict is
+ * left for a milder one only after it has been milder for two hours, or at once when half a kelvin
+ * lies between the plant and its limit.
  */
 #ifndef OVERWINTER_JUDGEMENT_VERDICT_H
 #define OVERWINTER_JUDGEMENT_VERDICT_H
@@ -44,6 +48,8 @@ typedef struct ow_verdict {
     ow_utc_s thaw_s;         /* water expected to move again; OW_NEVER: not within the outlook */
     ow_utc_s half_s, gone_s; /* ice below a half and gone: under the act where one is asked */
     bool hasty;              /* the act thaws in too warm a room */
+    double risk;      /* share of runs ahead in which a limit is passed; NAN: none was made */
+    int runs, passed; /* runs ahead, and those in which a limit is passed */
     ow_pick pick;
     ow_utc_s milder_since_s; /* since when a milder state would do; OW_NEVER: it would not */
 } ow_verdict;

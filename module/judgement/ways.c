@@ -195,7 +195,7 @@ void ow_survey_note(ow_survey *s, const ow_trial *trial, const ow_course *course
                     const ow_actor *actor, const ow_garden *g, const ow_outlook *outlook)
 {
     ow_way w = {.act = *trial,
-                .loss = ow_loss_of(course, &actor->condition, &g->plants[actor->plant]),
+                .loss = ow_loss_of(course, &actor->condition, &g->plants[actor->plant], s->share),
                 .prevents = !ow_threat_of(course, &actor->condition).any,
                 .eased_c = s->threat.any ? course->lowest_c[s->threat.part] : NAN,
                 .latest_s = trial->at_s,

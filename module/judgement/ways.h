@@ -7,6 +7,7 @@
 #define OVERWINTER_JUDGEMENT_WAYS_H
 
 #include "judgement/loss.h"
+#include "judgement/outlook.h"
 #include "judgement/state.h"
 
 enum { OW_WAYS = 16, OW_TRIALS_MOST = 96, OW_FINDINGS = 6 };
@@ -39,6 +40,8 @@ typedef struct ow_survey {
     bool made; /* ways were looked for at made_s */
     ow_utc_s made_s;
     ow_threat threat; /* with nothing done */
+    int runs, passed; /* runs ahead, and those in which a limit is passed */
+    double share;     /* the same as a share of them; 1 where the one run passes a limit */
     bool thaw;        /* thaw needed, by thaw_by_s */
     ow_utc_s thaw_by_s;
     ow_loss leave; /* with nothing done */

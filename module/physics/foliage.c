@@ -82,6 +82,13 @@ double ow_leaf_convection(double width_m, double wind_ms)
     return (OW_LEAF_STILL + OW_LEAF_PER_WIND * wind_ms) * sqrt(OW_LEAF_WIDTH_M / width);
 }
 
+/* From below: the ground, and under a cover what the cover keeps at the air within. */
+static double below_wm2(const ow_leaf *leaf, double cover_wm2, double around_wm2)
+{
+    double ground = isnan(leaf->under_c) ? around_wm2 : ow_black_body_wm2(leaf->under_c);
+    return (1.0 - leaf->sky_shut) * ground + leaf->sky_shut * cover_wm2;
+}
+
 /* Long-wave from above: the open sky, the cover at the air within, and what stands around. */
 static double above_wm2(const ow_leaf *leaf, const ow_sky *sky, double cover_wm2, double around_wm2)
 {
@@ -100,7 +107,7 @@ ow_leaf_state ow_leaf_under(const ow_leaf *leaf, const ow_sky *sky)
     ow_plate plate = {
         .air_c = air_c,
         .above_wm2 = above_wm2(leaf, sky, within_wm2, around_wm2),
-        .below_wm2 = around_wm2,
+        .below_wm2 = below_wm2(leaf, within_wm2, around_wm2),
         .sun_wm2 = OW_LEAF_ABSORBS * (1.0 - leaf->light_shut) * light_wm2,
         .emissivity = OW_LEAF_EMISSIVITY,
         .h_w_m2k = ow_leaf_convection(leaf->width_m, wind_ms),

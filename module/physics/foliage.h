@@ -29,7 +29,8 @@ typedef struct ow_leaf {
     double sky_view;   /* 0..1 of the half-sphere above */
     double wind_share; /* 0..1 of the wind of open ground */
     double sun_share;  /* 0..1 of the beam that reaches it */
-    double surround_c; /* temperature of the rest of the view (ground, wall); NAN = air */
+    double surround_c; /* temperature of the rest of the view (wall, hedge); NAN = air */
+    double under_c;    /* of the ground or snow below; NAN = the same as surround_c */
     double credit_k;   /* warmth a dry cover lends to the air within, K; 0 without */
     double sky_shut;   /* 0..1 of the sky's long-wave shut out by the cover */
     double light_shut; /* 0..1 of the light shut out by the cover */

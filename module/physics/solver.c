@@ -277,6 +277,16 @@ ow_status ow_block_put(ow_block *b, int l, const ow_body *body)
     return OW_OK;
 }
 
+void ow_block_set_law(ow_block *b, int l, const ow_law *law)
+{
+    for (size_t c = 0; c < cells_of(&b->grid); c++) {
+        double t = ow_law_t(&b->law[l], (double)b->h_j_m3[c][l]);
+        b->h_j_m3[c][l] = (ow_real)ow_law_h(law, t);
+    }
+    put_law(b, l, law);
+    refresh_lane_potential(b);
+}
+
 static void copy_rows(ow_row *to, int to_lane, const ow_row *from, int from_lane, size_t rows)
 {
     for (size_t i = 0; i < rows; i++) {
@@ -723,6 +733,28 @@ void ow_block_step(ow_block *b, double dt_s, uint64_t step_index)
     }
 }
 
+#define QUICK_S 3600.0
+#define USUAL_FILM_W_M2K 15.0
+
+int ow_step_parts(double radius_m, double depth_m, double thawed_j_m3k)
+{
+    double volume_by_face_m = radius_m * depth_m / (2.0 * (radius_m + depth_m));
+    return volume_by_face_m * thawed_j_m3k / USUAL_FILM_W_M2K < QUICK_S ? OW_QUICK_PARTS : 1;
+}
+
+void ow_block_step_in(ow_block *b, int parts, double dt_s, uint64_t step_index)
+{
+    double base_in_j[OW_LANES] = {0};
+    for (int k = 0; k < parts; k++) {
+        ow_block_step(b, dt_s / parts, step_index * (uint64_t)parts + (uint64_t)k);
+        FOR_LANES(l)
+        {
+            base_in_j[l] += b->base_in_j[l];
+        }
+    }
+    memcpy(b->base_in_j, base_in_j, sizeof base_in_j);
+}
+
 /* ---- explicit stepping of the same fluxes ---------------------------------------------------- */
 
 static void line_rates(const ow_block *b, const line *ln, ow_row *rate)
@@ -848,12 +880,13 @@ void ow_block_inside_above(const ow_block *b, int l, double depth_limit_m, ow_in
         top_m += thick_m;
         for (int ir = 0; ir < b->grid.nr; ir++) {
             double h = ow_block_h(b, l, iz * b->grid.nr + ir), v = volume(b, l, ir, iz);
-            double t = ow_law_t(law, h), relative = ow_law_relative_ice(law, h);
+            double t = ow_law_t(law, h), ice = ow_law_ice(law, h);
+            double relative = ow_law_relative(law, ice);
             whole += v;
             x.mean_c += v * t;
             x.mean_h_j_m3 += v * h;
-            x.ice_share += v * ow_law_ice(law, h);
-            x.least_ice = fmin(x.least_ice, ow_law_ice(law, h));
+            x.ice_share += v * ice;
+            x.least_ice = fmin(x.least_ice, ice);
             x.open_share += relative < 0.5 ? v : 0.0;
             x.coldest_c = fmin(x.coldest_c, t);
             x.warmest_c = fmax(x.warmest_c, t);

@@ -87,6 +87,9 @@ OW_CHECK ow_status ow_block_init(ow_block *block, const ow_grid *grid, void *mem
  * OW_BAD_INPUT for faces that do not rise or a start outside -60..80 C. */
 OW_CHECK ow_status ow_block_put(ow_block *block, int lane, const ow_body *body);
 
+/* Gives a lane another law at the temperatures that it has. */
+void ow_block_set_law(ow_block *block, int lane, const ow_law *law);
+
 /* Copies a lane (body, state, boundaries, tally) between blocks of the same grid. */
 void ow_block_copy(ow_block *to, int to_lane, const ow_block *from, int from_lane);
 
@@ -96,6 +99,18 @@ void ow_block_boundary(ow_block *block, int lane, ow_side face, ow_boundary boun
 /* One step of dt_s (up to 3600). `step_index` counts steps from a fixed origin; its last bit picks
  * the order of the sweeps, so that lanes copied between blocks go on alike. */
 void ow_block_step(ow_block *block, double dt_s, uint64_t step_index);
+
+/*
+ * A small dry root ball follows the air within the hour, and steps of half an hour blur it. How
+ * many parts a step is cut into for a cylinder: OW_QUICK_PARTS when the heat that it holds (thawed) over
+ * what a film of 15 W/m2K takes from all its faces is less than an hour, else one. A block may
+ * only hold bodies of one answer.
+ */
+#define OW_QUICK_PARTS 4
+int ow_step_parts(double radius_m, double depth_m, double thawed_j_m3k);
+
+/* One step of dt_s in equal parts, boundaries unchanged; base_in_j is of all parts. */
+void ow_block_step_in(ow_block *block, int parts, double dt_s, uint64_t step_index);
 
 /* dh/dt (W/m3) of every cell [cell * OW_LANES + lane] by the same fluxes, for explicit stepping
  * in tests; h is the block's. */

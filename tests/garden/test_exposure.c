@@ -307,6 +307,13 @@ static void the_sun_at_noon_warms(void **state)
     check_close("from the leaves too", ow_leaf_sun_wm2(&open, &straw), 0.0, 1e-9, 0);
 }
 
+static void face_bed(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
+                     ow_boundary face[OW_FACES])
+{
+    ow_topsoil topsoil = ow_bed_topsoil(bed);
+    ow_bed_exposure(bed, spot, dress, &topsoil, 8.0, face);
+}
+
 static void snow_lies_between(void **state)
 {
     (void)state;
@@ -315,20 +322,20 @@ static void snow_lies_between(void **state)
     ow_boundary thin[OW_FACES], thick[OW_FACES], thaw[OW_FACES], eaves[OW_FACES];
     w.snow_cm = 10.0;
     ow_spot snow = spot_under(OW_PLACE_OPEN_SKY, &w, STAGE_MIDWINTER);
-    ow_bed_exposure(&bed, &snow, &bare, 8.0, thin);
+    face_bed(&bed, &snow, &bare, thin);
     w.snow_cm = 30.0;
     snow = spot_under(OW_PLACE_OPEN_SKY, &w, STAGE_MIDWINTER);
-    ow_bed_exposure(&bed, &snow, &bare, 8.0, thick);
+    face_bed(&bed, &snow, &bare, thick);
     check_close("20 cm more", 1.0 / thick[OW_TOP].h_w_m2k - 1.0 / thin[OW_TOP].h_w_m2k,
                 ow_snow_r_m2k_w(0.20, 3.0), 1e-9, 1e-9);
     check_between("all of it", thick[OW_TOP].h_w_m2k, 0.2, 1.0);
     w.air_c = 6.0;
     w.longwave_wm2 = ow_black_body_wm2(6.0);
     snow = spot_under(OW_PLACE_OPEN_SKY, &w, STAGE_MIDWINTER);
-    ow_bed_exposure(&bed, &snow, &bare, 8.0, thaw);
+    face_bed(&bed, &snow, &bare, thaw);
     check_close("melting, not warmer than 0 C", thaw[OW_TOP].te_c, 0.0, 0, 0);
     snow = spot_under(OW_PLACE_UNDER_EAVES, &w, STAGE_MIDWINTER);
-    ow_bed_exposure(&bed, &snow, &bare, 8.0, eaves);
+    face_bed(&bed, &snow, &bare, eaves);
     assert_true(eaves[OW_TOP].te_c > 4.0 && eaves[OW_TOP].h_w_m2k > 5.0); /* none under eaves */
 }
 
@@ -339,12 +346,12 @@ static void a_bed_under_mulch(void **state)
     ow_spot spot = spot_under(OW_PLACE_OPEN_SKY, &w, STAGE_MIDWINTER);
     ow_bed thin = {.given = true, .mulch_mm = 40.0}, thick = {.given = true, .mulch_mm = 120.0};
     ow_boundary a[OW_FACES], b[OW_FACES], wet[OW_FACES];
-    ow_bed_exposure(&thin, &spot, &bare, 8.0, a);
-    ow_bed_exposure(&thick, &spot, &bare, 8.0, b);
+    face_bed(&thin, &spot, &bare, a);
+    face_bed(&thick, &spot, &bare, b);
     check_close("in series", 1.0 / b[OW_TOP].h_w_m2k - 1.0 / a[OW_TOP].h_w_m2k,
                 ow_mulch_r_m2k_w(0.08, false), 1e-12, 1e-12);
     spot.rain_mm_h = 1.0;
-    ow_bed_exposure(&thick, &spot, &bare, 8.0, wet);
+    face_bed(&thick, &spot, &bare, wet);
     assert_true(wet[OW_TOP].h_w_m2k > b[OW_TOP].h_w_m2k);
     check_close("no side", a[OW_SIDE].h_w_m2k, 0.0, 0, 0);
     check_close("the depth below", a[OW_BASE].te_c, 8.0, 0, 0);
@@ -355,7 +362,7 @@ static ow_boundary top_of_bed(ow_moisture moisture, const ow_spot *spot, double 
 {
     ow_bed bed = {.given = true, .mulch_mm = mulch_mm, .soil = {.moisture = moisture}};
     ow_boundary face[OW_FACES];
-    ow_bed_exposure(&bed, spot, &bare, 8.0, face);
+    face_bed(&bed, spot, &bare, face);
     return face[OW_TOP];
 }
 
@@ -392,7 +399,7 @@ static void a_measured_surface_drives_a_bed_directly(void **state)
     ow_bed bed = {.given = true, .mulch_mm = 80.0};
     ow_dress board = wearing(OW_COVER_BOARD, NAN, 0);
     ow_boundary face[OW_FACES];
-    ow_bed_exposure(&bed, &spot, &board, 8.0, face);
+    face_bed(&bed, &spot, &board, face);
     check_close("te", face[OW_TOP].te_c, 1.25, 0, 0);
     assert_true(face[OW_TOP].h_w_m2k > 1e3);
 }

@@ -171,7 +171,7 @@ static void rows_must_rise_and_begin_with_air(void **state)
 {
     (void)state;
     ow_forcing f = {0};
-    ow_weather_at rows[2] = {{T0, nothing()}, {T0 + H, nothing()}};
+    ow_weather_at rows[2] = {{T0, nothing(), 0}, {T0 + H, nothing(), 0}};
     assert_int_equal(ow_forcing_add(&f, rows, 2), OW_BAD_INPUT);
     rows[0].weather.air_c = 1.0;
     rows[1].utc_s = T0;

@@ -268,29 +268,75 @@ static void the_last_day_over_again(void **state)
     assert_int_equal(ow_persist(&day, T0, 50, rows), OW_NOT_FOUND);
 }
 
-static void what_is_known_ahead(void **state)
+static size_t rows_of(const ow_forecast *f, double at, double until_h, ow_weather_at *rows,
+                      size_t room)
+{
+    return ow_forecast_rows(f, at_s(at), T0 + (ow_utc_s)(until_h * HOUR), rows, room);
+}
+
+static void rows_ahead_while_fresh(void **state)
 {
     (void)state;
     ow_weather_at rows[72];
-    size_t n = 9;
     ow_forecast f = begin();
-    ow_forcing day = measured_day(30, 0, 0), none = {0};
-    assert_int_equal(ow_forecast_ahead(&f, &none, at_s(0), 48, rows, 72, &n), OW_AHEAD_NONE);
-    assert_int_equal(n, 0);
-    assert_int_equal(ow_forecast_ahead(&f, &day, at_s(0), 48, rows, 72, &n), OW_AHEAD_PERSISTED);
-    assert_int_equal(n, 48);
-    assert_non_null(strstr(ow_ahead_name(OW_AHEAD_PERSISTED), "last day"));
+    assert_int_equal(rows_of(&f, 0, 48, rows, 72), 0);
     assert_int_equal(take_hours(&f, -2, 1, 60, 5, false, 0), OW_CAUSE_NONE);
-    assert_int_equal(ow_forecast_ahead(&f, &day, at_s(0), 48, rows, 72, &n), OW_AHEAD_FORECAST);
-    assert_int_equal(n, 48);
+    assert_int_equal(rows_of(&f, 0, 48, rows, 72), 48);
     assert_true(rows[0].utc_s == T0 + 3600 && rows[47].utc_s == T0 + 48 * 3600);
-    assert_int_equal(ow_forecast_ahead(&f, &day, at_s(0), 48, rows, 10, &n), OW_AHEAD_FORECAST);
-    assert_int_equal(n, 10);
-    assert_int_equal(ow_forecast_ahead(&f, &day, at_s(0), 300, rows, 72, &n), OW_AHEAD_FORECAST);
-    assert_int_equal(n, 57); /* no further than it goes */
-    assert_int_equal(ow_forecast_ahead(&f, &day, at_s(12 * HOUR + 1), 48, rows, 72, &n),
-                     OW_AHEAD_NONE); /* stale, and the measured day has ended long ago */
-    ow_forcing_free(&day);
+    assert_int_equal(rows_of(&f, 0, 48, rows, 10), 10);
+    assert_int_equal(rows_of(&f, 0, 300, rows, 72), 57); /* no further than it goes */
+    assert_int_equal(rows_of(&f, 12 * HOUR + 1, 48, rows, 72), 0); /* stale: 12 h at most */
+    ow_forecast_free(&f);
+}
+
+/* Three-hourly hours stay as they are; holes of six and twelve hours are drawn across, and one of
+ * fifteen stays. */
+static void missing_hours_are_drawn_across(void **state)
+{
+    (void)state;
+    ow_weather_at rows[72];
+    ow_forecast f = begin();
+    assert_int_equal(take(&f,
+                          "{\"hours\": ["
+                          "{\"at\": 1705276800, \"temp\": 3, \"cloud\": 0},"
+                          "{\"at\": 1705287600, \"temp\": 0, \"cloud\": 0, \"rain\": 3},"
+                          "{\"at\": 1705309200, \"temp\": -6, \"cloud\": 6, \"rain\": 6},"
+                          "{\"at\": 1705363200, \"temp\": 9}]}",
+                          0),
+                     OW_CAUSE_NONE);
+    assert_int_equal(rows_of(&f, 0, 48, rows, 72), 1 + 6 + 1);
+    check_close("three-hourly rain", rows[0].weather.rain_mm, 3, 0, 0);
+    for (int h = 1; h <= 6; h++) {
+        assert_true(rows[h].utc_s == T0 + (3 + h) * 3600);
+        check_close("air", rows[h].weather.air_c, -h, 1e-12, 0);
+        check_close("cloud", rows[h].weather.cloud_pct, 12.5 * h, 1e-12, 0);
+        check_close("rain spread", rows[h].weather.rain_mm, 1, 1e-12, 0);
+        assert_true(isnan(rows[h].weather.wind_ms));
+    }
+    assert_true(rows[7].utc_s == T0 + 24 * 3600);
+    assert_int_equal(rows_of(&f, 5 * HOUR, 7, rows, 72), 2); /* within the hole */
+    assert_true(rows[0].utc_s == T0 + 6 * 3600 && rows[1].utc_s == T0 + 7 * 3600);
+    ow_forecast_free(&f);
+}
+
+static void tenths_become_a_spread(void **state)
+{
+    (void)state;
+    ow_forecast_source wide = source;
+    wide.air_low = "/p10";
+    wide.air_high = "/p90";
+    ow_forecast f;
+    ow_forecast_init(&f, &wide);
+    assert_int_equal(take(&f,
+                          "{\"hours\": [{\"at\": 1705280400, \"temp\": 1, \"p10\": -2, "
+                          "\"p90\": 3.1262}, {\"at\": 1705284000, \"temp\": 1, \"p10\": 2},"
+                          "{\"at\": 1705287600, \"temp\": 1, \"p10\": 3, \"p90\": 2}]}",
+                          0),
+                     OW_CAUSE_NONE);
+    /* 1.2816 standard deviations on either side: tables of the normal distribution */
+    check_close("spread", f.row[0].air_sd_k, 2.0, 1e-3, 0);
+    check_close("half of it is none", f.row[1].air_sd_k, 0, 0, 0);
+    check_close("turned round is none", f.row[2].air_sd_k, 0, 0, 0);
     ow_forecast_free(&f);
 }
 
@@ -343,7 +389,9 @@ int main(void)
         cmocka_unit_test(stored_is_weighed_by_its_hours),
         cmocka_unit_test(bounded),
         cmocka_unit_test(the_last_day_over_again),
-        cmocka_unit_test(what_is_known_ahead),
+        cmocka_unit_test(rows_ahead_while_fresh),
+        cmocka_unit_test(missing_hours_are_drawn_across),
+        cmocka_unit_test(tenths_become_a_spread),
         cmocka_unit_test(mutations),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

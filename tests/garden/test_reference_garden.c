@@ -92,7 +92,7 @@ static double hours_of(double utc_s)
 
 static double coldest_face_c(const stage *s, const ow_actor *a)
 {
-    const ow_block *b = &s->scene->cast->block[OW_BODY_POT][a->root.block];
+    const ow_block *b = &s->scene->cast->block[a->root_grid][a->root.block];
     double side = ow_block_face_c(b, a->root.lane, OW_SIDE);
     double top = ow_block_face_c(b, a->root.lane, OW_TOP);
     return fmin(fmin(side, top), ow_block_face_c(b, a->root.lane, OW_BASE));

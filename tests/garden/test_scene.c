@@ -100,6 +100,51 @@ static void snow_and_mulch_keep_a_bed(void **state)
     stage_close(&white);
 }
 
+/* Slabs on sand give off no vapour and conduct better: warmer in the sun, colder in frost. */
+static void ground_under_paving_swings_wider(void **state)
+{
+    (void)state;
+    stage s = stage_open(STAGE_SITE DECK "\"plants\":[" BED("bed", "") "]}", 10.0);
+    ow_weather sun = stage_dull(15.0, 2.0), frost = stage_clear_night(-10.0, 2.0);
+    const ow_outdoors *out = &s.scene->outdoors;
+    sun.rain_mm = NAN;
+    sun.solar_wm2 = 300.0;
+    stage_run(&s, &sun, 24.0 * 5);
+    assert_true(out->paved_c > out->ground_c + 1.0);
+    frost.rain_mm = NAN;
+    stage_run(&s, &frost, 24.0 * 8);
+    assert_true(out->paved_c < out->ground_c - 1.0);
+    sun.ground_c = 7.5;
+    stage_run(&s, &sun, 0.5);
+    check_close("a measured ground", out->paved_c, 7.5, 0, 0);
+    stage_close(&s);
+}
+
+/* Rain fills a bed's top, dry wind empties it; without a gauge it stays as the file says. */
+static void rain_wets_a_bed_and_wind_dries_it(void **state)
+{
+    (void)state;
+    stage s = stage_open(STAGE_SITE DECK "\"plants\":[" BED("bare", "\"medium\":\"loam\"") ","
+                         BED("covered", "\"medium\":\"loam\",\"mulch_mm\":50") "]}", 12.0);
+    const ow_topsoil *bare = &stage_actor(&s, 0)->topsoil;
+    const ow_topsoil *covered = &stage_actor(&s, 1)->topsoil;
+    ow_weather w = stage_dull(15.0, 4.0);
+    double as_told = bare->depletion_mm;
+    w.rain_mm = NAN;
+    stage_run(&s, &w, 48.0);
+    check_close("no gauge", bare->depletion_mm, as_told, 0, 0);
+    w.rain_mm = 5.0;
+    stage_run(&s, &w, 8.0);
+    check_close("soaked", bare->depletion_mm, 0, 0.1, 0);
+    check_close("the open ground too", s.scene->topsoil.depletion_mm, 0, 0.1, 0);
+    w.rain_mm = 0.0;
+    w.rh_pct = 60.0;
+    stage_run(&s, &w, 24.0 * 8);
+    assert_true(bare->depletion_mm > 5.0);
+    check_close("under mulch", covered->depletion_mm, 0, 0.1, 0);
+    stage_close(&s);
+}
+
 static void snow_ages_while_it_lies(void **state)
 {
     (void)state;
@@ -462,6 +507,8 @@ int main(void)
         cmocka_unit_test(a_tray_freezes_and_thaws_with_its_pot),
         cmocka_unit_test(a_dry_root_ball_freezes_sooner),
         cmocka_unit_test(snow_and_mulch_keep_a_bed),
+        cmocka_unit_test(ground_under_paving_swings_wider),
+        cmocka_unit_test(rain_wets_a_bed_and_wind_dries_it),
         cmocka_unit_test(snow_ages_while_it_lies),
         cmocka_unit_test(cloth_is_soaked_and_dries_in_a_day),
         cmocka_unit_test(places_outdoors_rank_on_a_clear_night),

@@ -104,6 +104,7 @@ static void check_same_actor(const ow_actor *a, const ow_actor *b)
 {
     SAME(place);
     SAME(tray);
+    SAME(topsoil.depletion_mm);
     SAME(sense); /* doubles only */
     SAME(dress.n);
     for (size_t i = 0; i < a->dress.n; i++) {
@@ -135,6 +136,11 @@ static void check_same_scene(const ow_scene *a, const ow_scene *b)
     SAME(outdoors.wall_c);
     SAME(outdoors.ground_c);
     SAME(outdoors.snow_age_days);
+    for (int cell = 0; cell < a->ground.grid.nz; cell++) {
+        assert_true(ow_block_h(&a->ground, OW_PAVED_LANE, cell) ==
+                    ow_block_h(&b->ground, OW_PAVED_LANE, cell));
+    }
+    SAME(topsoil.depletion_mm);
     SAME(cloud_memory_pct);
     SAME(cloud_seen_s);
     SAME(sky_assumed);
@@ -169,6 +175,8 @@ static void make_odd(ow_scene *s)
     s->cloud_seen_s = 114;
     s->sky_assumed = true;
     s->heater_w[0] = 115;
+    s->topsoil.depletion_mm = 16.5;
+    s->cast->actor[1].topsoil.depletion_mm = 17.5;
 }
 
 static void no_field_is_forgotten(void **state)
@@ -202,7 +210,7 @@ static void a_body_with_impossible_heat_starts_anew(void **state)
         for (int c = 0; c < 128; c++) {
             h[c] = c == 5 ? wrong[i] : 0.0;
         }
-        ow_block_set_h(&one.scene->cast->block[OW_BODY_POT][pot->root.block], pot->root.lane, h);
+        ow_block_set_h(&one.scene->cast->block[pot->root_grid][pot->root.block], pot->root.lane, h);
         save(&one, &bytes, &size);
         stage two = restored(whole_text, bytes, size, &lines, kept, &result);
         assert_true(kept[0] && kept[1]);

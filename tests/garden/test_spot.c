@@ -62,6 +62,21 @@ static void eaves_and_walls_take_their_share(void **state)
     assert_true(isnan(under_eaves.surround_c));
 }
 
+static void a_hedge_breaks_the_wind_and_hides_some_sky(void **state)
+{
+    (void)state;
+    ow_weather w = stage_dull(-3.0, 5.0);
+    w.rain_mm = 2.0;
+    ow_outdoors out = under(&w);
+    ow_place hedge = place_of(OW_PLACE_HEDGE), wall = place_of(OW_PLACE_WALL);
+    ow_spot by_hedge = ow_spot_outdoors(&hedge, &out), by_wall = ow_spot_outdoors(&wall, &out);
+    /* A long hedge up to 45 degrees: by the view factor of an infinite strip, (1 - cos 45)/2. */
+    check_close("sky", by_hedge.sky_view, 1.0 - (1.0 - sqrt(0.5)) / 2.0, 0.01, 0);
+    assert_true(by_hedge.sky_view > by_wall.sky_view && by_hedge.wind_share < 1.0);
+    check_close("rain", by_hedge.rain_mm_h, 2.0, 0, 0);
+    assert_true(isnan(by_hedge.surround_c) && isnan(by_hedge.faces_deg));
+}
+
 static void unmeasured_rain_and_snow_are_none(void **state)
 {
     (void)state;
@@ -130,6 +145,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(open_sky_has_all_of_the_weather),
         cmocka_unit_test(eaves_and_walls_take_their_share),
+        cmocka_unit_test(a_hedge_breaks_the_wind_and_hides_some_sky),
         cmocka_unit_test(unmeasured_rain_and_snow_are_none),
         cmocka_unit_test(a_growers_own_numbers_hold),
         cmocka_unit_test(indoors_has_its_own_still_air),

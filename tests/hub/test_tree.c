@@ -283,6 +283,7 @@ static void description_keeps_the_rules(void **state)
     } wanted[] = {
         {"lemon", "state", "enum", false},       {"lemon", "also", "string", false},
         {"lemon", "reason", "string", false},    {"lemon", "act-by", "datetime", false},
+        {"lemon", "risk", "float", false},
         {"lemon", "quality", "enum", false},     {"lemon", "measured-at", "datetime", false},
         {"lemon", "root-mean", "float", false},  {"lemon", "root-coldest", "float", false},
         {"lemon", "ice-share", "float", false},  {"lemon", "frozen-days", "float", false},
@@ -310,7 +311,7 @@ static void description_keeps_the_rules(void **state)
         bool settable = cJSON_IsTrue(cJSON_GetObjectItemCaseSensitive(p, "settable"));
         assert_int_equal(settable, wanted[i].settable);
     }
-    assert_null(property_of(all, "lemon", "risk"));
+    assert_string_equal(text_at(property_of(all, "lemon", "risk"), "format"), "0:1");
     assert_null(property_of(all, "garden", "tile"));
     assert_null(property_of(all, "cloth", "energy"));
     assert_null(property_of(all, "heater", "position"));
@@ -400,8 +401,8 @@ static void check_boot(const host *h, size_t from)
     }
     assert_true(init < description && description < first_value);
     assert_true(last_value < first_set && last_set < ready);
-    /* 3 plants of 17, a heater of 5, a drive of 5 and $target, the garden of 6, 2 members of 2 */
-    assert_int_equal(values, 3 * 17 + 5 + 6 + 6 + 2 * 2);
+    /* 3 plants of 18, a heater of 5, a drive of 5 and $target, the garden of 6, 2 members of 2 */
+    assert_int_equal(values, 3 * 18 + 5 + 6 + 6 + 2 * 2);
     assert_int_equal(sets, 3 * 4 + 2 + 1 + 2);
 }
 

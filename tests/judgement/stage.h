@@ -106,8 +106,8 @@ static inline void yard_forecast_under(yard *y, const turn *turns, int n, double
 {
     ow_forcing_clear(&y->ahead);
     for (int i = 0; i <= (int)(2.0 * turns[n - 1].hour); i++) {
-        ow_weather_at at = {y->on.scene->now_s + i * STAGE_STEP_S,
-                            stage_dull(turned_c(turns, n, 0.5 * i), 2.0)};
+        ow_weather_at at = {.utc_s = y->on.scene->now_s + i * STAGE_STEP_S,
+                            .weather = stage_dull(turned_c(turns, n, 0.5 * i), 2.0)};
         at.weather.longwave_wm2 -= sky_less_wm2;
         assert_int_equal(ow_forcing_add(&y->ahead, &at, 1), OW_OK);
     }

@@ -513,7 +513,7 @@ static void the_place_to_thaw_in_does_not_change_for_little(void **state)
 {
     (void)state;
     yard y = yard_open("'places':[" YARD_PLAIN_DECK ",{'id':'cool','kind':'indoors','air_c':8},"
-                       "{'id':'mild','kind':'indoors','air_c':9,'room_for':1}],"
+                       "{'id':'mild','kind':'indoors','air_c':10,'room_for':1}],"
                        "'plants':[{'id':'box','place':'deck','start_c':-6," YARD_SMALL_POT
                        ",'limits':{'drought':{'suffers_days':2,'may_die_days':9}}},"
                        "{'id':'lodger'," YARD_LEAVES ",'place':'mild'," YARD_POT "}]",

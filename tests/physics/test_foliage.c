@@ -88,7 +88,8 @@ static ow_leaf open_leaf(void)
                      .sky_view = 1.0,
                      .wind_share = 1.0,
                      .sun_share = 1.0,
-                     .surround_c = NAN};
+                     .surround_c = NAN,
+                     .under_c = NAN};
 }
 
 /*
@@ -158,6 +159,23 @@ static void wind_width_and_view(void **state)
     check_between("a warm wall", ow_leaf_under(&eaves, &calm).leaf_c, 1.5, 4.0);
 }
 
+/* What lies below counts as much as what lies above; a shut cover hides it. */
+static void ground_and_snow_are_seen_from_above(void **state)
+{
+    (void)state;
+    ow_leaf leaf = open_leaf();
+    ow_sky calm = night(-2.0, 60.0, 0.5, 225.0);
+    double over_air_c = ow_leaf_under(&leaf, &calm).leaf_c;
+    leaf.under_c = -2.0;
+    check_close("ground at the air", ow_leaf_under(&leaf, &calm).leaf_c, over_air_c, 1e-12, 0);
+    leaf.under_c = 2.0;
+    check_between("warm ground", ow_leaf_under(&leaf, &calm).leaf_c, over_air_c + 0.5, 0.0);
+    leaf.under_c = -12.0;
+    check_between("cold snow", ow_leaf_under(&leaf, &calm).leaf_c, -12.0, over_air_c - 0.5);
+    leaf.sky_shut = 1.0;
+    check_close("hidden", ow_leaf_under(&leaf, &calm).leaf_c, -2.0, 1e-9, 0);
+}
+
 static void covers_shut_out_the_sky_and_lend_warmth(void **state)
 {
     (void)state;
@@ -199,6 +217,7 @@ int main(void)
         cmocka_unit_test(leaves_against_grass_minima),
         cmocka_unit_test(dew_and_rime_slow_the_cooling),
         cmocka_unit_test(wind_width_and_view),
+        cmocka_unit_test(ground_and_snow_are_seen_from_above),
         cmocka_unit_test(covers_shut_out_the_sky_and_lend_warmth),
         cmocka_unit_test(sun_warms_and_shade_does_not),
     };

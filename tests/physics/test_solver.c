@@ -277,6 +277,34 @@ static void copies_go_on_alike(void **state)
     rig_close(&b);
 }
 
+/* A step in parts is as many short steps; what came through the base is of all of them. */
+static void a_step_in_parts(void **state)
+{
+    (void)state;
+    rig a, b;
+    random_pot pot = random_pot_of(78);
+    int lane = 5, parts = 4;
+    double base_j = 0;
+    rig_open(&a, 8, 8);
+    rig_open(&b, 8, 8);
+    random_put(&a, lane, &pot);
+    step_random(&a, &pot, &lane, 1, 0, 11);
+    ow_block_copy(&b.block, lane, &a.block, lane);
+    ow_block_step_in(&a.block, parts, 1800, 11);
+    for (int k = 0; k < parts; k++) {
+        ow_block_step(&b.block, 450, (uint64_t)(11 * parts + k));
+        base_j += b.block.base_in_j[lane];
+    }
+    same_lane(&a, lane, &b, lane);
+    assert_true(base_j != 0);
+    check_close("through the base", a.block.base_in_j[lane], base_j, 0, 1e-12);
+    rig_close(&a);
+    rig_close(&b);
+    /* A dry pot of 9 cm in 24 minutes; a wet one of 26 cm in over two hours. */
+    assert_int_equal(ow_step_parts(0.045, 0.08, 1.5e6), OW_QUICK_PARTS);
+    assert_int_equal(ow_step_parts(0.13, 0.24, 3.6e6), 1);
+}
+
 /* ---- time stepping --------------------------------------------------------------------------- */
 
 /* Three lanes: a wet pot in hard frost, the same wrapped, a dry small one. Air is constant. */
@@ -634,6 +662,7 @@ int main(void)
         cmocka_unit_test(insulated_bodies_keep_all),
         cmocka_unit_test(company_does_not_matter),
         cmocka_unit_test(copies_go_on_alike),
+        cmocka_unit_test(a_step_in_parts),
         cmocka_unit_test(step_index_picks_the_order),
         cmocka_unit_test(time_stepping_converges),
         cmocka_unit_test(grid_converges),
