@@ -180,9 +180,9 @@ typedef struct ow_module {
     /*
      * A live garden. go_live once after open, at the host's time, with the state kept from before
      * (NULL, 0: none; a state that does not fit is left unread and said so); then tick about once a
-     * second (more often is fine, each call is bounded), message as they come, connected at every
-     * change. Weather comes from the garden's readings and forecast topic; weather, forecast and
-     * advance above are then not to be called.
+     * second and soon after a message (more often is fine, each call is bounded), message as they
+     * come, connected at every change. Weather comes from the garden's readings and forecast topic;
+     * weather, forecast and advance above are then not to be called.
      */
     ow_status (*go_live)(ow_engine *engine, ow_now now, const void *state, size_t size,
                          ow_report *report);
@@ -195,10 +195,11 @@ typedef struct ow_module {
     /* Outputs off first, then the hub tree says disconnected. Call before close and before a
      * reload; the host lets the messages out. */
     ow_status (*stop)(ow_engine *engine, ow_now now);
-    /* The state to keep, whole; *bytes is the caller's to free(). OW_NOT_FOUND: there is nothing to
-     * keep yet. save_worth changes when there is something new. */
+    /* The state to keep, whole; *bytes is the caller's to free(). save_worth changes when there is
+     * something new, save_at_once when it is such that a minute later may be too late. */
     ow_status (*save)(const ow_engine *engine, void **bytes, size_t *size);
     uint64_t (*save_worth)(const ow_engine *engine);
+    uint64_t (*save_at_once)(const ow_engine *engine);
     /* From open on. For the host's connection: the will (topic and payload, retained, QoS 1) and
      * the broker. */
     const char *(*will_topic)(const ow_engine *engine);

@@ -329,7 +329,7 @@ double ow_scene_floor_c(const ow_scene *s, int place)
     return ow_block_axis_c(&s->ground, floor_lane(s->garden, place), UNDER_POTS_M);
 }
 
-/* How much warmer than the open site's the air of a place out of doors is: measured, or by habit. */
+/* How much warmer than the open site's a place out of doors is: measured, or learned. */
 static double warmer_k(const ow_scene *s, int place, const ow_outdoors *out, ow_utc_s mid_s)
 {
     if (!isnan(s->own_air_k[place])) {

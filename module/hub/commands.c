@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "garden/faults.h"
+#include "garden/json_text.h"
 #include "hub/jobs.h"
 #include "hub/live.h"
 
@@ -259,8 +260,7 @@ static void set_release(const command *c)
     c->e->live->worth++;
     tell(c, "released", c->text);
     reflect(c, c->text);
-    ow_slot stop = {OW_NODE_GARDEN, 0, OW_PROP_STOP};
-    (void)!ow_tree_put(c->e->live->tree, stop, "false");
+    ow_show_stop(c->e);
 }
 
 static void set_stop(const command *c)
@@ -269,11 +269,15 @@ static void set_stop(const command *c)
         refuse(c, "it must be true; what is stopped is released output by output");
         return;
     }
+    if (c->e->garden->output_count == 0) {
+        refuse(c, "the garden file names no outputs that could be stopped");
+        return;
+    }
     ow_switches_stop(c->e->live->switches);
     c->e->live->step_due_ms = 0; /* off at the next tick, whatever its second */
     c->e->live->worth++;
     tell(c, "stopped", "all outputs");
-    reflect(c, "true");
+    ow_show_stop(c->e);
 }
 
 static void set_noticed(const command *c)
@@ -318,12 +322,14 @@ static void obey(const command *c)
     }
 }
 
-/* The hub's empty text is one zero byte, and a zero byte anywhere else is no text. */
+/* The hub's empty text is one zero byte, and a zero byte anywhere else is no text. What is taken
+ * may be published again, so it must be UTF-8. */
 static bool read_text(const ow_message *m, char text[MOST_PAYLOAD + 1])
 {
     const char *bytes = m->payload;
     size_t size = m->size == 1 && bytes[0] == '\0' ? 0 : m->size;
-    if (size > MOST_PAYLOAD || (size > 0 && memchr(bytes, '\0', size) != NULL)) {
+    if (size > MOST_PAYLOAD || (size > 0 && memchr(bytes, '\0', size) != NULL) ||
+        ow_utf8_size(bytes, size) != size) {
         return false;
     }
     if (size > 0) {
@@ -340,7 +346,8 @@ void ow_command(ow_engine *e, ow_slot slot, const ow_message *m)
         ow_live_log(e, OW_LEVEL_WARN, "%s: ignored, since it was sent retained; send it unretained",
                     m->topic);
     } else if (!read_text(m, c.text)) {
-        ow_live_log(e, OW_LEVEL_WARN, "%s: %zu bytes are refused; a text of at most %d is allowed",
+        ow_live_log(e, OW_LEVEL_WARN,
+                    "%s: %zu bytes are refused; a text of at most %d, in UTF-8, is allowed",
                     m->topic, m->size, MOST_PAYLOAD);
     } else {
         obey(&c);

@@ -7,6 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
+
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const double CLEAR_PCT = 0.0, SHUT_PCT = 100.0;
 
@@ -173,6 +175,10 @@ static void write_texts(ow_engine *e, int plant)
     }
     for (size_t i = 0; i < dress->n; i++) {
         list(j->wearing, e->garden->covers[dress->item[i]].name);
+    }
+    char *const cut[] = {j->reason, j->action, j->also, j->wearing};
+    for (size_t i = 0; i < sizeof cut / sizeof cut[0]; i++) {
+        ow_utf8_mend(cut[i]);
     }
 }
 

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
 #include "garden/probe.h"
 #include "garden/snapshot.h"
 #include "hub/keep.h"
@@ -42,6 +43,7 @@ void ow_live_log(ow_engine *e, ow_level level, const char *format, ...)
     va_start(args, format);
     vsnprintf(line, sizeof line, format, args);
     va_end(args);
+    ow_utf8_mend(line);
     e->host.log(e->host.self, level, line);
     if (level >= OW_LEVEL_WARN && e->live->up) {
         ow_tree_log(e->live->tree, &e->host, level, line);
@@ -140,6 +142,11 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
         ow_switches_forget(e->live->switches, e->live->now.boot_ms);
         return OW_OK;
     }
+    if (!snapshot.has_scene) { /* kept before the first reading */
+        ow_keep_read(e, &snapshot, report);
+        show_notices(e);
+        return OW_OK;
+    }
     ow_status status = set_scene(e, snapshot.now_s - snapshot.now_s % STEP_S, snapshot.air_c);
     if (status != OW_OK) {
         return status;
@@ -151,6 +158,9 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
         e->scene->now_s = utc_s(e->live) - utc_s(e->live) % STEP_S;
     }
     ow_keep_read(e, &snapshot, report);
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_schedule_stand(e->schedule, i, &e->judged[i].verdict);
+    }
     ow_engine_told_already(e);
     show_notices(e);
     return OW_OK;
@@ -179,7 +189,9 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
         ow_show_plant(e, i);
     }
-    if (status != OW_OK) {
+    if (status == OW_OK) {
+        ow_show_stop(e);
+    } else {
         ow_live_free(e);
     }
     return status;
@@ -268,6 +280,7 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
         ow_tree_flush(l->tree, &e->host);
         return OW_OK;
     }
+    l->step_due_ms = 0; /* outputs answer at the next tick, whatever their second */
     (void)ow_switches_take(l->switches, m);
     if (e->garden->forecast.given && strcmp(m->topic, e->garden->forecast.topic) == 0) {
         ow_cause cause = ow_forecast_take(&l->forecast, m->payload, m->size, m->retained,
@@ -347,10 +360,6 @@ static void pull_by_probes(ow_engine *e)
 static void caught_up(ow_engine *e)
 {
     ow_live *l = e->live;
-    if (l->bridge.guessed_s > OW_GUESSED_MOST_S) {
-        l->guessed_until_s = utc_s(l) + DOUBT_GUESS_S;
-    }
-    l->bridge = (ow_bridge){0};
     l->judge_again |= e->scene->now_s - e->outlook->start_s >= JUDGE_EVERY_S;
     l->worth++;
     for (int i = 0; !l->judge_again && i < e->garden->plant_count; i++) {
@@ -358,18 +367,32 @@ static void caught_up(ow_engine *e)
     }
 }
 
+/* A day that is held to come again is a guess too. */
+static void count_guesses(ow_engine *e, const ow_bridge *step)
+{
+    ow_live *l = e->live;
+    bool repeated = l->ahead_from == OW_AHEAD_PERSISTED;
+    double guessed_s = step->guessed_s + (repeated ? step->foreseen_s : 0.0);
+    l->guessed_s = guessed_s > 0.0 ? l->guessed_s + guessed_s : 0.0;
+    if (l->guessed_s > OW_GUESSED_MOST_S) {
+        l->guessed_until_s = e->scene->now_s + DOUBT_GUESS_S;
+    }
+}
+
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
+    ow_bridge step = {0};
     ow_learn_own_air(e);
     ow_status status =
-        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &l->bridge);
+        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &step);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
         e->scene->now_s = utc_s(l) - utc_s(l) % STEP_S;
-        l->bridge.guessed_s = INFINITY;
+        step.guessed_s = INFINITY;
         status = OW_OK;
     }
     if (status == OW_OK) {
+        count_guesses(e, &step);
         pull_by_probes(e);
         ow_learn_step(e);
         ow_engine_tell_step(e);
@@ -397,10 +420,10 @@ static ow_status know_ahead(ow_engine *e)
                       .nights = &l->learned.nights,
                       .hindsight = &l->learned.hindsight};
     ow_view view = ow_look_ahead(&known, instant(l->now), (int)FORESIGHT_H, rows, room);
-    size_t n = view.rows, told = view.from == OW_AHEAD_FORECAST ? view.known : 0;
+    size_t n = view.rows;
     l->ahead_from = view.from;
     l->known_until_s = view.known > 0 ? rows[view.known - 1].utc_s : utc_s(l);
-    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, told, utc_s(l));
+    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, view.known, utc_s(l));
     ow_forcing_clear(&e->forecast);
     ow_status status = OW_OK;
     if (n > 0 && e->measured.rows > 0 &&
@@ -472,12 +495,12 @@ static ow_status end_plant(ow_engine *e)
 static void settle_plant(ow_engine *e)
 {
     ow_live *l = e->live;
-    ow_engine_settle(e, l->settling, !l->first_judged);
+    ow_engine_settle(e, l->settling, !e->judged[l->settling].told);
+    e->judged[l->settling].told = true;
     notify(e, l->settling);
     ow_show_plant(e, l->settling);
     if (++l->settling == e->garden->plant_count) {
         l->settling = -1;
-        l->first_judged = true;
         l->worth++;
         ow_show_garden(e);
     }
@@ -570,8 +593,7 @@ static void tell_blocks(ow_engine *e, int output)
     const ow_switch *w = &l->switches->item[output];
     const char *id = w->output->id;
     ow_notice notice = {.urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
-    ow_blocks latched =
-        w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
+    ow_blocks latched = ow_switch_latched(w);
     if (latched == 0) {
         (void)!ow_board_settle(l->board, id, NULL, utc_s(l));
         (void)!ow_tree_alert(l->tree, id, NULL);
@@ -582,6 +604,7 @@ static void tell_blocks(ow_engine *e, int output)
     snprintf(notice.subject, sizeof notice.subject, "%s", id);
     snprintf(notice.text, sizeof notice.text, "%s stays off: %s. What to do: %s.", w->output->name,
              row->text, row->clears);
+    ow_utf8_mend(notice.text);
     (void)!ow_board_settle(l->board, id, &notice, utc_s(l));
     (void)!ow_tree_alert(l->tree, id, notice.text);
 }
@@ -608,6 +631,7 @@ static void mind_outputs(ow_engine *e)
     for (int i = 0; i < l->switches->count; i++) {
         tell_blocks(e, i);
     }
+    ow_show_stop(e);
 }
 
 /* ---- notices and the beat -------------------------------------------------------------------- */
@@ -665,5 +689,5 @@ ow_status ow_live_stop(ow_engine *e, ow_now now)
 
 ow_status ow_live_save(const ow_engine *e, void **bytes, size_t *size)
 {
-    return e->scene != NULL ? ow_keep_write(e, bytes, size) : OW_NOT_FOUND;
+    return ow_keep_write(e, bytes, size);
 }

@@ -48,8 +48,7 @@ typedef struct ow_live {
     bool looking;           /* the outlook is under way */
     bool weighing;          /* the ensemble is under way */
     bool judge_again;       /* something changed that verdicts rest on */
-    bool first_judged;
-    ow_bridge bridge;       /* what recent steps rested on, s */
+    double guessed_s;       /* for how long the last steps rested on guesses */
     ow_utc_s guessed_until_s; /* nothing is vouched for before this */
     ow_ahead ahead_from;    /* what the outlook rests on */
     ow_utc_s known_until_s; /* beyond it the outlook's weather relaxes to the normal */
@@ -75,6 +74,7 @@ void ow_live_judge_anew(ow_engine *engine, int plant);
 /* show.c: puts what is known into the tree. */
 void ow_show_plant(ow_engine *engine, int plant);
 void ow_show_garden(ow_engine *engine);
+void ow_show_stop(ow_engine *engine);
 void ow_show_notice(ow_engine *engine, const ow_delivery *delivery);
 
 /* commands.c: a message to a settable property. */

@@ -301,6 +301,11 @@ static uint64_t engine_save_worth(const ow_engine *e)
     return e->live->worth;
 }
 
+static uint64_t engine_save_at_once(const ow_engine *e)
+{
+    return e->live->switches->latches;
+}
+
 static const char *engine_will_topic(const ow_engine *e)
 {
     return e->link.state_topic;
@@ -363,6 +368,7 @@ const ow_module *overwinter_module(void)
         .stop = ow_live_stop,
         .save = ow_live_save,
         .save_worth = engine_save_worth,
+        .save_at_once = engine_save_at_once,
         .will_topic = engine_will_topic,
         .will_payload = engine_will_payload,
         .link = engine_link,

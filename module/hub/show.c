@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
 #include "hub/jobs.h"
 #include "hub/live.h"
 
@@ -157,7 +158,9 @@ static void say_basis(const ow_engine *e, char text[BASIS_TEXT])
     ow_weather then;
     text[0] = '\0';
     if (at_s > l->known_until_s) {
-        snprintf(text, BASIS_TEXT, " (beyond what is known, on the way to the season's normal)");
+        snprintf(text, BASIS_TEXT, " if the weather returns to the season's normal (%s)",
+                 l->ahead_from == OW_AHEAD_FORECAST ? "the forecast ends before"
+                                                    : "no fresh forecast");
     } else if (l->ahead_from == OW_AHEAD_PERSISTED) {
         snprintf(text, BASIS_TEXT, " if the last day comes again (no fresh forecast)");
     } else if (l->ahead_from == OW_AHEAD_NIGHT) {
@@ -219,13 +222,22 @@ void ow_show_garden(ow_engine *e)
     put(e, OW_NODE_GARDEN, 0, OW_PROP_STATE, ow_state_word(worst));
     put_json(e, OW_NODE_GARDEN, 0, OW_PROP_JOBS, list);
     say_tonight(e, jobs, n, text, sizeof text);
+    ow_utf8_mend(text);
     put(e, OW_NODE_GARDEN, 0, OW_PROP_TONIGHT, text);
     if (n > 0) {
         snprintf(text, sizeof text, "%s: %s", e->garden->plants[jobs[0].plant].name,
                  jobs[0].what);
+        ow_utf8_mend(text);
     }
     put(e, OW_NODE_GARDEN, 0, OW_PROP_NEXT_JOB, n > 0 ? text : "");
     free(jobs);
+}
+
+/* Whether a stop by hand holds anything still. */
+void ow_show_stop(ow_engine *e)
+{
+    put(e, OW_NODE_GARDEN, 0, OW_PROP_STOP,
+        ow_switches_stopped(e->live->switches) ? "true" : "false");
 }
 
 /* ---- notices --------------------------------------------------------------------------------- */

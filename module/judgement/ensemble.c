@@ -203,13 +203,16 @@ static void look_under_glass(ow_ensemble *e, int m)
     }
 }
 
+/* What nobody foresees asks for nothing: past the end of what is known the spread stays as it is
+ * there, or a garden without a forecast would be told to carry in all winter. */
 static void weather_step(ow_ensemble *e, const ow_forcing *forecast)
 {
     ow_weather mean;
     ow_scene *s = e->lead;
     double keeps = ow_exp(-e->step_s / MEMORY_S);
     double lead_h = ((double)(s->now_s - e->start_s) + 0.5 * e->step_s) / OW_HOUR_S;
-    double sd_k = ow_forecast_error_sd_k(e->spread.skill, lead_h);
+    double known_h = e->spread.skill != NULL ? e->spread.skill->horizon_h : INFINITY;
+    double sd_k = ow_forecast_error_sd_k(e->spread.skill, fmin(lead_h, known_h));
     (void)ow_forcing_mean(forecast, s->now_s, s->now_s + e->step_s, &mean);
     ow_scene_step(s, &mean);
     if (e->spread.weather) {

@@ -69,6 +69,12 @@ void ow_schedule_forget(ow_schedule *s, int plant)
     s->pick[plant] = ow_pick_none();
 }
 
+void ow_schedule_stand(ow_schedule *s, int plant, const ow_verdict *verdict)
+{
+    s->stands[plant] = verdict->asks;
+    s->standing[plant] = verdict->act;
+}
+
 /* ---- from ways to a task --------------------------------------------------------------------- */
 
 typedef struct planning {

@@ -32,6 +32,9 @@ void ow_schedule_free(ow_schedule *schedule);
 /* A plant was moved, dressed or undressed: what was found and planned for it holds no more. */
 void ow_schedule_forget(ow_schedule *schedule, int plant);
 
+/* What a verdict from before a restart asks for counts as what the plan before asked. */
+void ow_schedule_stand(ow_schedule *schedule, int plant, const ow_verdict *verdict);
+
 /*
  * Plans: a pick for each plant. cover_left: covers of each kind worn by nothing. The plan looks as
  * far as the outlook does. OW_NO_MEMORY leaves the picks as they were.

@@ -31,7 +31,7 @@ static stage after_cold(void)
 
 static void add_row(ow_forcing *f, ow_utc_s at, double air_c)
 {
-    ow_weather_at row = {at, stage_dull(air_c, 2.0)};
+    ow_weather_at row = {.utc_s = at, .weather = stage_dull(air_c, 2.0)};
     assert_int_equal(ow_forcing_add(f, &row, 1), OW_OK);
 }
 

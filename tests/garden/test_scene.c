@@ -263,6 +263,47 @@ static void last_daylight_tells_of_the_sky(void **state)
     stage_close(&s);
 }
 
+/* A hollow and a wall by their own readings, then by what was learned of them. */
+static void places_have_an_air_of_their_own(void **state)
+{
+    (void)state;
+    stage s = stage_open(STAGE_SITE "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"},"
+                                    "{\"id\":\"hollow\",\"kind\":\"open sky\"},"
+                                    "{\"id\":\"cellar\",\"kind\":\"indoors\",\"air_c\":8}],"
+                                    "\"plants\":[" AT("a", "deck") "," AT("b", "hollow") "]}",
+                         3.0);
+    ow_weather w = stage_clear_night(0.0, 1.0);
+    ow_bias learned[3];
+    for (int p = 0; p < 3; p++) {
+        ow_bias_init(&learned[p]);
+    }
+    stage_run(&s, &w, 0.5);
+    check_close("at first alike", stage_actor(&s, 0)->sense.air_c, stage_actor(&s, 1)->sense.air_c,
+                0, 0);
+    double vapour_kpa = s.scene->spot[1].sky.vapour_kpa;
+    s.scene->own_air_k[1] = s.scene->own_air_k[2] = 2.0; /* what is indoors is computed */
+    stage_run(&s, &w, 0.5);
+    check_close("measured", stage_actor(&s, 1)->sense.air_c, 2.0, 1e-12, 0);
+    check_close("the deck is not moved", stage_actor(&s, 0)->sense.air_c, 0.0, 1e-12, 0);
+    check_close("as much water", s.scene->spot[1].sky.vapour_kpa, vapour_kpa, 1e-12, 0);
+    check_close("indoors", s.scene->spot[2].sky.air_c, 8.0, 0, 0);
+    for (int i = 0; i < 60; i++) {
+        ow_bias_learn(&learned[1], &s.garden->site, s.scene->now_s - i * OW_DAY_S, NAN, -3.0, 1.0);
+    }
+    s.scene->place_bias = learned;
+    s.scene->own_air_k[1] = NAN;
+    ow_scene *ahead;
+    assert_int_equal(ow_scene_new(s.garden, s.scene->now_s, STAGE_STEP_S, 3.0, &ahead), OW_OK);
+    s.scene->own_air_k[0] = -1.0;
+    ow_scene_copy(ahead, s.scene);
+    ow_scene_step(ahead, &w);
+    check_close("learned", ahead->cast->actor[1].sense.air_c, -3.0, 0.2, 0);
+    check_close("a reading is not carried ahead", ahead->cast->actor[0].sense.air_c, 0.0, 0, 0);
+    check_between("saturated at most", ahead->spot[1].sky.rh_pct, 0.0, 100.0 + 1e-9);
+    ow_scene_free(ahead);
+    stage_close(&s);
+}
+
 /* ---- glasshouses ---- */
 
 /* A house with a pot in it and, when watts are given, a heater. */
@@ -515,6 +556,7 @@ int main(void)
         cmocka_unit_test(a_measured_surface_and_ground_are_believed),
         cmocka_unit_test(the_start_is_a_plausible_ground),
         cmocka_unit_test(last_daylight_tells_of_the_sky),
+        cmocka_unit_test(places_have_an_air_of_their_own),
         cmocka_unit_test(the_balance_of_the_air_closes),
         cmocka_unit_test(an_unheated_house_lives_on_its_floor),
         cmocka_unit_test(the_sun_heats_a_house),

@@ -6,7 +6,10 @@
 #include <stdint.h>
 #include <cmocka.h>
 
+#include "check.h"
 #include "hub/host.h"
+
+#define BOG GARDEN_OF(GARDEN_READINGS, PLANT_BOG, "")
 
 typedef struct saved {
     void *bytes;
@@ -80,6 +83,34 @@ static void goes_on_as_if_nothing_had_been(void **state)
     host_end(through);
 }
 
+/* A forecast 6 K too cold for a day: part of it is put to the next, and said, also after a
+ * restart. */
+static void what_was_learned_is_kept(void **state)
+{
+    (void)state;
+    host *h = host_start(BOG);
+    h->step_ms = 60000;
+    h->sensors.roof_c = 5.0;
+    host_forecast(h, 72, -1.0, 0.0);
+    host_run(h, 24 * 3600);
+    assert_true(host_heard(h, HEARD_LOG, "", "learned from readings") > 0);
+    saved s = save(h);
+    host *anew = restart(BOG, h, s.bytes, s.size, 60);
+    host_run(h, 60);
+    host *both[2] = {h, anew};
+    for (int i = 0; i < 2; i++) {
+        host_forecast(both[i], 72, -1.0, 3.0);
+        host_run(both[i], 3600); /* a look takes its ticks */
+    }
+    const char *tonight = host_value(anew, "garden/tonight");
+    assert_non_null(strstr(tonight, "K above the forecast, as learned here"));
+    check_between("put right", strtod(strchr(tonight, '(') + 1, NULL), 0.5, 2.0);
+    check_value(h, "garden/tonight", tonight);
+    free(s.bytes);
+    host_end(anew);
+    host_end(h);
+}
+
 static void what_people_said_is_kept(void **state)
 {
     (void)state;
@@ -115,9 +146,14 @@ static void told_already_is_not_told_again(void **state)
     }
     assert_true(host_heard(h, HEARD_EVENT, NULL, "limit passed") > 0);
     assert_true(host_heard(h, HEARD_EVENT, NULL, "frozen through: ") > 0);
+    char *was = host_copy(host_value(h, "lemon/state"), strlen(host_value(h, "lemon/state")));
     saved s = save(h);
     host *anew = restart(WHOLE_GARDEN, h, s.bytes, s.size, 60);
     host_run(anew, 2400);
+    check_value(anew, "lemon/state", was);
+    assert_int_equal(host_heard(anew, HEARD_EVENT, NULL, "state: "), 0);
+    assert_int_equal(host_heard(anew, HEARD_EVENT, NULL, "job: "), 0);
+    free(was);
     assert_int_equal(host_heard(anew, HEARD_EVENT, NULL, "limit passed"), 0);
     assert_int_equal(host_heard(anew, HEARD_EVENT, NULL, "frozen through: "), 0);
     free(s.bytes);
@@ -171,6 +207,37 @@ static void latches_survive(void **state)
     assert_true(host_blocked(anew, "heater", "stopped it by hand"));
     assert_true(host_blocked(anew, "cloth", "stopped it by hand"));
     host_say(anew, ROOT "/heater/release/set", "ada");
+    host_run(anew, 200);
+    assert_true(host_heard(anew, HEARD_PUBLISH, "p/set", "on 60") > 0);
+    free(s.bytes);
+    host_end(anew);
+    host_end(h);
+}
+
+/* Said before any sensor has spoken: it counts all the same, and is worth keeping at once. */
+static void a_stop_before_the_first_reading_survives(void **state)
+{
+    (void)state;
+    host *h = host_start(WHOLE_GARDEN);
+    check_value(h, "garden/stop", "false");
+    host_run(h, 5);
+    uint64_t at_once = h->module->save_at_once(h->engine);
+    host_say(h, ROOT "/garden/stop/set", "true");
+    assert_true(h->module->save_at_once(h->engine) != at_once);
+    check_value(h, "garden/stop", "true");
+    saved s = save(h);
+    host *anew = restart(WHOLE_GARDEN, h, s.bytes, s.size, 60);
+    assert_int_equal(anew->reports, 0);
+    check_value(anew, "garden/stop", "true");
+    anew->sensors = (sensors){2.0, 1.0, NAN, 1.0, 0.0, NAN, "shut", NULL, NULL, false};
+    host_run(anew, 600);
+    check_value(anew, "garden/stop", "true");
+    check_value(anew, "lemon/state", "hold");
+    assert_int_equal(host_heard(anew, HEARD_PUBLISH, "p/set", "on"), 0);
+    assert_true(host_blocked(anew, "heater", "stopped it by hand"));
+    host_say(anew, ROOT "/heater/release/set", "ada");
+    host_say(anew, ROOT "/cloth/release/set", "ada");
+    check_value(anew, "garden/stop", "false");
     host_run(anew, 200);
     assert_true(host_heard(anew, HEARD_PUBLISH, "p/set", "on 60") > 0);
     free(s.bytes);
@@ -321,10 +388,12 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(goes_on_as_if_nothing_had_been),
+        cmocka_unit_test(what_was_learned_is_kept),
         cmocka_unit_test(what_people_said_is_kept),
         cmocka_unit_test(told_already_is_not_told_again),
         cmocka_unit_test(notices_stand_and_are_no_news),
         cmocka_unit_test(latches_survive),
+        cmocka_unit_test(a_stop_before_the_first_reading_survives),
         cmocka_unit_test(on_before_is_off_first),
         cmocka_unit_test(nothing_kept_of_bad_bytes),
         cmocka_unit_test(an_edited_garden_keeps_what_fits),

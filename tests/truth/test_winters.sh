@@ -11,7 +11,7 @@
 # known to be missed are TODO lines with their reason. Without the folder it says so and succeeds.
 #
 # OW_BUILD is where the program is; OW_TRUTH_OUT a folder that gets scores.tsv, spells.tsv,
-# nights.tsv, fitted.tsv and daily series for the page of truth.
+# nights.tsv, fitted.tsv, bands.tsv (when the model claims a band) and daily series for the page of truth.
 set -u
 
 here=$(cd "$(dirname "$0")" && pwd)
@@ -106,20 +106,38 @@ tables() {
             "$from" "$until" "$out/series-$winter-$depth.tsv" >"$dir/score" || return 1
         awk -v w="$winter" -v d="$depth" -v OFS='\t' -v out="$out" '
             $1 == "spell" { print w, d, $2, $3, $4, $5 >>(out "/spells.tsv"); next }
+            $1 == "band" { print w, d, $3, $4 >>(out "/bands.tsv"); next }
             { print w, d, $0 >>(out "/scores.tsv") }' FS='\t' "$dir/score"
     done
 }
 
-# The medium and moisture that fit the first half best, at the depth nearest 10 cm.
+# A bed's score on both halves: its name, RMSE of the first, bias, RMSE and cold RMSE of the second.
+halves() { # name file
+    "$build/truth/score" "$file" "soil${depth}_c" "$2" "t_${depth}cm" "$from" "$until" - |
+        awk -F'\t' -v OFS='\t' -v what="$1" '
+            $1 == "model" && $2 == "first" { first = $5 }
+            $1 == "model" && $2 == "second" { print what, first, $4, $5, $7 }'
+}
+
+# The mean of the three soils that fit the first half best, at the depth nearest 10 cm: half a
+# winter cannot tell such neighbours apart.
 fitted() {
     depth=$(echo "$depths" | tr ' ' '\n' | grep -x -e 10 -e 8)
     for other in $others; do
-        "$build/truth/score" "$file" "soil${depth}_c" "$dir/ground-$other.csv" "t_${depth}cm" \
-            "$from" "$until" - | awk -F'\t' -v OFS='\t' -v w="$winter" -v d="$depth" \
-            -v what="${other%-*}, ${other#*-}" '
-            $1 == "model" && $2 == "first" { first = $5 }
-            $1 == "model" && $2 == "second" { print w, d, what, first, $4, $5, $7 }'
-    done | sort -t "$(printf '\t')" -g -k 4 | head -n 1 >>"$out/fitted.tsv"
+        halves "$other" "$dir/ground-$other.csv"
+    done | sort -t "$(printf '\t')" -g -k 2 | head -n 3 >"$dir/best"
+    # Names hold no blanks.
+    # shellcheck disable=SC2046
+    set -- $(cut -f 1 "$dir/best")
+    awk -F, -v OFS=, -v depth="t_${depth}cm" '
+        FNR == 1 { for (i = 1; i <= NF; i++) if ($i == depth) at = i; next }
+        { sum[$1] += $at / 3; order[FNR] = $1; n = FNR }
+        END { print "time", depth; for (i = 2; i <= n; i++) print order[i], sum[order[i]] }' \
+        "$dir/ground-$1.csv" "$dir/ground-$2.csv" "$dir/ground-$3.csv" >"$dir/mean.csv"
+    {
+        head -n 1 "$dir/best"
+        halves "$1, $2, $3" "$dir/mean.csv"
+    } | sed "s/^/$winter	$depth	/" >>"$out/fitted.tsv"
 }
 
 nights() { # kind column daily
@@ -196,10 +214,10 @@ if ! run_winters; then
     echo 'not ok 1 - the winters ran'
     exit 1
 fi
-echo '1..13'
+echo '1..15'
 limit 'Hamburg 2018-19, 10 cm, from the tables (K)' "$(rmse hamburg-2018-19 10 model all)" 1.2
 limit 'Hamburg 2018-19, 10 cm, fitted on the first half (K)' \
-    "$(awk -F'\t' '$1 == "hamburg-2018-19" { print $6 }' "$out/fitted.tsv")" 0.8
+    "$(awk -F'\t' '$1 == "hamburg-2018-19" && $3 ~ /, / { print $6 }' "$out/fitted.tsv")" 0.8
 limit 'Hamburg 2018-19, 10 cm, a day ahead with its probe (K)' \
     "$(awk -F'\t' '$1 == "model" { print $5 }' "$out/assimilated.tsv")" 0.6
 limit 'the same less persistence (K)' \
@@ -208,19 +226,19 @@ against all "yesterday's mean air" 'mean air of two days'
 limit 'model less rules that need no tuning, worst winter and depth (K)' "$(worst)" 0
 against second 'smoothed air, offset' 'smoothed air, gain' 'ridge regression'
 limit 'model less fitted rules, median (K)' "$(median)" 0
-limit 'model less fitted rules, worst (K)' "$(worst)" 0.2 \
-    'Hamburg in April 2018: sun on wet soil, whose vapour is a fixed share'
+limit 'model less fitted rules, worst (K)' "$(worst)" 0.2
 
 night() { # kind which column
     awk -F'\t' -v k="$1" -v w="$2" -v c="$3" '
         $1 == k && $2 == w { print $c < 0 ? -$c : $c }' "$out/nights.tsv"
 }
 hamburg='Hamburg, grass minimum' newton='Newton, infrared surface'
-unseen='the station has neither wind nor cloud nor long-wave: the sky of the night is a guess'
+unseen='its surface was another in autumn than in spring, and no wind is measured'
 limit "$hamburg, cold nights: bias (K)" "$(night "$hamburg" 'all nights' 4)" 0.5
 limit "$hamburg, cold nights: RMSE (K)" "$(night "$hamburg" 'all nights' 5)" 1.0
 limit "$hamburg, clear nights: bias (K)" "$(night "$hamburg" 'clear nights' 4)" 0.5
-limit "$hamburg, clear nights: RMSE (K)" "$(night "$hamburg" 'clear nights' 5)" 1.0 \
-    'a score of nights; calm ones settle in a pool of air colder than that at 2 m'
-limit "$newton, cold nights: bias (K)" "$(night "$newton" 'all nights' 4)" 0.5 "$unseen"
+limit "$hamburg, clear nights: RMSE (K)" "$(night "$hamburg" 'clear nights' 5)" 1.0
+limit "$newton, cold nights: bias (K)" "$(night "$newton" 'all nights' 4)" 0.5
 limit "$newton, cold nights: RMSE (K)" "$(night "$newton" 'all nights' 5)" 1.0 "$unseen"
+limit "$newton, clear nights: bias (K)" "$(night "$newton" 'clear nights' 4)" 0.5 "$unseen"
+limit "$newton, clear nights: RMSE (K)" "$(night "$newton" 'clear nights' 5)" 1.0 "$unseen"
