@@ -11,6 +11,7 @@ libdir ?= $(prefix)/lib
 includedir ?= $(prefix)/include
 docdir ?= $(prefix)/share/doc/overwinter
 moduledir = $(libdir)/overwinter
+tiledir = $(prefix)/share/overwinter/tile
 INSTALL ?= install
 
 BUILD ?= build
@@ -24,7 +25,7 @@ host_sources := $(wildcard module/hosts/*.c module/hosts/*/*.c)
 # All but the entries goes into an archive: each host, and each test of them, takes what it needs.
 host_entries := module/hosts/main.c module/hosts/guard/main.c module/hosts/broker/plugin.c
 shared_host_sources := $(filter-out $(host_entries),$(host_sources))
-GENERATED ?= $(BUILD)/gen/taxa.c
+GENERATED ?= $(BUILD)/gen/taxa.c $(BUILD)/gen/tile_style.c
 TESTS ?= $(wildcard tests/test_*.c tests/*/test_*.c)
 SCRIPTS ?= $(wildcard tests/*/test_*.sh)
 BENCHES ?= $(wildcard tests/bench/bench_*.c tests/bench/bench_*.sh)
@@ -65,6 +66,10 @@ winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
 risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band
 sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
 
+# The page is bundled with tools of npm; only building it and testing it needs them.
+page_sources := $(wildcard module/tile/src/*.js)
+npm_install = cd $(@D) && npm ci --ignore-scripts --no-audit --no-fund --loglevel=error && touch stamp
+
 # As many jobs as processors, unless the caller said how many.
 parallel = $(if $(findstring -j,$(MAKEFLAGS)),,-j$$(nproc))
 again = +@$(MAKE) --no-print-directory $(parallel)
@@ -74,12 +79,14 @@ ifeq ($(V),0)
 quiet = @echo '  $(1) $@';
 endif
 
-.PHONY: all demo test test-all truth bench install uninstall clean help run-demo run-tests run-memcheck \
-	run-bench run-truth FORCE
+.PHONY: all tile demo test test-all truth prove bench install uninstall clean help run-demo \
+	run-tests run-memcheck run-truth run-prove run-bench FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
 all: $(PROGRAMS) ## build the module and its hosts
+
+tile: $(BUILD)/tile/page.js ## build the page that shows a garden live (needs node and npm)
 
 demo: ## install what is missing, build, and play a cold spell on a rooftop garden, live
 	@CC='$(CC)' tests/install-needs demo >&2
@@ -100,15 +107,23 @@ truth: ## run verification and validation and write docs/truth.md
 	@CC='$(CC)' tests/install-needs truth
 	$(again) run-truth
 
+prove: ## prove the outputs, their contracts, and what their tests are worth
+	@CC='$(CC)' tests/install-needs prove
+	$(again) run-prove
+
 bench: ## build and run the benchmarks
 	@CC='$(CC)' tests/install-needs bench
 	$(again) run-bench
 
-run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites)
+run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites) $(BUILD)/tile/page.js \
+		$(BUILD)/npm/tests/stamp
 	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
 
 run-truth: $(PROGRAMS) $(winter_tools) $(risk_tools) $(BUILD)/truth/solve_pots $(built_suites)
 	@OW_BUILD='$(abspath $(BUILD))' tests/truth/page docs
+
+run-prove: $(plain_core)
+	@OW_BUILD='$(abspath $(BUILD))' tests/prove/run
 
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
@@ -127,11 +142,13 @@ install: all ## install under DESTDIR and PREFIX
 	$(INSTALL) -m 644 $(wildcard config-examples/*) $(DESTDIR)$(docdir)/config-examples
 	$(INSTALL) -m 644 $(wildcard docs/*.*) $(DESTDIR)$(docdir)/docs
 	$(INSTALL) -m 644 $(wildcard docs/service/*) $(DESTDIR)$(docdir)/docs/service
+	if [ -r $(BUILD)/tile/page.js ]; then $(INSTALL) -d $(DESTDIR)$(tiledir) && \
+		$(INSTALL) -m 644 $(BUILD)/tile/* $(DESTDIR)$(tiledir); fi
 
 uninstall: ## take away what install put there
 	rm -f $(DESTDIR)$(bindir)/overwinter $(DESTDIR)$(bindir)/overwinter-guard \
 		$(DESTDIR)$(includedir)/overwinter.h
-	rm -rf $(DESTDIR)$(moduledir) $(DESTDIR)$(docdir)
+	rm -rf $(DESTDIR)$(moduledir) $(DESTDIR)$(docdir) $(DESTDIR)$(tiledir)
 
 clean: ## take away what was built
 	rm -rf $(BUILD)
@@ -155,6 +172,10 @@ $(BUILD)/moduledir: FORCE
 $(BUILD)/gen/taxa.c: module/plants/taxa.tsv module/plants/make-taxa
 	@mkdir -p $(@D)
 	$(call quiet,gen) sh module/plants/make-taxa <$< >$@
+
+$(BUILD)/gen/tile_style.c: module/people/tile.css module/people/make-style
+	@mkdir -p $(@D)
+	$(call quiet,gen) sh module/people/make-style $< >$@
 
 # Objects, archive and tests of one variant of the core.
 define variant
@@ -228,4 +249,20 @@ $(BUILD)/overwinter-broker.so: $(BUILD)/plain/module/hosts/broker/plugin.o $(pla
 	$(call quiet,ld ) $(link) -shared -Wl,--version-script=module/hosts/broker/exports.map -o $@ \
 		$(filter %.o %.a,$^) $(core_libraries) -pthread
 
--include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
+# ---- the page: one classic script beside plain HTML and CSS ----
+
+$(BUILD)/npm/page/stamp: module/tile/package.json module/tile/package-lock.json
+$(BUILD)/npm/tests/stamp: tests/page/package.json tests/page/package-lock.json
+$(BUILD)/npm/page/stamp $(BUILD)/npm/tests/stamp:
+	@mkdir -p $(@D) && cp $^ $(@D)
+	$(call quiet,npm) $(npm_install)
+
+$(BUILD)/tile/page.js: $(BUILD)/npm/page/stamp $(page_sources) module/tile/index.html \
+		module/tile/page.css module/people/tile.css
+	@mkdir -p $(@D) && cp module/tile/index.html module/tile/page.css module/people/tile.css $(@D)
+	$(call quiet,js ) NODE_PATH=$(BUILD)/npm/page/node_modules \
+		$(BUILD)/npm/page/node_modules/.bin/esbuild module/tile/src/main.js --bundle --minify \
+		--format=iife --platform=browser --target=es2020 --legal-comments=eof \
+		--log-level=warning --outfile=$@
+
+-include $(shell find $(BUILD) -name npm -prune -o -name '*.d' -print 2>/dev/null)

@@ -215,6 +215,8 @@ typedef struct ow_module {
     int (*heater_count)(const ow_engine *engine);
     void (*heater)(const ow_engine *engine, int index, ow_heater_view *view);
     void (*sky)(const ow_engine *engine, int plant_index, ow_sky_view *view);
+    /* The tile as an SVG, zero-terminated, the caller's to free(). OW_NO_MEMORY. */
+    ow_status (*tile)(const ow_engine *engine, char **svg);
 
     /*
      * A live garden. go_live once after open, at the host's time, with the state kept from before

@@ -146,7 +146,7 @@ static void print_files(const struct run *run)
     ow_flow_words(&flow, "The plot and the numbers are in");
     ow_flow_words(&flow, run->options->out);
     ow_flow_put(&flow, ":", 0);
-    ow_flow_words(&flow, "ahead.svg, summary.json, timeline.csv, events.csv");
+    ow_flow_words(&flow, "ahead.svg, tile.svg, summary.json, timeline.csv, events.csv");
     if (run->record.has_ground) {
         ow_flow_words(&flow, "and ground.csv");
     }

@@ -243,7 +243,7 @@ static void set_stop(const command *c)
         return;
     }
     ow_switches_stop(c->e->live->switches);
-    c->e->live->step_due_ms = 0; /* off at the next tick, whatever its second */
+    c->e->live->step_due_ms = 0; /* off at once, whatever the second */
     c->e->live->worth++;
     tell(c, "stopped", "all outputs");
     ow_show_stop(c->e);

@@ -5,7 +5,7 @@
 #include <string.h>
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  VERDICTS[] = "verdicts", LEARNED[] = "learned", LAGS[] = "lags";
+                  VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week", LAGS[] = "lags";
 enum { ID_ROOM = 72, MOST = 10000 };
 
 /* Plants are known by id, so that an edited garden keeps what still fits. */
@@ -110,6 +110,28 @@ static void pack_verdicts(ow_engine *e, ow_pack *pack)
     }
 }
 
+/* The same of the week behind. */
+static void pack_past(ow_engine *e, ow_pack *pack)
+{
+    int count = e->garden->plant_count;
+    ow_pack_int(pack, &count, 0, MOST);
+    for (int i = 0; i < count && pack->status == OW_OK; i++) {
+        char id[ID_ROOM] = "";
+        ow_track past = {0};
+        if (!pack->reading) {
+            strncpy(id, e->garden->plants[i].id, sizeof id - 1);
+            past = e->live->past[i];
+        }
+        ow_pack_text(pack, id, sizeof id);
+        ow_track_pack(&past, pack);
+        for (int k = 0; pack->reading && k < e->garden->plant_count; k++) {
+            if (strcmp(e->garden->plants[k].id, id) == 0) {
+                e->live->past[k] = past;
+            }
+        }
+    }
+}
+
 static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
 {
     if (name == OUTPUTS) {
@@ -122,12 +144,14 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         pack_verdicts(e, pack);
     } else if (name == LEARNED) {
         ow_learned_pack(&e->live->learned, e->garden, pack);
+    } else if (name == PAST) {
+        pack_past(e, pack);
     } else {
         pack_told(e, pack);
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, LAGS};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, PAST, LAGS};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)

@@ -15,6 +15,7 @@
 static const int STEP_S = 1800;
 static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
+static const uint64_t TILE_EVERY_MS = 5000;
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
@@ -78,6 +79,7 @@ void ow_live_free(ow_engine *e)
     ow_station_free(l->station);
     ow_tree_free(l->tree);
     free(l->told);
+    free(l->past);
     free(l);
     e->live = NULL;
 }
@@ -104,8 +106,10 @@ static ow_status build(ow_engine *e, ow_now now)
         status = ow_learned_init(&l->learned, g);
     }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
+    l->past = calloc((size_t)g->plant_count, sizeof *l->past);
     ow_forecast_init(&l->forecast, &g->forecast);
-    return status == OW_OK && l->told == NULL ? OW_NO_MEMORY : status;
+    bool whole = l->told != NULL && l->past != NULL;
+    return status == OW_OK && !whole ? OW_NO_MEMORY : status;
 }
 
 static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
@@ -185,6 +189,7 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     e->settings.spread_weather = e->settings.spread_materials = true;
     l->now = now;
     l->judging = -1;
+    l->tile_due = true;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
     l->guessed_until_s = INT64_MIN;
     l->report = (ow_report){.line = report_line, .self = e};
@@ -233,6 +238,8 @@ static void watch_clock(ow_engine *e, ow_now now)
         clock_jumped(e, wall - boot);
     }
 }
+
+static void mind_outputs(ow_engine *e);
 
 /* ---- the connection -------------------------------------------------------------------------- */
 
@@ -284,6 +291,9 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     watch_clock(e, now);
     if (ow_tree_commanded(l->tree, m->topic, &slot) == OW_OK) {
         ow_command(e, slot, m);
+        if (slot.prop == OW_PROP_STOP) { /* does not wait for the tick */
+            mind_outputs(e);
+        }
         ow_tree_flush(l->tree, &e->host);
         return OW_OK;
     }
@@ -329,10 +339,7 @@ static ow_status take_row(ow_engine *e)
         return OW_OK; /* looked for again at the next tick, so that a first reading counts at once
                        */
     }
-    (void)!ow_tree_alert(l->tree, OW_ALERT_READINGS,
-                         contradictory ? "Two readings of the same thing outdoors differ too much: "
-                                         "see which sensor errs. Their middle is used meanwhile."
-                                       : NULL);
+    ow_belief_mind(e, contradictory, row.weather.air_c);
     l->row_due_ms = l->now.boot_ms + ROW_EVERY_MS;
     size_t rows = e->measured.rows;
     if (rows > 0 && e->measured.row[rows - 1].utc_s >= row.utc_s) {
@@ -412,6 +419,7 @@ static void caught_up(ow_engine *e)
 {
     ow_live *l = e->live;
     l->judge_again |= e->scene->now_s - e->outlook->start_s >= JUDGE_EVERY_S;
+    l->tile_due = true;
     l->worth++;
     for (int i = 0; !l->judge_again && i < e->garden->plant_count; i++) {
         ow_show_plant(e, i); /* else shown with its verdict */
@@ -427,6 +435,14 @@ static void count_guesses(ow_engine *e, const ow_bridge *step)
     l->guessed_s = guessed_s > 0.0 ? l->guessed_s + guessed_s : 0.0;
     if (l->guessed_s > OW_GUESSED_MOST_S) {
         l->guessed_until_s = e->scene->now_s + DOUBT_GUESS_S;
+    }
+}
+
+static void note_past(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_track_note(&e->live->past[i], &e->scene->cast->actor[i], &e->garden->plants[i].tolerance,
+                      e->scene->now_s, true);
     }
 }
 
@@ -448,6 +464,7 @@ static ow_status step_model(ow_engine *e)
         pull_by_probes(e);
         ow_learn_step(e);
         ow_engine_tell_step(e);
+        note_past(e);
         ow_forcing_forget(&e->measured, e->scene->now_s - KEEP_ROWS_S);
         if (!model_is_behind(e)) {
             caught_up(e);
@@ -540,6 +557,7 @@ static ow_status end_plant(ow_engine *e)
     l->judging = -1;
     l->worth++;
     ow_show_garden(e);
+    l->tile_due = true;
     return OW_OK;
 }
 
@@ -606,18 +624,44 @@ bool ow_live_busy(const ow_engine *e)
 
 /* ---- outputs --------------------------------------------------------------------------------- */
 
-static bool frost_ahead(const ow_engine *e)
+/* Of the air out of doors within the night; NAN: nothing is known. */
+static double lowest_ahead_c(const ow_engine *e)
 {
     ow_utc_s now_s = utc_s(e->live);
-    double lowest_c = INFINITY;
+    double lowest_c = NAN;
     for (size_t i = 0; i < e->forecast.rows && e->forecast.row[i].utc_s <= now_s + NIGHT_S; i++) {
         bool ahead = e->forecast.row[i].utc_s > now_s;
         lowest_c = ahead ? fmin(lowest_c, e->forecast.row[i].weather.air_c) : lowest_c;
     }
-    if (isinf(lowest_c)) {
+    return lowest_c;
+}
+
+static bool frost_ahead(const ow_engine *e, double lowest_c)
+{
+    if (isnan(lowest_c)) {
         return true; /* nothing is known: a closed cloth does less harm than an open one */
     }
-    return lowest_c <= CLOTH_BELOW_C && ow_sun_at(&e->garden->site, now_s).altitude_rad < DUSK_RAD;
+    return lowest_c <= CLOTH_BELOW_C &&
+           ow_sun_at(&e->garden->site, utc_s(e->live)).altitude_rad < DUSK_RAD;
+}
+
+/* All that a person is to be told of an output in one text, most serious first. */
+static void say_blocks(const ow_switch *w, char *text, size_t room)
+{
+    size_t used = (size_t)snprintf(text, room, "%s: ", w->output->name);
+    ow_blocks told = w->alarms.told;
+    for (const char *join = ""; told != 0 && used < room; join = " Also: ") {
+        ow_interlock next = ow_blocks_first(told);
+        const ow_interlock_row *row = ow_interlock_about(next);
+        int n = snprintf(text + used, room - used, "%s%s. What to do: %s.", join, row->text,
+                         row->clears);
+        if (n < 0 || (size_t)n >= room - used) {
+            text[used] = '\0'; /* whole sentences only */
+            return;
+        }
+        used += (size_t)n;
+        told &= ~OW_BLOCK(next);
+    }
 }
 
 /* An interlock that needs a person, as alert and urgent notice; gone when it no longer holds. */
@@ -627,17 +671,15 @@ static void tell_blocks(ow_engine *e, int output)
     const ow_switch *w = &l->switches->item[output];
     const char *id = w->output->id;
     ow_notice notice = {.urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
-    ow_blocks latched = ow_switch_latched(w);
-    if (latched == 0) {
+    if (w->alarms.told == 0) {
         (void)!ow_board_settle(l->board, id, NULL, utc_s(l));
         (void)!ow_tree_alert(l->tree, id, NULL);
         return;
     }
-    const ow_interlock_row *row = ow_interlock_about(ow_blocks_first(latched));
+    const ow_interlock_row *row = ow_interlock_about(ow_blocks_first(w->alarms.told));
     snprintf(notice.id, sizeof notice.id, "%s-%s", id, row->word);
     snprintf(notice.subject, sizeof notice.subject, "%s", id);
-    snprintf(notice.text, sizeof notice.text, "%s stays off: %s. What to do: %s.", w->output->name,
-             row->text, row->clears);
+    say_blocks(w, notice.text, sizeof notice.text);
     ow_utf8_mend(notice.text);
     (void)!ow_board_settle(l->board, id, &notice, utc_s(l));
     (void)!ow_tree_alert(l->tree, id, notice.text);
@@ -657,10 +699,13 @@ static void mind_outputs(ow_engine *e)
                                .now = l->now,
                                .station = l->station,
                                .scene = e->scene,
-                               .frost_ahead = frost_ahead(e)};
+                               .lowest_ahead_c = lowest_ahead_c(e)};
+    moment.frost_ahead = frost_ahead(e, moment.lowest_ahead_c);
     uint64_t before = l->switches->worth;
     ow_switches_step(l->switches, &moment, &e->host, l->tree);
-    l->worth += l->switches->worth != before;
+    bool news = l->switches->worth != before;
+    l->worth += news;
+    l->tile_due |= news;
     l->jumped = l->reloaded = false;
     for (int i = 0; i < l->switches->count; i++) {
         tell_blocks(e, i);
@@ -691,6 +736,17 @@ static void mind_beat(ow_engine *e)
     (void)!ow_tree_put(l->tree, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_BEAT}, number);
 }
 
+/* On change only, and not more often than anybody looks. */
+static void mind_tile(ow_engine *e)
+{
+    ow_live *l = e->live;
+    if (l->tile_due && l->now.boot_ms >= l->tile_free_ms) {
+        l->tile_due = false;
+        l->tile_free_ms = l->now.boot_ms + TILE_EVERY_MS;
+        ow_show_tile(e);
+    }
+}
+
 ow_status ow_live_tick(ow_engine *e, ow_now now)
 {
     watch_clock(e, now);
@@ -700,6 +756,7 @@ ow_status ow_live_tick(ow_engine *e, ow_now now)
         status = mind_model(e);
     }
     mind_notices(e);
+    mind_tile(e);
     mind_beat(e);
     if (e->live->up) {
         subscribe(e);

@@ -14,6 +14,7 @@
 #include "garden/bridge.h"
 #include "garden/forecast.h"
 #include "garden/station.h"
+#include "hub/belief.h"
 #include "hub/engine.h"
 #include "hub/learn.h"
 #include "hub/switches.h"
@@ -37,11 +38,14 @@ typedef struct ow_live {
     ow_switches *switches;
     ow_lags *lags;
     ow_told *told;          /* one a plant */
+    ow_track *past;         /* the week behind, one a plant */
     ow_now now;
     bool up, began;         /* connected; the first tick has been */
     int asked;              /* topics subscribed to since the link came up */
     bool jumped;            /* the wall clock did, since the outputs' last step */
     bool reloaded;
+    bool tile_due;          /* what the tile shows has changed */
+    uint64_t tile_free_ms;  /* boot clock: not drawn again before */
     uint64_t row_due_ms, step_due_ms, beat_due_ms; /* boot clock */
     uint64_t beat_every_ms;
     int64_t beat;
@@ -55,6 +59,7 @@ typedef struct ow_live {
     ow_utc_s known_until_s; /* beyond it the outlook's weather relaxes to the normal */
     ow_learned learned;
     ow_verdict before;      /* of the plant being judged */
+    ow_doubt doubt[OW_DOUBTS];
     uint64_t worth;
     ow_report report;       /* lines go to the host's log and the tree's */
 } ow_live;
@@ -74,6 +79,7 @@ bool ow_live_busy(const ow_engine *engine);
 void ow_show_plant(ow_engine *engine, int plant);
 void ow_show_garden(ow_engine *engine);
 void ow_show_stop(ow_engine *engine);
+void ow_show_tile(ow_engine *engine);
 void ow_show_notice(ow_engine *engine, const ow_delivery *delivery);
 
 /* commands.c: a message to a settable property. */

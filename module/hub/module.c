@@ -6,9 +6,8 @@
 #include "hub/engine.h"
 #include "hub/fitting.h"
 #include "hub/live.h"
+#include "hub/picture.h"
 #include "judgement/advice.h"
-
-static const int NEAREST_NONE = -1;
 
 /* ---- opening and closing --------------------------------------------------------------------- */
 
@@ -177,19 +176,6 @@ static void view_part(const ow_actor *a, const ow_tolerance *stands, ow_part par
                            .passed_killed_s = w->killed_at};
 }
 
-static void view_nearest(const ow_actor *a, ow_plant_view *view)
-{
-    view->nearest_part = NEAREST_NONE;
-    view->nearest_k = INFINITY;
-    for (int p = 0; p < OW_PARTS; p++) {
-        double k = a->condition.compared_c[p] - view->part[p].damaged_c;
-        if (k < view->nearest_k) {
-            view->nearest_k = k;
-            view->nearest_part = p;
-        }
-    }
-}
-
 static void view_texts(const ow_judged *j, ow_plant_view *view)
 {
     view->state = ow_state_word(j->verdict.state);
@@ -235,7 +221,7 @@ static void engine_plant(const ow_engine *e, int index, ow_plant_view *view)
     for (int part = 0; part < OW_PARTS; part++) {
         view_part(a, &p->tolerance, (ow_part)part, &view->part[part]);
     }
-    view_nearest(a, view);
+    view->nearest_part = ow_condition_nearest(&a->condition, &p->tolerance, &view->nearest_k);
     view_texts(&e->judged[index], view);
 }
 
@@ -362,6 +348,7 @@ const ow_module *overwinter_module(void)
         .heater_count = engine_heater_count,
         .heater = engine_heater,
         .sky = engine_sky,
+        .tile = ow_picture_tile,
         .go_live = ow_live_begin,
         .connected = ow_live_connected,
         .message = ow_live_message,

@@ -8,6 +8,7 @@
 #include "garden/json_text.h"
 #include "hub/jobs.h"
 #include "hub/live.h"
+#include "hub/picture.h"
 
 static const double WORTH_SAYING_K = 0.5; /* of what was learned against the forecast */
 enum { BASIS_TEXT = 100 };
@@ -116,6 +117,7 @@ void ow_show_plant(ow_engine *e, int plant)
     put(e, OW_NODE_PLANT, plant, OW_PROP_REASON, j->reason);
     put_time(e, OW_NODE_PLANT, plant, OW_PROP_ACT_BY, j->verdict.act_by_s);
     put_number(e, plant, OW_PROP_RISK, j->verdict.risk, 2);
+    put_json(e, OW_NODE_PLANT, plant, OW_PROP_COURSE, ow_picture_course(e, plant));
 }
 
 /* ---- the garden ------------------------------------------------------------------------------ */
@@ -229,6 +231,16 @@ void ow_show_stop(ow_engine *e)
 {
     put(e, OW_NODE_GARDEN, 0, OW_PROP_STOP,
         ow_switches_stopped(e->live->switches) ? "true" : "false");
+}
+
+/* Without memory for it the last one stands. */
+void ow_show_tile(ow_engine *e)
+{
+    char *svg = NULL;
+    if (ow_picture_tile(e, &svg) == OW_OK) {
+        put(e, OW_NODE_GARDEN, 0, OW_PROP_TILE, svg);
+        free(svg);
+    }
 }
 
 /* ---- notices --------------------------------------------------------------------------------- */

@@ -52,6 +52,7 @@ static const struct spec {
     [OW_PROP_DONE] = {PLANT, "done", "Job done", "json", NULL, NULL, true},
     [OW_PROP_SEEN] = {PLANT, "seen", "What spring showed", "enum", "alive,regrowing,dead", NULL,
                       true},
+    [OW_PROP_COURSE] = {PLANT, "course", "Days behind and ahead", "json", NULL, NULL, false},
     [OW_PROP_COMMAND] = {HEATER | DRIVE, "command", "Command", "enum", NULL, NULL, false},
     [OW_PROP_BLOCKED_BY] = {HEATER | DRIVE, "blocked-by", "Blocked by", "json", NULL, NULL, false},
     [OW_PROP_WOULD_SWITCH] = {HEATER | DRIVE, "would-switch", "Would switch", "enum", NULL, NULL,
@@ -63,6 +64,7 @@ static const struct spec {
     [OW_PROP_NEXT_JOB] = {GARDEN, "next-job", "Next job", "string", NULL, NULL, false},
     [OW_PROP_JOBS] = {GARDEN, "jobs", "Jobs", "json", NULL, NULL, false},
     [OW_PROP_BEAT] = {GARDEN, "beat", "Beat", "integer", NULL, NULL, false},
+    [OW_PROP_TILE] = {GARDEN, "tile", "Tile (SVG)", "string", NULL, NULL, false},
     [OW_PROP_STOP] = {GARDEN, "stop", "Stop all outputs", "boolean", NULL, NULL, true},
     [OW_PROP_NOTICE] = {MEMBER, "notice", "Notice", "json", NULL, NULL, false},
     [OW_PROP_NOTICED] = {MEMBER, "noticed", "Noticed", "string", NULL, NULL, true},
@@ -99,7 +101,7 @@ struct ow_tree {
     size_t count;
     value *target; /* one a drive, as `$target` */
     size_t targets;
-    alert *alerts; /* one a plant, one an output, and that of readings that part */
+    alert *alerts; /* one a plant, one an output, and those of the readings */
     size_t alert_count;
     stage stage;
     size_t asked; /* subscriptions made in stage ASK */
@@ -182,6 +184,20 @@ static void node_names(const ow_garden *g, ow_node_kind kind, int index, const c
     *id = *name = "garden";
 }
 
+/* A JSON schema of what may be worn: any of the garden's covers. */
+static char *covers_schema(const ow_garden *g)
+{
+    char *list = text_of("{\"type\":\"array\",\"items\":{\"enum\":[");
+    for (int i = 0; list != NULL && i < g->cover_count; i++) {
+        char *longer = text_of("%s%s\"%s\"", list, i > 0 ? "," : "", g->covers[i].id);
+        free(list);
+        list = longer;
+    }
+    char *schema = list != NULL && g->cover_count > 0 ? text_of("%s]}}", list) : NULL;
+    free(list);
+    return schema;
+}
+
 static char *joined(char *list, const char *word)
 {
     char *longer = text_of("%s%s%s", list ? list : "", list ? "," : "", word);
@@ -204,6 +220,8 @@ static char *format_of(const ow_garden *g, ow_node_kind kind, ow_prop prop)
             list = joined(list, g->places[p].id);
         }
         return list;
+    case OW_PROP_WEARING:
+        return covers_schema(g);
     case OW_PROP_COMMAND:
     case OW_PROP_WOULD_SWITCH:
         return copy_of(kind == OW_NODE_HEATER ? "on,off" : "close,open,stop");
@@ -338,6 +356,8 @@ static void name_alerts(ow_tree *t)
         t->alerts[t->alert_count++].id = g->outputs[i].id;
     }
     t->alerts[t->alert_count++].id = OW_ALERT_READINGS;
+    t->alerts[t->alert_count++].id = OW_ALERT_STUCK;
+    t->alerts[t->alert_count++].id = OW_ALERT_FORECAST;
 }
 
 ow_status ow_tree_new(const ow_garden *garden, ow_tree **out)
@@ -351,7 +371,7 @@ ow_status ow_tree_new(const ow_garden *garden, ow_tree **out)
     snprintf(t->state_topic, sizeof t->state_topic, "%s/$state", t->base);
     t->values = calloc(count_slots(garden) + 1, sizeof *t->values);
     t->target = calloc((size_t)garden->output_count + 1, sizeof *t->target);
-    t->alerts = calloc((size_t)(garden->plant_count + garden->output_count) + 1, sizeof *t->alerts);
+    t->alerts = calloc((size_t)(garden->plant_count + garden->output_count) + 3, sizeof *t->alerts);
     t->description = describe(garden);
     bool whole = t->values != NULL && t->target != NULL && t->alerts != NULL &&
                  t->description != NULL && fill_slots(t);

@@ -17,9 +17,11 @@ ow_status ow_outlook_new(const ow_scene *scene, ow_outlook **out)
     o->garden = g;
     o->step_s = scene->step_s;
     o->course = calloc((size_t)g->plant_count, sizeof *o->course);
+    o->track = calloc((size_t)g->plant_count, sizeof *o->track);
     o->trial = calloc((size_t)g->plant_count, sizeof *o->trial);
     o->member_spot = calloc((size_t)g->place_count, sizeof *o->member_spot);
-    bool whole = o->course != NULL && o->trial != NULL && o->member_spot != NULL;
+    bool whole = o->course != NULL && o->track != NULL && o->trial != NULL &&
+                 o->member_spot != NULL;
     ow_status status = whole ? OW_OK : OW_NO_MEMORY;
     if (status == OW_OK) {
         status =
@@ -44,6 +46,7 @@ void ow_outlook_free(ow_outlook *o)
     ow_scene_free(o->ahead);
     free(o->trial);
     free(o->course);
+    free(o->track);
     free(o->spot);
     free(o->member_spot);
     free(o);
@@ -81,8 +84,9 @@ static void look_step(ow_outlook *o, int step, const ow_forcing *forecast)
         o->lowest_air_s = s->now_s;
     }
     for (int i = 0; i < s->cast->actors; i++) {
-        ow_course_step(&o->course[i], &s->cast->actor[i], &o->garden->plants[i].tolerance,
-                       s->now_s);
+        const ow_tolerance *stands = &o->garden->plants[i].tolerance;
+        ow_course_step(&o->course[i], &s->cast->actor[i], stands, s->now_s);
+        ow_track_note(&o->track[i], &s->cast->actor[i], stands, s->now_s, false);
     }
 }
 
@@ -102,6 +106,7 @@ ow_status ow_outlook_begin(ow_outlook *o, const ow_scene *now, const ow_forcing 
     ow_scene_copy(o->ahead, now);
     for (int i = 0; i < o->garden->plant_count; i++) {
         ow_course_start(&o->course[i], &o->ahead->cast->actor[i]);
+        ow_track_start(&o->track[i]);
     }
     return OW_OK;
 }

@@ -11,6 +11,7 @@
 #include "garden/scene.h"
 #include "judgement/course.h"
 #include "judgement/ensemble.h"
+#include "judgement/track.h"
 #include "judgement/trial.h"
 
 typedef struct ow_outlook {
@@ -22,6 +23,7 @@ typedef struct ow_outlook {
     int wanted, looked;      /* steps of a look under way */
     ow_utc_s start_s;
     ow_course *course;       /* one a plant, nothing done */
+    ow_track *track;         /* the same, drawn out in time */
     ow_cast **trial;         /* one a plant, built when first asked */
     ow_ensemble *ensemble;   /* the same hours in many runs, not owned; NULL: only this one */
     ow_spot *member_spot;    /* one a place, for questions among its members */
