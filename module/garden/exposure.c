@@ -195,7 +195,8 @@ static ow_boundary level_top(double size_m, double view, ow_topsoil *topsoil, do
     return ow_boundary_behind(film, cover.r_m2k_w + extra_r);
 }
 
-static ow_boundary raised_base(double radius_m, double r, const ow_spot *spot, const ow_departure *off)
+static ow_boundary raised_base(double radius_m, double r, const ow_spot *spot,
+                               const ow_departure *off)
 {
     ow_zone_cover none = {0};
     ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, spot, &none);

@@ -328,6 +328,9 @@ typedef struct ow_tariff {
 
 typedef enum ow_hears { OW_HEARS_LIST(OW_GARDEN_ENUM) } ow_hears;
 
+/* What a trolley makes of what a person lifts (common practice, no source). */
+#define OW_TROLLEY_TIMES 4.0
+
 typedef struct ow_member {
     const char *id;
     const char *name;
@@ -335,6 +338,7 @@ typedef struct ow_member {
     ow_hours quiet; /* no notice but urgent ones */
     ow_hours hands; /* when hands are free for jobs */
     double lifts_kg;
+    bool trolley; /* moves OW_TROLLEY_TIMES what it lifts */
 } ow_member;
 
 #undef OW_GARDEN_ENUM

@@ -506,7 +506,9 @@ static const ow_key member_keys[] = {
     {.name = "quiet", AT(quiet), .type = OW_KEY_HOURS, .about = "When only the urgent is told"},
     {.name = "hands", AT(hands), .type = OW_KEY_HOURS, .about = "When it has hands free for jobs"},
     {.name = "lifts_kg", AT(lifts_kg), DEFAULT("15"), NUMBER(0, 100, "kg", "a person lifts", ""),
-     .about = "What it can lift"},
+     .about = "What it can lift; two lift together what both can"},
+    {.name = "trolley", AT(trolley), .type = OW_KEY_YES_NO, DEFAULT("false"),
+     .about = "Has a trolley: moves four times what it lifts, alone"},
 };
 #undef IN
 static const ow_object member_object = {

@@ -1,11 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 #include "hub/keep.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week", LAGS[] = "lags";
+                  VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week",
+                  LAGS[] = "lags", WRAPS[] = "wraps";
+
 enum { ID_ROOM = 72, MOST = 10000 };
 
 /* Plants are known by id, so that an edited garden keeps what still fits. */
@@ -26,6 +29,59 @@ static void pack_told(ow_engine *e, ow_pack *pack)
             if (strcmp(e->garden->plants[k].id, id) == 0) {
                 e->live->told[k] = told;
             }
+        }
+    }
+}
+
+static bool is_wrap(const ow_engine *e, const ow_dress *dress, size_t k)
+{
+    return dress->cover[k].on == OW_ZONE_GROWING_POINT &&
+           e->garden->covers[dress->item[k]].on != OW_ZONE_GROWING_POINT;
+}
+
+/* The ids of the index-th such cover; returns how many there are. */
+static int wraps(const ow_engine *e, int index, char plant[ID_ROOM], char cover[ID_ROOM])
+{
+    int n = 0;
+    for (int i = 0; e->scene != NULL && i < e->garden->plant_count; i++) {
+        const ow_dress *dress = &e->scene->cast->actor[i].dress;
+        for (size_t k = 0; k < dress->n; k++) {
+            if (is_wrap(e, dress, k) && n++ == index) {
+                snprintf(plant, ID_ROOM, "%s", e->garden->plants[i].id);
+                snprintf(cover, ID_ROOM, "%s", e->garden->covers[dress->item[k]].id);
+            }
+        }
+    }
+    return n;
+}
+
+static void wrap(ow_engine *e, const char *plant, const char *cover)
+{
+    for (int i = 0; e->scene != NULL && i < e->garden->plant_count; i++) {
+        ow_dress *dress = &e->scene->cast->actor[i].dress;
+        for (size_t k = 0; k < dress->n && strcmp(e->garden->plants[i].id, plant) == 0; k++) {
+            if (strcmp(e->garden->covers[dress->item[k]].id, cover) == 0) {
+                dress->cover[k].on = OW_ZONE_GROWING_POINT;
+            }
+        }
+    }
+}
+
+/* Covers that go round the growing point only, as pairs of ids; the rest of the dress is the
+ * plant's own state. */
+static void pack_wraps(ow_engine *e, ow_pack *pack)
+{
+    char plant[ID_ROOM] = "", cover[ID_ROOM] = "";
+    int count = pack->reading ? 0 : wraps(e, -1, plant, cover);
+    ow_pack_int(pack, &count, 0, OW_WORN_MAX * MOST);
+    for (int i = 0; i < count && pack->status == OW_OK; i++) {
+        if (!pack->reading) {
+            (void)wraps(e, i, plant, cover);
+        }
+        ow_pack_text(pack, plant, sizeof plant);
+        ow_pack_text(pack, cover, sizeof cover);
+        if (pack->reading && pack->status == OW_OK) {
+            wrap(e, plant, cover);
         }
     }
 }
@@ -66,6 +122,7 @@ static void pack_act(const ow_garden *g, ow_pack *pack, ow_verdict *v)
     ow_pack_bool(pack, &v->asks);
     ow_pack_bool(pack, &act->bare);
     ow_pack_bool(pack, &act->home);
+    ow_pack_bool(pack, &act->point);
     pack_id(pack, !pack->reading && act->place >= 0 ? g->places[act->place].id : "", id);
     act->place = pack->reading ? place_named(g, id) : act->place;
     v->asks = v->asks && (id[0] == '\0' || act->place >= 0);
@@ -140,6 +197,8 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         ow_board_pack(e->live->board, pack);
     } else if (name == LAGS) {
         ow_lags_pack(e->live->lags, pack);
+    } else if (name == WRAPS) {
+        pack_wraps(e, pack);
     } else if (name == VERDICTS) {
         pack_verdicts(e, pack);
     } else if (name == LEARNED) {
@@ -151,7 +210,7 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, PAST, LAGS};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, PAST, LAGS, WRAPS};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)

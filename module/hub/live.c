@@ -119,6 +119,9 @@ static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
         e->scene->place_bias = e->live->learned.place;
         status = ow_engine_foresee(e);
     }
+    if (status == OW_OK) {
+        status = ow_schedule_new(e->garden, &e->schedule);
+    }
     for (int i = 0; i < e->garden->plant_count; i++) {
         ow_verdict_start(&e->judged[i].verdict);
     }
@@ -172,6 +175,9 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
     }
     ow_keep_read(e, &snapshot, report);
     use_what_was_learnt(e);
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_schedule_stand(e->schedule, i, &e->judged[i].verdict);
+    }
     ow_engine_told_already(e);
     show_notices(e);
     return OW_OK;
@@ -188,7 +194,7 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     e->settings.foresight_h = FORESIGHT_H;
     e->settings.spread_weather = e->settings.spread_materials = true;
     l->now = now;
-    l->judging = -1;
+    l->judging = l->settling = -1;
     l->tile_due = true;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
     l->guessed_until_s = INT64_MIN;
@@ -524,11 +530,18 @@ static ow_status begin_plant(ow_engine *e, int plant)
     ow_observed air = ow_station_measured(l->station, OW_MEASURES_AIR, OW_AT_SITE,
                                           (double)l->now.boot_ms / 1000.0);
     bool doubtful = utc_s(l) < l->guessed_until_s || air.contradictory;
-    ow_moment moment = {.air_gap_s = doubtful ? INFINITY : air.age_s, .cover_left = e->cover_left};
     l->judging = plant;
-    l->before = e->judged[plant].verdict;
-    return ow_inquiry_begin(&e->inquiry, &e->judged[plant].verdict, e->outlook, e->scene, plant,
-                            &moment);
+    return ow_inquiry_begin(&e->inquiry, &e->schedule->survey[plant], e->outlook, e->scene, plant,
+                            &e->judged[plant].verdict, doubtful ? INFINITY : air.age_s);
+}
+
+void ow_live_judge_anew(ow_engine *e, int plant)
+{
+    ow_live *l = e->live;
+    l->judging = l->settling = -1;
+    l->looking = false;
+    l->judge_again = true;
+    ow_engine_judge_anew(e, plant);
 }
 
 static void notify(ow_engine *e, int plant)
@@ -546,19 +559,27 @@ static void notify(ow_engine *e, int plant)
 static ow_status end_plant(ow_engine *e)
 {
     ow_live *l = e->live;
-    int plant = l->judging;
-    ow_engine_tell_verdict(e, plant, &l->before, !e->judged[plant].told);
-    e->judged[plant].told = true;
-    notify(e, plant);
-    ow_show_plant(e, plant);
-    if (plant + 1 < e->garden->plant_count) {
-        return begin_plant(e, plant + 1);
+    if (l->judging + 1 < e->garden->plant_count) {
+        return begin_plant(e, l->judging + 1);
     }
     l->judging = -1;
-    l->worth++;
-    ow_show_garden(e);
-    l->tile_due = true;
-    return OW_OK;
+    l->settling = 0;
+    return ow_engine_plan(e);
+}
+
+static void settle_plant(ow_engine *e)
+{
+    ow_live *l = e->live;
+    ow_engine_settle(e, l->settling, !e->judged[l->settling].told);
+    e->judged[l->settling].told = true;
+    notify(e, l->settling);
+    ow_show_plant(e, l->settling);
+    if (++l->settling == e->garden->plant_count) {
+        l->settling = -1;
+        l->worth++;
+        ow_show_garden(e);
+        l->tile_due = true;
+    }
 }
 
 static int portion(int actors)
@@ -586,8 +607,11 @@ static ow_status look_or_ask(ow_engine *e)
             return OW_OK;
         }
         l->weighing = false;
-        ow_engine_count_covers(e);
         return begin_plant(e, 0);
+    }
+    if (l->settling >= 0) {
+        settle_plant(e);
+        return OW_OK;
     }
     if (q->asking) {
         bool answered = ow_question_some(&q->question, e->outlook, portion(q->question.n));
@@ -598,7 +622,7 @@ static ow_status look_or_ask(ow_engine *e)
 
 static bool is_judging(const ow_live *l)
 {
-    return l->looking || l->weighing || l->judging >= 0;
+    return l->looking || l->weighing || l->judging >= 0 || l->settling >= 0;
 }
 
 static ow_status mind_model(ow_engine *e)

@@ -22,8 +22,8 @@
 #include "judgement/lag.h"
 #include "people/notice.h"
 
-/* Actor-steps a tick spends on looking ahead: about 3 ms on a small machine. */
-enum { OW_PORTION = 300, OW_SEEN_TEXT = 16 };
+/* Actor-steps a tick spends on looking ahead: under 10 ms on a small machine. */
+enum { OW_PORTION = 900, OW_SEEN_TEXT = 16 };
 
 /* What people have said of a plant. */
 typedef struct ow_told {
@@ -49,7 +49,8 @@ typedef struct ow_live {
     uint64_t row_due_ms, step_due_ms, beat_due_ms; /* boot clock */
     uint64_t beat_every_ms;
     int64_t beat;
-    int judging;            /* plant whose verdict is under way; -1: none */
+    int judging;            /* plant that is being looked at; -1: none */
+    int settling;           /* plant whose verdict comes next from the plan; -1: none */
     bool looking;           /* the outlook is under way */
     bool weighing;          /* the ensemble is under way */
     bool judge_again;       /* something changed that verdicts rest on */
@@ -58,7 +59,6 @@ typedef struct ow_live {
     ow_ahead ahead_from;    /* what the outlook rests on */
     ow_utc_s known_until_s; /* beyond it the outlook's weather relaxes to the normal */
     ow_learned learned;
-    ow_verdict before;      /* of the plant being judged */
     ow_doubt doubt[OW_DOUBTS];
     uint64_t worth;
     ow_report report;       /* lines go to the host's log and the tree's */
@@ -74,6 +74,9 @@ OW_CHECK ow_status ow_live_tick(ow_engine *engine, ow_now now);
 OW_CHECK ow_status ow_live_stop(ow_engine *engine, ow_now now);
 OW_CHECK ow_status ow_live_save(const ow_engine *engine, void **bytes, size_t *size);
 bool ow_live_busy(const ow_engine *engine);
+
+/* A plant was moved, dressed or undressed: what is under way is given up, all is judged anew. */
+void ow_live_judge_anew(ow_engine *engine, int plant);
 
 /* show.c: puts what is known into the tree. */
 void ow_show_plant(ow_engine *engine, int plant);

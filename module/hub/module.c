@@ -17,6 +17,7 @@ static void engine_close(ow_engine *e)
         return;
     }
     ow_live_free(e);
+    ow_schedule_free(e->schedule);
     ow_outlook_free(e->outlook);
     ow_ensemble_free(e->ensemble);
     for (int k = 0; k < OW_SHADOWS; k++) {

@@ -6,13 +6,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "garden/exposure.h"
+#include "garden/weight.h"
 #include "judgement/page.h"
 #include "judgement/sensitivity.h"
 #include "judgement/sizing.h"
 #include "judgement/steady_frost.h"
 #include "physics/materials.h"
-#include "physics/ow_math.h"
 
 static const char *hours(double h, char text[24])
 {
@@ -24,15 +23,6 @@ static const char *hours(double h, char text[24])
 }
 
 /* ---- where it stands ------------------------------------------------------------------------- */
-
-static double pot_kg(const ow_pot *pot)
-{
-    double radius = ow_pot_radius_m(pot), depth = pot->depth_mm / 1000.0;
-    double kg_m3 = isnan(pot->soil.measured.medium.thawed_w_mk)
-                       ? ow_medium_kg_m3(pot->soil.kind, pot->soil.moisture)
-                       : NAN;
-    return OW_PI * radius * radius * depth * kg_m3;
-}
 
 static const char *soil_word(const ow_soil *soil)
 {
@@ -48,7 +38,7 @@ static bool is_sheltered(const ow_garden *g, const ow_plant *p)
 
 static void say_pot(const ow_pot *pot, ow_report *report)
 {
-    double kg = pot_kg(pot);
+    double kg = ow_pot_kg(pot);
     char weight[40] = "";
     if (!isnan(kg)) {
         snprintf(weight, sizeof weight, ", about %.*f kg to lift", kg < 10.0 ? 1 : 0, kg);

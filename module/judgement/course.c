@@ -3,24 +3,23 @@
 
 #include <math.h>
 
-/* What a part's loss weighs when acts are compared; the one growing point is the plant. */
-static const double weight[OW_PARTS] = {[OW_FOLIAGE] = 1.0,
-                                        [OW_BUDS] = 1.0,
-                                        [OW_ROOTS] = 3.0,
-                                        [OW_GROWING_POINT] = 4.0,
-                                        [OW_STORAGE_ORGAN] = 4.0};
-static const double KILLED_WEIGHS = 10.0;
+/* Ice shares at which half of a thaw is done, and all of it. */
+static const double HALF = 0.5, GONE = 0.01;
 
 void ow_course_start(ow_course *c, ow_actor *actor)
 {
     *c = (ow_course){.suffers_s = OW_NEVER,
                      .may_die_s = OW_NEVER,
+                     .frost_s = OW_NEVER,
                      .frozen_s = OW_NEVER,
                      .open_s = OW_NEVER,
+                     .half_s = OW_NEVER,
+                     .gone_s = OW_NEVER,
                      .reset_s = OW_NEVER,
                      .lowest_air_c = INFINITY};
     for (int p = 0; p < OW_PARTS; p++) { /* what was passed already is not news */
         ow_harm_watch_start(&actor->condition.watch[p]);
+        actor->condition.thaw[p].too_quick = false;
         c->limit_c[p] = NAN;
     }
 }
@@ -39,8 +38,11 @@ void ow_course_step(ow_course *c, const ow_actor *a, const ow_tolerance *stands,
     bool open = a->sense.root.open_share >= OW_OPEN_VOLUME;
     note_first(&c->suffers_s, days >= stands->suffers_days, end_s);
     note_first(&c->may_die_s, days >= stands->may_die_days, end_s);
+    note_first(&c->frost_s, a->sense.air_c < 0.0, end_s);
     note_first(&c->frozen_s, k->drought.frozen_through, end_s);
     note_first(&c->open_s, open && k->drought.was_frozen, end_s);
+    note_first(&c->half_s, k->drought.was_frozen && open && a->sense.root.ice_share < HALF, end_s);
+    note_first(&c->gone_s, c->half_s != OW_NEVER && a->sense.root.ice_share <= GONE, end_s);
     note_first(&c->reset_s, !k->drought.was_frozen, end_s);
     c->lowest_air_c = fmin(c->lowest_air_c, a->sense.air_c);
     for (int p = 0; p < OW_PARTS; p++) {
@@ -58,6 +60,8 @@ void ow_course_end(ow_course *c, const ow_actor *a)
         c->killed_s[p] = w->killed ? w->killed_at : OW_NEVER;
         c->lowest_c[p] = w->lowest_c;
         c->lowest_s[p] = w->lowest_at;
+        const ow_thaw_watch *thaw = &a->condition.thaw[p];
+        c->quick_s[p] = thaw->too_quick ? thaw->too_quick_at : OW_NEVER;
     }
     c->clock_days = ow_drought_clock_days(&a->condition.drought);
 }
@@ -71,26 +75,4 @@ double ow_course_margin_k(const ow_course *course)
         }
     }
     return margin;
-}
-
-ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition)
-{
-    ow_threat t = {.at_s = OW_NEVER};
-    for (int p = 0; p < OW_PARTS; p++) {
-        const ow_harm_watch *w = &condition->watch[p];
-        bool killed = course->killed_s[p] != OW_NEVER && !w->killed;
-        bool damaged = course->damaged_s[p] != OW_NEVER && !w->damaged;
-        ow_utc_s at = damaged ? course->damaged_s[p] : killed ? course->killed_s[p] : OW_NEVER;
-        t.weight += weight[p] * ((damaged ? 1.0 : 0.0) + (killed ? KILLED_WEIGHS : 0.0));
-        t.kills |= killed;
-        if (at < t.at_s) {
-            t.any = true;
-            t.at_s = at;
-            t.part = (ow_part)p;
-            t.lowest_c = course->lowest_c[p];
-            t.lowest_s = course->lowest_s[p];
-            t.limit_c = course->limit_c[p];
-        }
-    }
-    return t;
 }

@@ -14,9 +14,12 @@ typedef struct ow_course {
     ow_utc_s lowest_s[OW_PARTS];
     double limit_c[OW_PARTS];   /* damaged_c at the time of the lowest; NAN: no limit known */
     ow_utc_s suffers_s, may_die_s; /* the drought clock passes these */
+    ow_utc_s frost_s;           /* the air at the plant first below 0 C */
     ow_utc_s frozen_s;          /* first frozen through (from now on) */
     ow_utc_s open_s;            /* after that, or from frozen now: first a tenth open again */
+    ow_utc_s half_s, gone_s;    /* after frozen through: ice share first below a half, and gone */
     ow_utc_s reset_s;           /* the drought clock goes back to zero */
+    ow_utc_s quick_s[OW_PARTS]; /* a frozen part first thaws too quickly in the sun */
     double lowest_air_c;        /* at the plant */
     double clock_days;          /* on the drought clock at the end */
 } ow_course;
@@ -31,20 +34,5 @@ void ow_course_end(ow_course *course, const ow_actor *actor);
 
 /* How far the plant's nearest part stays above its limit, K; INFINITY: no limit is known. */
 double ow_course_margin_k(const ow_course *course);
-
-/* The first harm ahead of a plant. */
-typedef struct ow_threat {
-    bool any;
-    ow_part part;
-    bool kills;        /* killed_c, not only damaged_c, will have been passed by any part */
-    ow_utc_s at_s;     /* when the first limit will have been passed */
-    double lowest_c;   /* of that part, as held against the limit */
-    ow_utc_s lowest_s;
-    double limit_c;
-    double weight;     /* sum over parts, for comparing what is left under an act */
-} ow_threat;
-
-/* The first harm on a course, what the plant has suffered already left out. */
-ow_threat ow_threat_of(const ow_course *course, const ow_condition *condition);
 
 #endif

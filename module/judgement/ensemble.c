@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "judgement/loss.h"
 #include "physics/ow_math.h"
 #include "physics/surface.h"
 

@@ -11,6 +11,7 @@ typedef struct ow_trial {
     int place;                    /* index; -1: stays */
     int covers;                   /* how many of `cover` go on */
     int cover[OW_TRIAL_COVERS];   /* indices in garden.covers */
+    bool point;                   /* they go round the growing point only */
     bool bare;                    /* all covers come off first */
     bool home;                    /* the place is its own again */
     ow_utc_s at_s;
