@@ -79,8 +79,8 @@ ifeq ($(V),0)
 quiet = @echo '  $(1) $@';
 endif
 
-.PHONY: all tile demo test test-all truth bench install uninstall clean help run-demo run-tests \
-	run-memcheck run-bench run-truth FORCE
+.PHONY: all tile demo test test-all truth prove bench install uninstall clean help run-demo \
+	run-tests run-memcheck run-truth run-prove run-bench FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -107,6 +107,10 @@ truth: ## run verification and validation and write docs/truth.md
 	@CC='$(CC)' tests/install-needs truth
 	$(again) run-truth
 
+prove: ## prove the outputs, their contracts, and what their tests are worth
+	@CC='$(CC)' tests/install-needs prove
+	$(again) run-prove
+
 bench: ## build and run the benchmarks
 	@CC='$(CC)' tests/install-needs bench
 	$(again) run-bench
@@ -117,6 +121,9 @@ run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites) $(BUILD)/tile/page
 
 run-truth: $(PROGRAMS) $(winter_tools) $(risk_tools) $(BUILD)/truth/solve_pots $(built_suites)
 	@OW_BUILD='$(abspath $(BUILD))' tests/truth/page docs
+
+run-prove: $(plain_core)
+	@OW_BUILD='$(abspath $(BUILD))' tests/prove/run
 
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)

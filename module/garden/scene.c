@@ -279,8 +279,8 @@ static ow_boundary glass_outside(const ow_sky *sky)
     return (ow_boundary){.te_c = sky->air_c + net_wm2 / h, .h_w_m2k = h};
 }
 
-static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
-                           ow_glasshouse_out *air)
+static ow_glasshouse_in house_of(const ow_scene *s, int place, const ow_outdoors *out,
+                                 double before_c)
 {
     const ow_place *p = &s->garden->places[place];
     double floor_c = ow_block_axis_c(&s->ground, floor_lane(s->garden, place), 0.0);
@@ -296,9 +296,16 @@ static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
                            .floor_c = floor_c,
                            .floor_w_m2k = FLOOR_W_M2K,
                            .extra_j_k = STAGING_J_M2K * p->floor_m2,
-                           .before_c = air->air_c,
+                           .before_c = before_c,
                            .dt_s = s->step_s};
     ow_cast_exchange(s->cast, place, &in.bodies_w_k, &in.bodies_w);
+    return in;
+}
+
+static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
+                           ow_glasshouse_out *air)
+{
+    ow_glasshouse_in in = house_of(s, place, out, air->air_c);
     heaters_of(s->garden, place, &in.heater_max_w, &in.heater_set_c);
     return ow_glasshouse_step(&in, air);
 }
@@ -316,6 +323,21 @@ void ow_scene_air_beside(const ow_scene *s, int place, const ow_outdoors *out,
                          ow_glasshouse_out *air)
 {
     (void)!house_air(s, place, out, air); /* a house that cannot be solved keeps its air */
+}
+
+double ow_scene_glass_c(const ow_scene *s, int place, double heater_w)
+{
+    static const double NEVER_REACHED_C = 1000.0;
+    ow_glasshouse_out out;
+    bool stepped = s->outdoors.sky.longwave_wm2 > 0.0;
+    if (!stepped || s->garden->places[place].kind != OW_PLACE_GLASSHOUSE) {
+        return NAN;
+    }
+    ow_glasshouse_in in = house_of(s, place, &s->outdoors, 0.0);
+    in.dt_s = 0.0;
+    in.heater_max_w = heater_w;
+    in.heater_set_c = NEVER_REACHED_C;
+    return ow_glasshouse_step(&in, &out) == OW_OK ? out.air_c : NAN;
 }
 
 static void lay_floor(ow_scene *s, int place)

@@ -71,6 +71,12 @@ double ow_scene_wall_c(const ow_scene *scene, double before_c, double air_c);
 /* The cloud (%) that the scene takes for a sky that the weather does not tell; NAN: the default. */
 double ow_scene_cloud_guess_pct(const ow_scene *scene);
 
+/*
+ * The steady air of a glasshouse, C, under the weather of the last step if its heaters gave
+ * heater_w. NAN where nothing is known of it: another kind of place, or no step yet.
+ */
+double ow_scene_glass_c(const ow_scene *scene, int place, double heater_w);
+
 /* Plants standing at a place. */
 int ow_scene_crowd(const ow_scene *scene, int place);
 

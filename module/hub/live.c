@@ -326,10 +326,7 @@ static ow_status take_row(ow_engine *e)
         return OW_OK; /* looked for again at the next tick, so that a first reading counts at once
                        */
     }
-    (void)!ow_tree_alert(l->tree, OW_ALERT_READINGS,
-                         contradictory ? "Two readings of the same thing outdoors differ too much: "
-                                         "see which sensor errs. Their middle is used meanwhile."
-                                       : NULL);
+    ow_belief_mind(e, contradictory, row.weather.air_c);
     l->row_due_ms = l->now.boot_ms + ROW_EVERY_MS;
     size_t rows = e->measured.rows;
     if (rows > 0 && e->measured.row[rows - 1].utc_s >= row.utc_s) {
@@ -569,18 +566,44 @@ bool ow_live_busy(const ow_engine *e)
 
 /* ---- outputs --------------------------------------------------------------------------------- */
 
-static bool frost_ahead(const ow_engine *e)
+/* Of the air out of doors within the night; NAN: nothing is known. */
+static double lowest_ahead_c(const ow_engine *e)
 {
     ow_utc_s now_s = utc_s(e->live);
-    double lowest_c = INFINITY;
+    double lowest_c = NAN;
     for (size_t i = 0; i < e->forecast.rows && e->forecast.row[i].utc_s <= now_s + NIGHT_S; i++) {
         bool ahead = e->forecast.row[i].utc_s > now_s;
         lowest_c = ahead ? fmin(lowest_c, e->forecast.row[i].weather.air_c) : lowest_c;
     }
-    if (isinf(lowest_c)) {
+    return lowest_c;
+}
+
+static bool frost_ahead(const ow_engine *e, double lowest_c)
+{
+    if (isnan(lowest_c)) {
         return true; /* nothing is known: a closed cloth does less harm than an open one */
     }
-    return lowest_c <= CLOTH_BELOW_C && ow_sun_at(&e->garden->site, now_s).altitude_rad < DUSK_RAD;
+    return lowest_c <= CLOTH_BELOW_C &&
+           ow_sun_at(&e->garden->site, utc_s(e->live)).altitude_rad < DUSK_RAD;
+}
+
+/* All that a person is to be told of an output in one text, most serious first. */
+static void say_blocks(const ow_switch *w, char *text, size_t room)
+{
+    size_t used = (size_t)snprintf(text, room, "%s: ", w->output->name);
+    ow_blocks told = w->alarms.told;
+    for (const char *join = ""; told != 0 && used < room; join = " Also: ") {
+        ow_interlock next = ow_blocks_first(told);
+        const ow_interlock_row *row = ow_interlock_about(next);
+        int n = snprintf(text + used, room - used, "%s%s. What to do: %s.", join, row->text,
+                         row->clears);
+        if (n < 0 || (size_t)n >= room - used) {
+            text[used] = '\0'; /* whole sentences only */
+            return;
+        }
+        used += (size_t)n;
+        told &= ~OW_BLOCK(next);
+    }
 }
 
 /* An interlock that needs a person, as alert and urgent notice; gone when it no longer holds. */
@@ -590,17 +613,15 @@ static void tell_blocks(ow_engine *e, int output)
     const ow_switch *w = &l->switches->item[output];
     const char *id = w->output->id;
     ow_notice notice = {.urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
-    ow_blocks latched = ow_switch_latched(w);
-    if (latched == 0) {
+    if (w->alarms.told == 0) {
         (void)!ow_board_settle(l->board, id, NULL, utc_s(l));
         (void)!ow_tree_alert(l->tree, id, NULL);
         return;
     }
-    const ow_interlock_row *row = ow_interlock_about(ow_blocks_first(latched));
+    const ow_interlock_row *row = ow_interlock_about(ow_blocks_first(w->alarms.told));
     snprintf(notice.id, sizeof notice.id, "%s-%s", id, row->word);
     snprintf(notice.subject, sizeof notice.subject, "%s", id);
-    snprintf(notice.text, sizeof notice.text, "%s stays off: %s. What to do: %s.", w->output->name,
-             row->text, row->clears);
+    say_blocks(w, notice.text, sizeof notice.text);
     ow_utf8_mend(notice.text);
     (void)!ow_board_settle(l->board, id, &notice, utc_s(l));
     (void)!ow_tree_alert(l->tree, id, notice.text);
@@ -620,7 +641,8 @@ static void mind_outputs(ow_engine *e)
                                .now = l->now,
                                .station = l->station,
                                .scene = e->scene,
-                               .frost_ahead = frost_ahead(e)};
+                               .lowest_ahead_c = lowest_ahead_c(e)};
+    moment.frost_ahead = frost_ahead(e, moment.lowest_ahead_c);
     uint64_t before = l->switches->worth;
     ow_switches_step(l->switches, &moment, &e->host, l->tree);
     bool news = l->switches->worth != before;

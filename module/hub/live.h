@@ -14,6 +14,7 @@
 #include "garden/bridge.h"
 #include "garden/forecast.h"
 #include "garden/station.h"
+#include "hub/belief.h"
 #include "hub/engine.h"
 #include "hub/learn.h"
 #include "hub/switches.h"
@@ -56,6 +57,7 @@ typedef struct ow_live {
     ow_utc_s known_until_s; /* beyond it the outlook's weather relaxes to the normal */
     ow_learned learned;
     ow_verdict before;      /* of the plant being judged */
+    ow_doubt doubt[OW_DOUBTS];
     uint64_t worth;
     ow_report report;       /* lines go to the host's log and the tree's */
 } ow_live;

@@ -10,6 +10,7 @@
 #include "garden/scene.h"
 #include "garden/station.h"
 #include "hub/tree.h"
+#include "outputs/alarm.h"
 #include "outputs/drive.h"
 #include "outputs/heater.h"
 #include "overwinter.h"
@@ -23,6 +24,9 @@ typedef struct ow_switch {
     ow_drive drive;
     ow_said reported;
     ow_blocks blocked;    /* as answered last */
+    ow_alarms alarms;     /* which of them a person is told of */
+    double came_on_c;     /* air when a heater came on, and the warmest since; NAN: unknown */
+    double warmest_c;
     const char *sent;     /* the command that stands: "on", "off", "close"...; NULL: none yet */
     const char *would;    /* what it would do */
     bool on_circuit;
@@ -32,6 +36,7 @@ typedef struct ow_switches {
     const ow_garden *garden;
     int count;
     ow_switch *item; /* one an output of the garden */
+    uint32_t last_ms; /* the clock at the last step */
     uint64_t worth;  /* changes when something is to be kept: a latch, a command */
     uint64_t latches; /* changes when one is latched or released */
 } ow_switches;
@@ -53,6 +58,7 @@ typedef struct ow_switch_moment {
     ow_now now;
     const ow_station *station;
     const ow_scene *scene;      /* NULL before the model runs */
+    double lowest_ahead_c;      /* the air's lowest out of doors within the night; NAN: unknown */
     bool frost_ahead;           /* foliage under cloths would be harmed tonight if left open */
 } ow_switch_moment;
 

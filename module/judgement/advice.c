@@ -273,6 +273,13 @@ static void advise_stock(const ow_garden *g, ow_report *report)
     for (int i = 0; i < g->output_count; i++) {
         advise_output(g, &g->outputs[i], report);
     }
+    if (g->output_count > 0) {
+        ow_page_say(report, 2, 2,
+                    "Outputs are switched for convenience only. What keeps people safe is "
+                    "installed: each device's own thermostat, thermal cut-out, end stops and "
+                    "off-timer, a residual-current device, and a licensed electrician's work. Read "
+                    "docs/safety.md before you set cautions_read.");
+    }
     snprintf(text, sizeof text,
              "The frost below is the same for all: %.0f C day and night for %d days, overcast, "
              "wind %.0f m/s, after a day at %.0f C. It shows how long each holds out; - means: not "

@@ -277,6 +277,21 @@ static void wind_stops_it_at_once_and_holds_it_for_five_minutes(void **state)
     assert_true(ow_drive_moving(&r.drive));
 }
 
+/* It set out from nobody knows where and is stopped on its way: that is no place either. */
+static void a_cloth_that_was_lost_stays_lost_when_it_is_stopped(void **state)
+{
+    (void)state;
+    rig r = a_blind_rig();
+    r.drive.state = OW_DRIVE_UNKNOWN;
+    r.drive.located = false;
+    closing(&r);
+    run_until(&r, 5000);
+    r.in.wind.milli = 12000;
+    step_at(&r, 6000);
+    assert_int_equal(r.drive.state, OW_DRIVE_UNKNOWN);
+    assert_int_equal(ow_drive_closed_pct(&r.drive, &r.spec), -1);
+}
+
 static void wind_is_stale_past_its_time(void **state)
 {
     (void)state;
@@ -407,6 +422,7 @@ static void settings_that_do_not_fit_together_are_refused(void **state)
         bad[n] = good;                                                                             \
         bad[n++].field = (value);                                                                  \
     } while (0)
+    BAD(slack_ms, OW_SETTING_MAX_MS + 1);
     BAD(lease_ms, 999);
     BAD(travel_ms, 999);
     BAD(dead_ms, 0);
@@ -456,6 +472,7 @@ int main(void)
         cmocka_unit_test(a_stop_that_cannot_be_sent_is_owed),
         cmocka_unit_test(starts_are_counted_over_any_hour),
         cmocka_unit_test(wind_stops_it_at_once_and_holds_it_for_five_minutes),
+        cmocka_unit_test(a_cloth_that_was_lost_stays_lost_when_it_is_stopped),
         cmocka_unit_test(wind_is_stale_past_its_time),
         cmocka_unit_test(a_lease_that_lapsed_or_a_late_step_loses_its_place),
         cmocka_unit_test(it_starts_with_a_stop_and_waits_for_the_wind),

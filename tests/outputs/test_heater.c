@@ -603,6 +603,7 @@ static void settings_that_do_not_fit_together_are_refused(void **state)
         bad[n] = good;                                                                             \
         bad[n++].field = (value);                                                                  \
     } while (0)
+    BAD(slack_ms, OW_SETTING_MAX_MS + 1);
     BAD(watts, 0);
     BAD(watts, OW_HEATER_WATTS_MAX + 1);
     BAD(keep_mc, OW_MILLI_NONE);
@@ -699,6 +700,57 @@ static void it_asks_its_circuit_by_need(void **state)
     assert_int_equal(member.need_mk, 0);
 }
 
+/* What its circuit is told of one that is stuck, blocked, never commanded or of nonsense. */
+static void it_tells_its_circuit_what_it_may_draw(void **state)
+{
+    (void)state;
+    rig r = a_rig();
+    ow_circuit_member member;
+    r.heater.wanted = true;
+    static const ow_interlock stuck[] = {OW_BLOCK_STUCK_ON, OW_BLOCK_POWER_WHILE_OFF};
+    for (int i = 0; i < 2; i++) {
+        r.heater.locks.holding = OW_BLOCK(stuck[i]);
+        member = ow_heater_member(&r.heater, &r.spec, r.in.air);
+        assert_true(member.draws && !member.asks);
+        assert_int_equal(member.need_mk, 2500);
+    }
+    r.heater.locks.holding = OW_BLOCK(OW_BLOCK_DOOR_OPEN);
+    member = ow_heater_member(&r.heater, &r.spec, r.in.air);
+    assert_false(member.draws || member.asks);
+    r.heater.locks.holding = OW_BLOCK(OW_BLOCK_CAUTIONS) | OW_BLOCK(OW_BLOCK_CIRCUIT);
+    member = ow_heater_member(&r.heater, &r.spec, r.in.air);
+    assert_true(member.asks && !member.draws);
+    assert_int_equal(member.need_mk, 0); /* only rehearsed: last in line */
+    r.heater.locks.holding = 0;
+    r.spec.lease_ms = 0;
+    assert_int_equal(ow_heater_member(&r.heater, &r.spec, r.in.air).need_mk, 0);
+}
+
+/* A reading far from what can be, and heat that warms nothing, each switch off; to the millisecond. */
+static void what_the_model_does_not_believe_switches_off(void **state)
+{
+    (void)state;
+    rig r = a_rig();
+    step_at(&r, 0);
+    r.in.warms = OW_ACCORD_PARTS;
+    run_until(&r, OW_WARM_WITHIN_MS - 1);
+    assert_true(on(&r));
+    step_at(&r, OW_WARM_WITHIN_MS);
+    assert_int_equal(r.answer.blocked, OW_BLOCK(OW_BLOCK_NO_WARMTH));
+    run_until(&r, OW_WARM_WITHIN_MS + 30 * OW_MIN_MS);
+    assert_true(r.answer.blocked & OW_BLOCK(OW_BLOCK_NO_WARMTH));
+    run_until(&r, OW_WARM_WITHIN_MS + 31 * OW_MIN_MS); /* then it is tried again */
+    assert_true(on(&r));
+    r.in.warms = OW_ACCORD_UNKNOWN;
+    r.in.air_fits = OW_ACCORD_AGREES;
+    step_at(&r, r.at_ms + OW_S_MS);
+    assert_true(on(&r));
+    r.in.air_fits = OW_ACCORD_PARTS;
+    step_at(&r, r.at_ms + OW_S_MS);
+    assert_int_equal(r.answer.blocked & ~OW_BLOCK(OW_BLOCK_SHORTEST_OFF), OW_BLOCK(OW_BLOCK_ASTRAY));
+    assert_true(ow_parts((ow_accord)3));
+}
+
 static void states_have_words(void **state)
 {
     (void)state;
@@ -740,6 +792,8 @@ int main(void)
         cmocka_unit_test(nothing_filled_in_blocks),
         cmocka_unit_test(energy_is_measured_or_reckoned),
         cmocka_unit_test(it_asks_its_circuit_by_need),
+        cmocka_unit_test(it_tells_its_circuit_what_it_may_draw),
+        cmocka_unit_test(what_the_model_does_not_believe_switches_off),
         cmocka_unit_test(states_have_words),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
