@@ -266,6 +266,22 @@ static void too_warm_trips_at_once_and_cools_by_a_band(void **state)
 
 /* ---- start and events ---- */
 
+/* A number that is no reading, whatever it says, neither cools nor warms. */
+static void what_cannot_be_read_is_as_warm_as_before(void **state)
+{
+    (void)state;
+    rig r = a_rig();
+    r.in.air.milli = r.spec.too_warm_mc;
+    step_at(&r, 1000);
+    r.in.air = (ow_sensed){.known = false, .milli = 1000};
+    run_until(&r, 20 * OW_MIN_MS);
+    assert_true(blocked_by(&r, OW_BLOCK_TOO_WARM));
+    rig cold = a_rig();
+    cold.in.air = (ow_sensed){.known = false, .milli = r.spec.too_warm_mc};
+    step_at(&cold, 1000);
+    assert_false(blocked_by(&cold, OW_BLOCK_TOO_WARM));
+}
+
 static void after_the_start_it_takes_a_fresh_reading_and_a_minute(void **state)
 {
     (void)state;
@@ -633,6 +649,9 @@ static void settings_that_do_not_fit_together_are_refused(void **state)
     edge.keep_mc = OW_AIR_MIN_MC;
     edge.too_warm_mc = OW_AIR_MAX_MC;
     assert_true(ow_heater_spec_sound(&edge));
+    edge.longest_run_ms = edge.air_stale_ms = edge.grace_ms = edge.power_stale_ms = 1;
+    edge.shortest_on_ms = 1;
+    assert_true(ow_heater_spec_sound(&edge));
     edge.power_stale_ms = 0;
     edge.measures_power = false;
     assert_true(ow_heater_spec_sound(&edge));
@@ -772,6 +791,7 @@ int main(void)
         cmocka_unit_test(a_reading_is_stale_past_its_time),
         cmocka_unit_test(air_outside_what_can_be_is_no_reading),
         cmocka_unit_test(too_warm_trips_at_once_and_cools_by_a_band),
+        cmocka_unit_test(what_cannot_be_read_is_as_warm_as_before),
         cmocka_unit_test(after_the_start_it_takes_a_fresh_reading_and_a_minute),
         cmocka_unit_test(each_event_switches_off_until_it_has_read_anew),
         cmocka_unit_test(a_step_is_held_up_past_ten_seconds),
