@@ -99,7 +99,7 @@ static void two_covers_are_both_named(void **state)
     yard y = yard_open("'places':[{'id':'deck','kind':'open sky'}],"
                        "'covers':[{'id':'straw','kind':'straw','on':'all'},"
                        "{'id':'film','kind':'bubble film','on':'all'}],"
-                       "'plants':[{'id':'tub','limits':{'roots':{'damaged_c':-1}},'place':'deck',"
+                       "'plants':[{'id':'tub','limits':{'roots':{'damaged_c':-1.01}},'place':'deck',"
                        "'covers':['film','straw'],'pot':{'diameter_mm':110,'depth_mm':100}}]",
                        3.0);
     turn turns[] = {{0, 3}, {12, 3}, {20, -9}, {52, -9}, {60, 3}, {84, 3}};
