@@ -139,6 +139,36 @@ typedef struct ow_sky_view {
     double coldest_clear_c[OW_VIEW_PARTS], coldest_shut_c[OW_VIEW_PARTS]; /* lowest of each part */
 } ow_sky_view;
 
+/* One reading of a borrowed probe. */
+typedef struct ow_probe_row {
+    int64_t utc_s;
+    double c;
+} ow_probe_row;
+
+enum { OW_FIT_VIEW_PARTS = 3 }; /* resistance of the side, of the top, water by volume */
+
+/* What a probe's record tells of one part of a plant's home. */
+typedef struct ow_fit_part_view {
+    bool told;
+    const char *why_not;     /* plain words; NULL when it is told */
+    double tables;           /* what the tables say: 1 for a resistance */
+    double value, low, high; /* the bounds hold the truth nine times in ten; NAN when not told */
+} ow_fit_part_view;
+
+typedef struct ow_fit_view {
+    const char *refused; /* why nothing is told; NULL when something is */
+    const char *name;    /* of the plant */
+    bool in_bed;
+    ow_fit_part_view part[OW_FIT_VIEW_PARTS];
+    double correlation[OW_FIT_VIEW_PARTS][OW_FIT_VIEW_PARTS]; /* of those told, else 0 */
+    double hours;              /* of record that were used */
+    double tables_k, fitted_k; /* root mean square by which the model misses the probe, a
+                                  steady error left out */
+    double probe_off_k;        /* what the probe seems to read too much */
+    const char *lines;         /* to be put into the plant's pot or bed; rows end in newlines */
+    double moist_share;        /* share of water that the lines stand for; NAN */
+} ow_fit_view;
+
 struct ow_link;
 struct ow_off;
 
@@ -163,6 +193,15 @@ typedef struct ow_module {
     /* Moves on to an instant (a whole number of steps; not past the last measured row), judging
      * every hour; events are told on the way. */
     ow_status (*advance)(ow_engine *engine, int64_t until_s);
+
+    /*
+     * Fits a plant (by its id) to a probe's record under the weather given before: n rows in rising
+     * time, NAN left out, from depth_m below the soil's top (NAN: half a pot's depth, 0.1 m in a
+     * bed). A refusal is OW_OK with view->refused. OW_BAD_INPUT with view->refused for an unknown
+     * id. The view's texts live until the next fit.
+     */
+    ow_status (*fit)(ow_engine *engine, const char *plant, double depth_m, const ow_probe_row *rows,
+                     size_t n, ow_fit_view *view);
 
     /* Views. plant, heater and sky want a first advance before them. */
     int64_t (*now_s)(const ow_engine *engine);

@@ -379,6 +379,10 @@ void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
         ow_boundary face[OW_FACES];
         if (plant->pot.given) {
             ow_pot_exposure(&plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL, face);
+            if (a->side_factor > 0.0) {
+                face[OW_SIDE].h_w_m2k /= a->side_factor;
+                face[OW_SIDE_UPPER].h_w_m2k /= a->side_factor;
+            }
         } else {
             ow_bed_exposure(&plant->bed, spot, &a->dress, &a->topsoil,
                             deep_c(cast, spot, start_s), face);
@@ -558,11 +562,17 @@ const ow_law *ow_cast_law(const ow_cast *cast, int actor, bool trunk)
     return b != NULL ? &b->law[lane] : NULL;
 }
 
+double ow_cast_axis_c(const ow_cast *cast, int actor, double depth_m)
+{
+    const ow_actor *a = &cast->actor[actor];
+    return ow_block_axis_c(root_block(cast, a), a->root.lane, depth_m);
+}
+
 double ow_cast_bed_c(const ow_cast *cast, int actor, double depth_m)
 {
     const ow_actor *a = &cast->actor[actor];
     if (!cast->garden->plants[a->plant].bed.given) {
         return NAN;
     }
-    return ow_block_axis_c(root_block(cast, a), a->root.lane, depth_m);
+    return ow_cast_axis_c(cast, actor, depth_m);
 }

@@ -27,6 +27,7 @@ typedef struct ow_actor {
     ow_dress dress;
     ow_tray tray;
     bool has_tray;
+    double side_factor; /* of its pot, that a probe has taught; 0: nothing */
     ow_topsoil topsoil; /* of a bed */
     int root_grid; /* ow_root_grid of its plant */
     ow_lane root, trunk;
@@ -96,6 +97,9 @@ void ow_cast_exchange(const ow_cast *cast, int place, double *w_k, double *w);
 void ow_cast_warm(ow_cast *cast, int actor, bool trunk, double j_m3);
 double ow_cast_probe_c(const ow_cast *cast, int actor, bool trunk);
 const ow_law *ow_cast_law(const ow_cast *cast, int actor, bool trunk);
+
+/* Temperature on the axis of an actor's root ball, or in its bed, at a depth. */
+double ow_cast_axis_c(const ow_cast *cast, int actor, double depth_m);
 
 /* Ground temperature in an actor's bed at a depth; NAN for a pot. */
 double ow_cast_bed_c(const ow_cast *cast, int actor, double depth_m);

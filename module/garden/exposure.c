@@ -195,7 +195,8 @@ static ow_boundary level_top(double size_m, double view, ow_topsoil *topsoil, do
     return ow_boundary_behind(film, cover.r_m2k_w + extra_r);
 }
 
-static ow_boundary raised_base(double radius_m, double r, const ow_spot *spot, const ow_departure *off)
+static ow_boundary raised_base(double radius_m, double r, const ow_spot *spot,
+                               const ow_departure *off)
 {
     ow_zone_cover none = {0};
     ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, spot, &none);
@@ -246,6 +247,15 @@ static ow_boundary pot_base(const ow_pot *pot, const ow_spot *spot, const ow_dre
                          .h_w_m2k = 1.0 / fmax(r, 1e-4)};
 }
 
+/* The same face with so many times the resistance; 0 or NAN: none was given. */
+static ow_boundary times(ow_boundary face, double factor)
+{
+    if (factor > 0.0) {
+        face.h_w_m2k /= factor;
+    }
+    return face;
+}
+
 void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
                      const ow_tray *tray, ow_boundary face[OW_FACES])
 {
@@ -253,8 +263,10 @@ void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dre
     ow_wall wall = wall_of(pot);
     face[OW_SIDE] = mantle(radius, radius + wall.thickness_m, wall_r(pot, dress),
                            pot->shielded_share, OW_ZONE_SIDE, spot, dress);
+    face[OW_SIDE] = times(face[OW_SIDE], pot->side_factor);
     face[OW_SIDE_UPPER] = face[OW_SIDE];
     face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, 0.0, OW_ZONE_TOP, spot, dress);
+    face[OW_TOP] = times(face[OW_TOP], pot->top_factor);
     face[OW_BASE] = pot_base(pot, spot, dress, tray);
 }
 
@@ -273,7 +285,9 @@ void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dre
     face[OW_SIDE] = face[OW_SIDE_UPPER] = (ow_boundary){.te_c = deep_c, .h_w_m2k = 0.0};
     face[OW_TOP] = !isnan(spot->surface_c)
                        ? (ow_boundary){.te_c = spot->surface_c, .h_w_m2k = DIRECT_W_M2K}
-                       : level_top(BED_WIDTH_M, 1.0, topsoil, mulch_r, OW_ZONE_TOP, spot, dress);
+                       : times(level_top(BED_WIDTH_M, 1.0, topsoil, mulch_r, OW_ZONE_TOP, spot,
+                                         dress),
+                               bed->top_factor);
     face[OW_BASE] = (ow_boundary){.te_c = deep_c, .h_w_m2k = DIRECT_W_M2K};
 }
 

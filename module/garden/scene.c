@@ -224,7 +224,8 @@ static void look_outdoors(ow_scene *s, const ow_weather *weather)
     ow_outdoors *o = &s->outdoors;
     double snow_m = isnan(weather->snow_cm) ? 0.0 : weather->snow_cm / 100.0;
     o->weather = *weather;
-    o->sky = ow_sky_of(weather, &s->garden->site, s->now_s + s->step_s / 2, ow_scene_cloud_guess_pct(s));
+    o->sky = ow_sky_of(weather, &s->garden->site, s->now_s + s->step_s / 2,
+                       ow_scene_cloud_guess_pct(s));
     s->sky_assumed = o->sky.sky_from == OW_ORIGIN_ASSUMED;
     if (o->sky.sky_from == OW_ORIGIN_DERIVED) {
         s->cloud_memory_pct = o->sky.cloud_pct;
@@ -282,6 +283,7 @@ static ow_glasshouse_in house_of(const ow_scene *s, int place, const ow_outdoors
                                  double before_c)
 {
     const ow_place *p = &s->garden->places[place];
+    double floor_c = ow_block_axis_c(&s->ground, floor_lane(s->garden, place), 0.0);
     ow_glasshouse_in in = {.glazing = ow_glazing_of(p->glazing),
                            .glazing_m2 = p->glazing_m2,
                            .floor_m2 = p->floor_m2,
@@ -291,7 +293,7 @@ static ow_glasshouse_in house_of(const ow_scene *s, int place, const ow_outdoors
                            .outside_c = out->sky.air_c,
                            .sky_c = out->sky.sky_c,
                            .sun_wm2 = out->sky.global_wm2,
-                           .floor_c = ow_block_axis_c(&s->ground, floor_lane(s->garden, place), 0.0),
+                           .floor_c = floor_c,
                            .floor_w_m2k = FLOOR_W_M2K,
                            .extra_j_k = STAGING_J_M2K * p->floor_m2,
                            .before_c = before_c,

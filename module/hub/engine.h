@@ -17,6 +17,7 @@
 #include "overwinter.h"
 
 struct ow_live;
+struct ow_fitting;
 
 enum { OW_LIST_TEXT = 200 };
 
@@ -55,6 +56,7 @@ struct ow_engine {
     ow_utc_s judged_s;
     uint64_t steps, assumed_steps;
     ow_garden_link link;
+    struct ow_fitting *fitting;   /* the last fit; NULL: none yet */
     struct ow_live *live;         /* NULL in a rehearsal */
 };
 

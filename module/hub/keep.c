@@ -6,7 +6,8 @@
 #include <string.h>
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week", WRAPS[] = "wraps";
+                  VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week",
+                  LAGS[] = "lags", WRAPS[] = "wraps";
 
 enum { ID_ROOM = 72, MOST = 10000 };
 
@@ -194,6 +195,8 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         ow_switches_pack(e->live->switches, pack, e->live->now.boot_ms);
     } else if (name == BOARD) {
         ow_board_pack(e->live->board, pack);
+    } else if (name == LAGS) {
+        ow_lags_pack(e->live->lags, pack);
     } else if (name == WRAPS) {
         pack_wraps(e, pack);
     } else if (name == VERDICTS) {
@@ -207,7 +210,7 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, PAST, WRAPS};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, PAST, LAGS, WRAPS};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)

@@ -72,6 +72,7 @@ void ow_live_free(ow_engine *e)
         return;
     }
     ow_switches_free(l->switches);
+    ow_lags_free(l->lags);
     ow_board_free(l->board);
     ow_forecast_free(&l->forecast);
     ow_learned_free(&l->learned);
@@ -97,6 +98,9 @@ static ow_status build(ow_engine *e, ow_now now)
     }
     if (status == OW_OK) {
         status = ow_switches_new(g, now.boot_ms, e->host.slack_ms, &l->switches);
+    }
+    if (status == OW_OK) {
+        status = ow_lags_new(g, &l->lags);
     }
     if (status == OW_OK) {
         status = ow_learned_init(&l->learned, g);
@@ -133,6 +137,14 @@ static void show_notices(ow_engine *e)
     }
 }
 
+/* What was learnt holds for every pot of a kind, probe or none. */
+static void use_what_was_learnt(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        e->scene->cast->actor[i].side_factor = ow_lags_factor(e->live->lags, i);
+    }
+}
+
 /* A state that cannot be used is no reason not to start: it is said, and all begins anew. */
 static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report *report)
 {
@@ -162,6 +174,7 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
         e->scene->now_s = utc_s(e->live) - utc_s(e->live) % STEP_S;
     }
     ow_keep_read(e, &snapshot, report);
+    use_what_was_learnt(e);
     for (int i = 0; i < e->garden->plant_count; i++) {
         ow_schedule_stand(e->schedule, i, &e->judged[i].verdict);
     }
@@ -346,6 +359,50 @@ static ow_status take_row(ow_engine *e)
     return status;
 }
 
+/* What a probe teaches of its pot's side; a reading counts only in the present: through a gap that
+ * is caught up with it is not of the hour. */
+static ow_status learn_side(ow_engine *e, int plant, double measured_c)
+{
+    ow_live *l = e->live;
+    double before = ow_lags_factor(l->lags, plant);
+    double probe_c = model_is_behind(e) ? NAN : measured_c;
+    ow_status status = ow_lags_learn(l->lags, e->scene, plant, probe_c);
+    double now = ow_lags_factor(l->lags, plant);
+    if (floor(10.0 * now + 0.5) != floor(10.0 * before + 0.5)) {
+        ow_live_log(e, OW_LEVEL_INFO,
+                    "the probe in %s: sides of its kind (%s) resist heat %.1f times as the garden "
+                    "file has it",
+                    e->garden->plants[plant].id, ow_lags_kind(l->lags, plant), now);
+    }
+    return status;
+}
+
+static bool has_probe(const ow_garden *g, int plant)
+{
+    for (int i = 0; i < g->reading_count; i++) {
+        if (g->readings[i].measures == OW_MEASURES_ROOT_BALL && g->readings[i].plant.at == plant) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static ow_status learn_by_probes(ow_engine *e)
+{
+    double boot_s = (double)e->live->now.boot_ms / 1000.0;
+    ow_status status = OW_OK;
+    for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
+        ow_observed o = {.value = NAN};
+        if (has_probe(e->garden, i)) {
+            o = ow_station_measured(e->live->station, OW_MEASURES_ROOT_BALL, i, boot_s);
+            bool fresh = o.quality == OW_QUALITY_MEASURED;
+            status = learn_side(e, i, fresh ? o.value : (double)NAN);
+        }
+    }
+    use_what_was_learnt(e);
+    return status;
+}
+
 static void pull_by_probes(ow_engine *e)
 {
     double boot_s = (double)e->live->now.boot_ms / 1000.0;
@@ -409,6 +466,7 @@ static ow_status step_model(ow_engine *e)
     }
     if (status == OW_OK) {
         count_guesses(e, &step);
+        status = learn_by_probes(e);
         pull_by_probes(e);
         ow_learn_step(e);
         ow_engine_tell_step(e);

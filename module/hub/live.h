@@ -19,6 +19,7 @@
 #include "hub/learn.h"
 #include "hub/switches.h"
 #include "hub/tree.h"
+#include "judgement/lag.h"
 #include "people/notice.h"
 
 /* Actor-steps a tick spends on looking ahead: under 10 ms on a small machine. */
@@ -35,6 +36,7 @@ typedef struct ow_live {
     ow_forecast forecast;
     ow_board *board;
     ow_switches *switches;
+    ow_lags *lags;
     ow_told *told;          /* one a plant */
     ow_track *past;         /* the week behind, one a plant */
     ow_now now;

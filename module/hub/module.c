@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "hub/engine.h"
+#include "hub/fitting.h"
 #include "hub/live.h"
 #include "hub/picture.h"
 #include "judgement/advice.h"
@@ -28,6 +29,7 @@ static void engine_close(ow_engine *e)
     free(e->judged);
     free(e->cover_left);
     free(e->heating);
+    ow_fitting_free(e->fitting);
     ow_garden_link_free(&e->link);
     ow_garden_free(e->garden);
     free(e);
@@ -337,6 +339,7 @@ const ow_module *overwinter_module(void)
         .weather = engine_weather,
         .forecast = engine_forecast,
         .advance = ow_engine_advance,
+        .fit = ow_engine_fit,
         .now_s = engine_now_s,
         .garden_id = engine_garden_id,
         .time_zone = engine_time_zone,

@@ -74,7 +74,7 @@ typedef struct ow_ensemble {
     ow_outdoors *out;         /* [step * OW_MEMBERS + member] */
     ow_glasshouse_out *house; /* [(step * OW_MEMBERS + member) * houses + house] */
     double *floor_c;          /* [step * houses + house] */
-    double *under_c;          /* [step * places + place]: what leaves of the median see below them */
+    double *under_c;          /* [step * places + place]: below leaves, of the median */
     ow_band *band;            /* [(plant * room + step) * OW_BANDS + which] */
     double air[OW_MEMBERS], wind[OW_MEMBERS], sky[OW_MEMBERS];
     ow_cast *cast[OW_SHAPES];

@@ -7,9 +7,10 @@
  *
  * Where the hours ahead were run in many members, an act is asked from that risk on at which what
  * it costs is as much as what it saves on average: the member at which the risk reaches that share
- * stands for the hours ahead, and acts are tried and timed on it. A verdict is
- * left for a milder one only after it has been milder for two hours, or at once when half a kelvin
- * lies between the plant and its limit.
+ * stands for the hours ahead, and acts are tried and timed on it.
+ *
+ * A verdict is left for a milder one only after it has been milder for two hours, or at once when
+ * half a kelvin lies between the plant and its limit.
  */
 #ifndef OVERWINTER_JUDGEMENT_VERDICT_H
 #define OVERWINTER_JUDGEMENT_VERDICT_H

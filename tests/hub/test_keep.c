@@ -8,6 +8,7 @@
 
 #include "check.h"
 #include "hub/host.h"
+#include "hub/live.h"
 
 #define BOG GARDEN_OF(GARDEN_READINGS, PLANT_BOG, "")
 
@@ -384,6 +385,31 @@ static void saving_twice_gives_the_same_bytes(void **state)
     host_end(h);
 }
 
+/* What a probe taught of a pot outlives the probe and the program. */
+static void what_a_probe_taught_is_kept(void **state)
+{
+    (void)state;
+    enum { THE_BOG = 1 };
+    host *h = begin();
+    for (int i = 0; i < 40; i++) {
+        h->sensors.roof_c = 6.0 + 3.0 * cos((i - 3) * 0.2617993877991494);
+        h->sensors.probe_c = 6.0 + 1.0 * cos((i - 8) * 0.2617993877991494);
+        host_run(h, 3600);
+    }
+    double factor = ow_lags_factor(h->engine->live->lags, THE_BOG);
+    assert_true(factor > 1.1); /* it swings by less than the tables have it */
+    h->sensors.probe_c = NAN;
+    host_run(h, 2 * 3600);
+    assert_true(ow_lags_factor(h->engine->live->lags, THE_BOG) == factor);
+    saved s = save(h);
+    host *anew = restart(WHOLE_GARDEN, h, s.bytes, s.size, 60);
+    assert_true(ow_lags_factor(anew->engine->live->lags, THE_BOG) == factor);
+    assert_true(anew->engine->scene->cast->actor[THE_BOG].side_factor == factor);
+    free(s.bytes);
+    host_end(anew);
+    host_end(h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -399,6 +425,7 @@ int main(void)
         cmocka_unit_test(an_edited_garden_keeps_what_fits),
         cmocka_unit_test(a_state_of_the_future_goes_on_now),
         cmocka_unit_test(a_long_absence_is_no_reading_at_first),
+        cmocka_unit_test(what_a_probe_taught_is_kept),
         cmocka_unit_test(saving_twice_gives_the_same_bytes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

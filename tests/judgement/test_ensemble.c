@@ -15,7 +15,7 @@ static const ow_spread NONE;
 
 #define ONE_LEAF(value)                                                                            \
     "'places':[" YARD_PLAIN_DECK "," YARD_CELLAR "],'covers':[{'id':'fleece','kind':'fleece'}],"   \
-    "'plants':[{'id':'bay','place':'deck','value':'" value "','covers':['fleece']," YARD_POT ","    \
+    "'plants':[{'id':'bay','place':'deck','value':'" value "','covers':['fleece']," YARD_POT ","   \
     "'limits':{'foliage':{'damaged_c':-5,'killed_c':-30,'of':'air'}}}]"
 
 /* Pots in the open, under glass, in a bed, with a trunk. */

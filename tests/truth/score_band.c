@@ -7,8 +7,8 @@
  * Thirty-two columns of ground live through the measured weather. Each is one of the garden's beds
  * (several where the station's soil is not described), with a draw of what the tables leave open
  * and a lasting error of what was not, or not well, measured: the sky's long-wave, its clouds where
- * nobody saw them, the snow, the ground two metres down. The band holds nine in ten of them. Prints,
- * a line a depth: hours, share within, the same of hours at or below 1 C, mean width (K), RMSE of
+ * nobody saw them, the snow, the ground two metres down. The band holds nine in ten of them.
+ * Prints, a line a depth: hours, share within, the same of hours at or below 1 C, mean width (K), RMSE of
  * the middle one.
  */
 #include "rows.h"
@@ -22,15 +22,17 @@ enum { STEP_S = 1800, DEPTHS = 6, UNKNOWN_SKY = 100, UNKNOWN_SNOW, UNKNOWN_DEEP,
        UNKNOWN_SUN };
 
 /*
- * Long-wave: 5 W/m2 where measured (the usual claim for such instruments), 15 W/m2 where it follows
- * from cloud (see physics/sky.h). Cloud that nobody saw: a quarter of the sky. Depth of snow between
- * a stick and a plot: by a quarter. Sun that the ground takes up: 0.7 of it, by 0.08. The normal at two metres: within 3 K (see garden/climate.h).
+ * Long-wave: 5 W/m2 where measured (the usual claim for such instruments), 15 W/m2 where it
+ * follows from cloud (see physics/sky.h). Cloud that nobody saw: a quarter of the sky. Depth of snow between
+ * a stick and a plot: by a quarter. Sun that the ground takes up: 0.7 of it, by 0.08.
+ * The normal at two metres: within 3 K (see garden/climate.h).
  */
 static const double LONGWAVE_SD_WM2 = 5.0, SKY_SD_WM2 = 15.0, CLOUD_SD_PCT = 25.0;
 static const double SUN_SD = 0.12, DEEP_SD_K = 1.8, START_SD_K = 1.5;
 static const ow_range SNOW_DEPTH = {0.6, 1.5};
 
-static double sky[OW_MEMBERS], sun[OW_MEMBERS], snow[OW_MEMBERS], deep[OW_MEMBERS], begun[OW_MEMBERS];
+static double sky[OW_MEMBERS], sun[OW_MEMBERS], snow[OW_MEMBERS], deep[OW_MEMBERS];
+static double begun[OW_MEMBERS];
 
 static void say(void *self, const char *text)
 {

@@ -9,8 +9,8 @@
  * hours, wind by a third, a quarter of the sky) and the ensemble tells the risk of pots and leaves.
  * What came is synthetic: each pot as a body of 12 x 12 cells under the measured weather, with
  * hidden properties drawn from the tables' ranges by another generator than the ensemble's. Against
- * it stands the rule "act when the forecast's minimum is below the limit". Prints lines for the page
- * of truth, tab-separated: Brier scores, reliability, misses and false alarms, cost.
+ * it stands the rule "act when the forecast's minimum is below the limit". Prints lines for the
+ * page of truth, tab-separated: Brier scores, reliability, misses and false alarms, cost.
  */
 #include "rows.h"
 
@@ -196,7 +196,9 @@ static void forecast_from(const ow_forcing *record, ow_utc_s now_s, ow_forcing *
         w->air_c += off_k;
         w->wind_ms *= exp(0.30 * wind);
         w->longwave_wm2 = isnan(w->cloud_pct) ? w->longwave_wm2 + 4.0 * off_k + 15.0 * sky : NAN;
-        w->cloud_pct = isnan(w->cloud_pct) ? NAN : fmin(fmax(w->cloud_pct + 25.0 * sky, 0.0), 100.0);
+        if (!isnan(w->cloud_pct)) {
+            w->cloud_pct = fmin(fmax(w->cloud_pct + 25.0 * sky, 0.0), 100.0);
+        }
         w->solar_wm2 = NAN;
         w->rain_mm = isnan(w->rain_mm) ? 0.0 : w->rain_mm;
         if (ow_forcing_add(forecast, &row, 1) != OW_OK) {
