@@ -11,6 +11,7 @@ libdir ?= $(prefix)/lib
 includedir ?= $(prefix)/include
 docdir ?= $(prefix)/share/doc/overwinter
 moduledir = $(libdir)/overwinter
+tiledir = $(prefix)/share/overwinter/tile
 INSTALL ?= install
 
 BUILD ?= build
@@ -24,10 +25,10 @@ host_sources := $(wildcard module/hosts/*.c module/hosts/*/*.c)
 # All but the entries goes into an archive: each host, and each test of them, takes what it needs.
 host_entries := module/hosts/main.c module/hosts/guard/main.c module/hosts/broker/plugin.c
 shared_host_sources := $(filter-out $(host_entries),$(host_sources))
-GENERATED ?= $(BUILD)/gen/taxa.c
+GENERATED ?= $(BUILD)/gen/taxa.c $(BUILD)/gen/tile_style.c
 TESTS ?= $(wildcard tests/test_*.c tests/*/test_*.c)
 SCRIPTS ?= $(wildcard tests/*/test_*.sh)
-BENCHES ?= $(wildcard tests/bench/bench_*.c)
+BENCHES ?= $(wildcard tests/bench/bench_*.c tests/bench/bench_*.sh)
 PROGRAMS ?= $(BUILD)/overwinter.so $(BUILD)/overwinter $(BUILD)/overwinter-guard \
 	$(BUILD)/overwinter-broker.so
 # Sensors, devices and people for the demonstration and the tests; never installed.
@@ -54,12 +55,20 @@ sanitized_core := $(BUILD)/sanitized/libcore.a
 single_tests := $(filter-out %_double.c,$(TESTS))
 built_suites := $(single_tests:%.c=$(BUILD)/plain/%) \
 	$(patsubst %.c,$(BUILD)/double/%,$(filter %_double.c,$(TESTS)))
-suites := $(built_suites) $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS)
-benches := $(BENCHES:%.c=$(BUILD)/plain/%)
+# What takes longest comes first.
+suites := $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS) $(built_suites)
+benches := $(patsubst %.c,$(BUILD)/plain/%,$(filter %.c,$(BENCHES)))
+bench_scripts := $(filter %.sh,$(BENCHES))
+bench_client := $(BUILD)/plain/tests/bench/live_round_trip
 
 # What scores measured winters, and the integrator that answers for the solver's pots.
 winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
+risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band
 sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
+
+# The page is bundled with tools of npm; only building it and testing it needs them.
+page_sources := $(wildcard module/tile/src/*.js)
+npm_install = cd $(@D) && npm ci --ignore-scripts --no-audit --no-fund --loglevel=error && touch stamp
 
 # As many jobs as processors, unless the caller said how many.
 parallel = $(if $(findstring -j,$(MAKEFLAGS)),,-j$$(nproc))
@@ -70,12 +79,14 @@ ifeq ($(V),0)
 quiet = @echo '  $(1) $@';
 endif
 
-.PHONY: all demo test test-all truth prove bench install uninstall clean help run-demo run-tests \
-	run-memcheck run-truth run-prove run-bench FORCE
+.PHONY: all tile demo test test-all truth prove bench install uninstall clean help run-demo \
+	run-tests run-memcheck run-truth run-prove run-bench FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
 all: $(PROGRAMS) ## build the module and its hosts
+
+tile: $(BUILD)/tile/page.js ## build the page that shows a garden live (needs node and npm)
 
 demo: ## install what is missing, build, and play a cold spell on a rooftop garden, live
 	@CC='$(CC)' tests/install-needs demo >&2
@@ -101,13 +112,14 @@ prove: ## prove the outputs, their contracts, and what their tests are worth
 	$(again) run-prove
 
 bench: ## build and run the benchmarks
-	@CC='$(CC)' tests/install-needs build
+	@CC='$(CC)' tests/install-needs bench
 	$(again) run-bench
 
-run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites)
+run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites) $(BUILD)/tile/page.js \
+		$(BUILD)/npm/tests/stamp
 	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
 
-run-truth: $(PROGRAMS) $(winter_tools) $(BUILD)/truth/solve_pots $(built_suites)
+run-truth: $(PROGRAMS) $(winter_tools) $(risk_tools) $(BUILD)/truth/solve_pots $(built_suites)
 	@OW_BUILD='$(abspath $(BUILD))' tests/truth/page docs
 
 run-prove: $(plain_core)
@@ -116,8 +128,9 @@ run-prove: $(plain_core)
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
 
-run-bench: $(benches)
-	@set -e; for bench in $(benches); do "$$bench"; done
+run-bench: $(benches) $(bench_client) $(PROGRAMS)
+	@set -e; export OW_BUILD='$(abspath $(BUILD))'; \
+		for bench in $(benches) $(bench_scripts); do "$$bench"; done
 
 install: all ## install under DESTDIR and PREFIX
 	$(INSTALL) -d $(DESTDIR)$(bindir) $(DESTDIR)$(moduledir) $(DESTDIR)$(includedir) \
@@ -129,11 +142,13 @@ install: all ## install under DESTDIR and PREFIX
 	$(INSTALL) -m 644 $(wildcard config-examples/*) $(DESTDIR)$(docdir)/config-examples
 	$(INSTALL) -m 644 $(wildcard docs/*.*) $(DESTDIR)$(docdir)/docs
 	$(INSTALL) -m 644 $(wildcard docs/service/*) $(DESTDIR)$(docdir)/docs/service
+	if [ -r $(BUILD)/tile/page.js ]; then $(INSTALL) -d $(DESTDIR)$(tiledir) && \
+		$(INSTALL) -m 644 $(BUILD)/tile/* $(DESTDIR)$(tiledir); fi
 
 uninstall: ## take away what install put there
 	rm -f $(DESTDIR)$(bindir)/overwinter $(DESTDIR)$(bindir)/overwinter-guard \
 		$(DESTDIR)$(includedir)/overwinter.h
-	rm -rf $(DESTDIR)$(moduledir) $(DESTDIR)$(docdir)
+	rm -rf $(DESTDIR)$(moduledir) $(DESTDIR)$(docdir) $(DESTDIR)$(tiledir)
 
 clean: ## take away what was built
 	rm -rf $(BUILD)
@@ -157,6 +172,10 @@ $(BUILD)/moduledir: FORCE
 $(BUILD)/gen/taxa.c: module/plants/taxa.tsv module/plants/make-taxa
 	@mkdir -p $(@D)
 	$(call quiet,gen) sh module/plants/make-taxa <$< >$@
+
+$(BUILD)/gen/tile_style.c: module/people/tile.css module/people/make-style
+	@mkdir -p $(@D)
+	$(call quiet,gen) sh module/people/make-style $< >$@
 
 # Objects, archive and tests of one variant of the core.
 define variant
@@ -187,7 +206,7 @@ $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 endef
 $(foreach name,plain double sanitized,$(eval $(call variant,$(name))))
 
-$(winter_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
+$(winter_tools) $(risk_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
 	@mkdir -p $(@D)
 	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
 
@@ -198,6 +217,9 @@ $(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o
 # Benchmarks need no test library.
 $(benches): $(BUILD)/plain/tests/bench/%: $(BUILD)/plain/tests/bench/%.o $(plain_core)
 	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
+
+$(bench_client): $(bench_client).o $(BUILD)/plain/libhosts.a $(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(host_libraries)
 
 # The module holds the whole core and shows its entry points only.
 $(BUILD)/overwinter.so: $(plain_core) module/hub/exports.map
@@ -227,4 +249,20 @@ $(BUILD)/overwinter-broker.so: $(BUILD)/plain/module/hosts/broker/plugin.o $(pla
 	$(call quiet,ld ) $(link) -shared -Wl,--version-script=module/hosts/broker/exports.map -o $@ \
 		$(filter %.o %.a,$^) $(core_libraries) -pthread
 
--include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
+# ---- the page: one classic script beside plain HTML and CSS ----
+
+$(BUILD)/npm/page/stamp: module/tile/package.json module/tile/package-lock.json
+$(BUILD)/npm/tests/stamp: tests/page/package.json tests/page/package-lock.json
+$(BUILD)/npm/page/stamp $(BUILD)/npm/tests/stamp:
+	@mkdir -p $(@D) && cp $^ $(@D)
+	$(call quiet,npm) $(npm_install)
+
+$(BUILD)/tile/page.js: $(BUILD)/npm/page/stamp $(page_sources) module/tile/index.html \
+		module/tile/page.css module/people/tile.css
+	@mkdir -p $(@D) && cp module/tile/index.html module/tile/page.css module/people/tile.css $(@D)
+	$(call quiet,js ) NODE_PATH=$(BUILD)/npm/page/node_modules \
+		$(BUILD)/npm/page/node_modules/.bin/esbuild module/tile/src/main.js --bundle --minify \
+		--format=iife --platform=browser --target=es2020 --legal-comments=eof \
+		--log-level=warning --outfile=$@
+
+-include $(shell find $(BUILD) -name npm -prune -o -name '*.d' -print 2>/dev/null)

@@ -64,3 +64,18 @@ void ow_condition_step(ow_condition *c, const ow_tolerance *tolerance, const ow_
     c->frozen_through_s += c->drought.frozen_through ? dt_s : 0.0;
     mark_ice(&c->marks, sense->root.ice_share, end_s, dt_s);
 }
+
+int ow_condition_nearest(const ow_condition *c, const ow_tolerance *tolerance, double *margin_k)
+{
+    int nearest = -1;
+    *margin_k = INFINITY;
+    for (int p = 0; p < OW_PARTS; p++) {
+        ow_limit limit = ow_condition_limit(c, tolerance, (ow_part)p);
+        double k = limit.set ? c->compared_c[p] - limit.damaged_c : NAN;
+        if (k < *margin_k) {
+            *margin_k = k;
+            nearest = p;
+        }
+    }
+    return nearest;
+}

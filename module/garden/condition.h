@@ -51,4 +51,9 @@ void ow_condition_step(ow_condition *condition, const ow_tolerance *tolerance,
 ow_limit ow_condition_limit(const ow_condition *condition, const ow_tolerance *tolerance,
                             ow_part part);
 
+/* The part that is nearest its limit as held against it last, and how far above damaged_c it is, K
+ * (negative: below). -1, and INFINITY, when no part has a limit. */
+int ow_condition_nearest(const ow_condition *condition, const ow_tolerance *tolerance,
+                         double *margin_k);
+
 #endif

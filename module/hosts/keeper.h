@@ -15,7 +15,7 @@
 typedef struct ow_keeper {
     ow_store *store;
     ow_store_writer *writer;
-    uint64_t worth;   /* of what was handed over last */
+    uint64_t worth, at_once; /* of what was handed over last */
     uint64_t next_ms; /* the next is not handed over before */
     ow_complaint failing;
 } ow_keeper;
@@ -33,7 +33,8 @@ OW_CHECK ow_status ow_keeper_open(ow_keeper *keeper, const char *dir, ow_report 
 OW_CHECK ow_status ow_keeper_go_live(ow_keeper *keeper, const ow_module *module, ow_engine *engine,
                                      ow_now now, ow_report *report);
 
-/* Hands the state over when it is due: gap_ms after the last at the soonest. */
+/* Hands the state over when it is due: gap_ms after the last at the soonest, but for what is to be
+ * kept at once. */
 void ow_keeper_turn(ow_keeper *keeper, const ow_module *module, const ow_engine *engine,
                     const ow_host *host, uint64_t real_ms, uint64_t gap_ms);
 

@@ -7,7 +7,7 @@
 
 #include "hosts/local_time.h"
 #include "hosts/numbers.h"
-#include "hosts/svg.h"
+#include "people/svg.h"
 #include "physics/calendar.h"
 
 /* Pixels. */

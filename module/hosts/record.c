@@ -87,6 +87,22 @@ static ow_status keep_plot(const ow_record *record, ow_report *report)
     return status;
 }
 
+static ow_status keep_tile(const ow_record *record, ow_report *report)
+{
+    ow_out out;
+    char *svg = NULL;
+    ow_status status = record->module->tile(record->engine, &svg);
+    if (status == OW_OK) {
+        status = ow_out_open(&out, record->dir, "tile.svg", report);
+    }
+    if (status == OW_OK) {
+        fputs(svg, out.file);
+        status = ow_out_keep(&out, report);
+    }
+    free(svg);
+    return status;
+}
+
 static ow_status keep_summary(ow_record *record, ow_report *report)
 {
     ow_out out;
@@ -111,6 +127,9 @@ ow_status ow_record_keep(ow_record *record, ow_report *report)
     }
     if (status == OW_OK) {
         status = keep_plot(record, report);
+    }
+    if (status == OW_OK) {
+        status = keep_tile(record, report);
     }
     return status == OW_OK ? keep_summary(record, report) : status;
 }

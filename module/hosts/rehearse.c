@@ -146,7 +146,7 @@ static void print_files(const struct run *run)
     ow_flow_words(&flow, "The plot and the numbers are in");
     ow_flow_words(&flow, run->options->out);
     ow_flow_put(&flow, ":", 0);
-    ow_flow_words(&flow, "ahead.svg, summary.json, timeline.csv, events.csv");
+    ow_flow_words(&flow, "ahead.svg, tile.svg, summary.json, timeline.csv, events.csv");
     if (run->record.has_ground) {
         ow_flow_words(&flow, "and ground.csv");
     }
@@ -198,6 +198,8 @@ ow_status ow_rehearse(const ow_module *module, const ow_options *options, ow_rep
     ow_status weather = read_weather(&run);
     const ow_settings settings = {.hands_obey = options->hands_obey,
                                   .foresight_h = options->foresight_h,
+                                  .spread_weather = options->spread_weather,
+                                  .spread_materials = options->spread_materials,
                                   .step_s = ow_rehearse_step_s(options->every_min),
                                   .start_air_c =
                                       weather == OW_OK ? ow_spell_start_air_c(&run.spell) : NAN};

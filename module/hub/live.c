@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
 #include "garden/probe.h"
 #include "garden/snapshot.h"
 #include "hub/keep.h"
@@ -14,8 +15,10 @@
 static const int STEP_S = 1800;
 static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
+static const uint64_t TILE_EVERY_MS = 5000;
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
+static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const ow_utc_s KEEP_ROWS_S = 16 * OW_DAY_S, DOUBT_GUESS_S = OW_DAY_S;
 
 /* A cloth closes at dusk when frost comes within the night (common practice, no source). */
@@ -41,6 +44,7 @@ void ow_live_log(ow_engine *e, ow_level level, const char *format, ...)
     va_start(args, format);
     vsnprintf(line, sizeof line, format, args);
     va_end(args);
+    ow_utf8_mend(line);
     e->host.log(e->host.self, level, line);
     if (level >= OW_LEVEL_WARN && e->live->up) {
         ow_tree_log(e->live->tree, &e->host, level, line);
@@ -68,12 +72,14 @@ void ow_live_free(ow_engine *e)
         return;
     }
     ow_switches_free(l->switches);
+    ow_lags_free(l->lags);
     ow_board_free(l->board);
     ow_forecast_free(&l->forecast);
     ow_learned_free(&l->learned);
     ow_station_free(l->station);
     ow_tree_free(l->tree);
     free(l->told);
+    free(l->past);
     free(l);
     e->live = NULL;
 }
@@ -94,11 +100,16 @@ static ow_status build(ow_engine *e, ow_now now)
         status = ow_switches_new(g, now.boot_ms, e->host.slack_ms, &l->switches);
     }
     if (status == OW_OK) {
+        status = ow_lags_new(g, &l->lags);
+    }
+    if (status == OW_OK) {
         status = ow_learned_init(&l->learned, g);
     }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
+    l->past = calloc((size_t)g->plant_count, sizeof *l->past);
     ow_forecast_init(&l->forecast, &g->forecast);
-    return status == OW_OK && l->told == NULL ? OW_NO_MEMORY : status;
+    bool whole = l->told != NULL && l->past != NULL;
+    return status == OW_OK && !whole ? OW_NO_MEMORY : status;
 }
 
 static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
@@ -106,7 +117,10 @@ static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
     ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
     if (status == OW_OK) {
         e->scene->place_bias = e->live->learned.place;
-        status = ow_outlook_new(e->scene, &e->outlook);
+        status = ow_engine_foresee(e);
+    }
+    if (status == OW_OK) {
+        status = ow_schedule_new(e->garden, &e->schedule);
     }
     for (int i = 0; i < e->garden->plant_count; i++) {
         ow_verdict_start(&e->judged[i].verdict);
@@ -123,6 +137,14 @@ static void show_notices(ow_engine *e)
     }
 }
 
+/* What was learnt holds for every pot of a kind, probe or none. */
+static void use_what_was_learnt(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        e->scene->cast->actor[i].side_factor = ow_lags_factor(e->live->lags, i);
+    }
+}
+
 /* A state that cannot be used is no reason not to start: it is said, and all begins anew. */
 static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report *report)
 {
@@ -136,6 +158,11 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
         ow_switches_forget(e->live->switches, e->live->now.boot_ms);
         return OW_OK;
     }
+    if (!snapshot.has_scene) { /* kept before the first reading */
+        ow_keep_read(e, &snapshot, report);
+        show_notices(e);
+        return OW_OK;
+    }
     ow_status status = set_scene(e, snapshot.now_s - snapshot.now_s % STEP_S, snapshot.air_c);
     if (status != OW_OK) {
         return status;
@@ -147,6 +174,10 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
         e->scene->now_s = utc_s(e->live) - utc_s(e->live) % STEP_S;
     }
     ow_keep_read(e, &snapshot, report);
+    use_what_was_learnt(e);
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_schedule_stand(e->schedule, i, &e->judged[i].verdict);
+    }
     ow_engine_told_already(e);
     show_notices(e);
     return OW_OK;
@@ -161,8 +192,10 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     ow_live *l = e->live;
     e->settings.step_s = STEP_S;
     e->settings.foresight_h = FORESIGHT_H;
+    e->settings.spread_weather = e->settings.spread_materials = true;
     l->now = now;
-    l->judging = -1;
+    l->judging = l->settling = -1;
+    l->tile_due = true;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
     l->guessed_until_s = INT64_MIN;
     l->report = (ow_report){.line = report_line, .self = e};
@@ -174,7 +207,9 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
         ow_show_plant(e, i);
     }
-    if (status != OW_OK) {
+    if (status == OW_OK) {
+        ow_show_stop(e);
+    } else {
         ow_live_free(e);
     }
     return status;
@@ -209,6 +244,8 @@ static void watch_clock(ow_engine *e, ow_now now)
         clock_jumped(e, wall - boot);
     }
 }
+
+static void mind_outputs(ow_engine *e);
 
 /* ---- the connection -------------------------------------------------------------------------- */
 
@@ -260,9 +297,13 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     watch_clock(e, now);
     if (ow_tree_commanded(l->tree, m->topic, &slot) == OW_OK) {
         ow_command(e, slot, m);
+        if (slot.prop == OW_PROP_STOP) { /* does not wait for the tick */
+            mind_outputs(e);
+        }
         ow_tree_flush(l->tree, &e->host);
         return OW_OK;
     }
+    l->step_due_ms = 0; /* outputs answer at the next tick, whatever their second */
     (void)ow_switches_take(l->switches, m);
     if (e->garden->forecast.given && strcmp(m->topic, e->garden->forecast.topic) == 0) {
         ow_cause cause = ow_forecast_take(&l->forecast, m->payload, m->size, m->retained,
@@ -318,6 +359,50 @@ static ow_status take_row(ow_engine *e)
     return status;
 }
 
+/* What a probe teaches of its pot's side; a reading counts only in the present: through a gap that
+ * is caught up with it is not of the hour. */
+static ow_status learn_side(ow_engine *e, int plant, double measured_c)
+{
+    ow_live *l = e->live;
+    double before = ow_lags_factor(l->lags, plant);
+    double probe_c = model_is_behind(e) ? NAN : measured_c;
+    ow_status status = ow_lags_learn(l->lags, e->scene, plant, probe_c);
+    double now = ow_lags_factor(l->lags, plant);
+    if (floor(10.0 * now + 0.5) != floor(10.0 * before + 0.5)) {
+        ow_live_log(e, OW_LEVEL_INFO,
+                    "the probe in %s: sides of its kind (%s) resist heat %.1f times as the garden "
+                    "file has it",
+                    e->garden->plants[plant].id, ow_lags_kind(l->lags, plant), now);
+    }
+    return status;
+}
+
+static bool has_probe(const ow_garden *g, int plant)
+{
+    for (int i = 0; i < g->reading_count; i++) {
+        if (g->readings[i].measures == OW_MEASURES_ROOT_BALL && g->readings[i].plant.at == plant) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static ow_status learn_by_probes(ow_engine *e)
+{
+    double boot_s = (double)e->live->now.boot_ms / 1000.0;
+    ow_status status = OW_OK;
+    for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
+        ow_observed o = {.value = NAN};
+        if (has_probe(e->garden, i)) {
+            o = ow_station_measured(e->live->station, OW_MEASURES_ROOT_BALL, i, boot_s);
+            bool fresh = o.quality == OW_QUALITY_MEASURED;
+            status = learn_side(e, i, fresh ? o.value : (double)NAN);
+        }
+    }
+    use_what_was_learnt(e);
+    return status;
+}
+
 static void pull_by_probes(ow_engine *e)
 {
     double boot_s = (double)e->live->now.boot_ms / 1000.0;
@@ -335,32 +420,57 @@ static void pull_by_probes(ow_engine *e)
     }
 }
 
+/* Verdicts are due every hour, as in a rehearsal, and after a gap. */
 static void caught_up(ow_engine *e)
 {
     ow_live *l = e->live;
-    if (l->bridge.guessed_s > OW_GUESSED_MOST_S) {
-        l->guessed_until_s = utc_s(l) + DOUBT_GUESS_S;
-    }
-    l->bridge = (ow_bridge){0};
-    l->judge_again = true;
+    l->judge_again |= e->scene->now_s - e->outlook->start_s >= JUDGE_EVERY_S;
+    l->tile_due = true;
     l->worth++;
+    for (int i = 0; !l->judge_again && i < e->garden->plant_count; i++) {
+        ow_show_plant(e, i); /* else shown with its verdict */
+    }
+}
+
+/* A day that is held to come again is a guess too. */
+static void count_guesses(ow_engine *e, const ow_bridge *step)
+{
+    ow_live *l = e->live;
+    bool repeated = l->ahead_from == OW_AHEAD_PERSISTED;
+    double guessed_s = step->guessed_s + (repeated ? step->foreseen_s : 0.0);
+    l->guessed_s = guessed_s > 0.0 ? l->guessed_s + guessed_s : 0.0;
+    if (l->guessed_s > OW_GUESSED_MOST_S) {
+        l->guessed_until_s = e->scene->now_s + DOUBT_GUESS_S;
+    }
+}
+
+static void note_past(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_track_note(&e->live->past[i], &e->scene->cast->actor[i], &e->garden->plants[i].tolerance,
+                      e->scene->now_s, true);
+    }
 }
 
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
+    ow_bridge step = {0};
     ow_learn_own_air(e);
     ow_status status =
-        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &l->bridge);
+        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &step);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
         e->scene->now_s = utc_s(l) - utc_s(l) % STEP_S;
-        l->bridge.guessed_s = INFINITY;
+        step.guessed_s = INFINITY;
         status = OW_OK;
     }
     if (status == OW_OK) {
+        count_guesses(e, &step);
+        status = learn_by_probes(e);
         pull_by_probes(e);
         ow_learn_step(e);
         ow_engine_tell_step(e);
+        note_past(e);
         ow_forcing_forget(&e->measured, e->scene->now_s - KEEP_ROWS_S);
         if (!model_is_behind(e)) {
             caught_up(e);
@@ -385,10 +495,10 @@ static ow_status know_ahead(ow_engine *e)
                       .nights = &l->learned.nights,
                       .hindsight = &l->learned.hindsight};
     ow_view view = ow_look_ahead(&known, instant(l->now), (int)FORESIGHT_H, rows, room);
-    size_t n = view.rows, told = view.from == OW_AHEAD_FORECAST ? view.known : 0;
+    size_t n = view.rows;
     l->ahead_from = view.from;
     l->known_until_s = view.known > 0 ? rows[view.known - 1].utc_s : utc_s(l);
-    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, told, utc_s(l));
+    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, view.known, utc_s(l));
     ow_forcing_clear(&e->forecast);
     ow_status status = OW_OK;
     if (n > 0 && e->measured.rows > 0 &&
@@ -420,11 +530,18 @@ static ow_status begin_plant(ow_engine *e, int plant)
     ow_observed air = ow_station_measured(l->station, OW_MEASURES_AIR, OW_AT_SITE,
                                           (double)l->now.boot_ms / 1000.0);
     bool doubtful = utc_s(l) < l->guessed_until_s || air.contradictory;
-    ow_moment moment = {.air_gap_s = doubtful ? INFINITY : air.age_s, .cover_left = e->cover_left};
     l->judging = plant;
-    l->before = e->judged[plant].verdict;
-    return ow_inquiry_begin(&e->inquiry, &e->judged[plant].verdict, e->outlook, e->scene, plant,
-                            &moment);
+    return ow_inquiry_begin(&e->inquiry, &e->schedule->survey[plant], e->outlook, e->scene, plant,
+                            &e->judged[plant].verdict, doubtful ? INFINITY : air.age_s);
+}
+
+void ow_live_judge_anew(ow_engine *e, int plant)
+{
+    ow_live *l = e->live;
+    l->judging = l->settling = -1;
+    l->looking = false;
+    l->judge_again = true;
+    ow_engine_judge_anew(e, plant);
 }
 
 static void notify(ow_engine *e, int plant)
@@ -442,18 +559,27 @@ static void notify(ow_engine *e, int plant)
 static ow_status end_plant(ow_engine *e)
 {
     ow_live *l = e->live;
-    int plant = l->judging;
-    ow_engine_tell_verdict(e, plant, &l->before, !l->first_judged);
-    notify(e, plant);
-    ow_show_plant(e, plant);
-    if (plant + 1 < e->garden->plant_count) {
-        return begin_plant(e, plant + 1);
+    if (l->judging + 1 < e->garden->plant_count) {
+        return begin_plant(e, l->judging + 1);
     }
     l->judging = -1;
-    l->first_judged = true;
-    l->worth++;
-    ow_show_garden(e);
-    return OW_OK;
+    l->settling = 0;
+    return ow_engine_plan(e);
+}
+
+static void settle_plant(ow_engine *e)
+{
+    ow_live *l = e->live;
+    ow_engine_settle(e, l->settling, !e->judged[l->settling].told);
+    e->judged[l->settling].told = true;
+    notify(e, l->settling);
+    ow_show_plant(e, l->settling);
+    if (++l->settling == e->garden->plant_count) {
+        l->settling = -1;
+        l->worth++;
+        ow_show_garden(e);
+        l->tile_due = true;
+    }
 }
 
 static int portion(int actors)
@@ -470,9 +596,22 @@ static ow_status look_or_ask(ow_engine *e)
         if (!ow_outlook_some(e->outlook, &e->forecast, portion(e->garden->plant_count))) {
             return OW_OK;
         }
+        ow_spread spread = ow_engine_spread(e);
+        spread.skill = &l->learned.hindsight.skill;
         l->looking = false;
-        ow_engine_count_covers(e);
+        l->weighing = true;
+        return ow_ensemble_begin(e->ensemble, e->scene, &e->forecast, FORESIGHT_H, spread);
+    }
+    if (l->weighing) {
+        if (!ow_ensemble_some(e->ensemble, &e->forecast, portion(OW_MEMBERS))) {
+            return OW_OK;
+        }
+        l->weighing = false;
         return begin_plant(e, 0);
+    }
+    if (l->settling >= 0) {
+        settle_plant(e);
+        return OW_OK;
     }
     if (q->asking) {
         bool answered = ow_question_some(&q->question, e->outlook, portion(q->question.n));
@@ -483,7 +622,7 @@ static ow_status look_or_ask(ow_engine *e)
 
 static bool is_judging(const ow_live *l)
 {
-    return l->looking || l->judging >= 0;
+    return l->looking || l->weighing || l->judging >= 0 || l->settling >= 0;
 }
 
 static ow_status mind_model(ow_engine *e)
@@ -565,6 +704,7 @@ static void tell_blocks(ow_engine *e, int output)
     snprintf(notice.id, sizeof notice.id, "%s-%s", id, row->word);
     snprintf(notice.subject, sizeof notice.subject, "%s", id);
     say_blocks(w, notice.text, sizeof notice.text);
+    ow_utf8_mend(notice.text);
     (void)!ow_board_settle(l->board, id, &notice, utc_s(l));
     (void)!ow_tree_alert(l->tree, id, notice.text);
 }
@@ -587,11 +727,14 @@ static void mind_outputs(ow_engine *e)
     moment.frost_ahead = frost_ahead(e, moment.lowest_ahead_c);
     uint64_t before = l->switches->worth;
     ow_switches_step(l->switches, &moment, &e->host, l->tree);
-    l->worth += l->switches->worth != before;
+    bool news = l->switches->worth != before;
+    l->worth += news;
+    l->tile_due |= news;
     l->jumped = l->reloaded = false;
     for (int i = 0; i < l->switches->count; i++) {
         tell_blocks(e, i);
     }
+    ow_show_stop(e);
 }
 
 /* ---- notices and the beat -------------------------------------------------------------------- */
@@ -617,6 +760,17 @@ static void mind_beat(ow_engine *e)
     (void)!ow_tree_put(l->tree, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_BEAT}, number);
 }
 
+/* On change only, and not more often than anybody looks. */
+static void mind_tile(ow_engine *e)
+{
+    ow_live *l = e->live;
+    if (l->tile_due && l->now.boot_ms >= l->tile_free_ms) {
+        l->tile_due = false;
+        l->tile_free_ms = l->now.boot_ms + TILE_EVERY_MS;
+        ow_show_tile(e);
+    }
+}
+
 ow_status ow_live_tick(ow_engine *e, ow_now now)
 {
     watch_clock(e, now);
@@ -626,6 +780,7 @@ ow_status ow_live_tick(ow_engine *e, ow_now now)
         status = mind_model(e);
     }
     mind_notices(e);
+    mind_tile(e);
     mind_beat(e);
     if (e->live->up) {
         subscribe(e);
@@ -649,5 +804,5 @@ ow_status ow_live_stop(ow_engine *e, ow_now now)
 
 ow_status ow_live_save(const ow_engine *e, void **bytes, size_t *size)
 {
-    return e->scene != NULL ? ow_keep_write(e, bytes, size) : OW_NOT_FOUND;
+    return ow_keep_write(e, bytes, size);
 }

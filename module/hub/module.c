@@ -4,10 +4,10 @@
 #include <string.h>
 
 #include "hub/engine.h"
+#include "hub/fitting.h"
 #include "hub/live.h"
+#include "hub/picture.h"
 #include "judgement/advice.h"
-
-static const int NEAREST_NONE = -1;
 
 /* ---- opening and closing --------------------------------------------------------------------- */
 
@@ -17,7 +17,9 @@ static void engine_close(ow_engine *e)
         return;
     }
     ow_live_free(e);
+    ow_schedule_free(e->schedule);
     ow_outlook_free(e->outlook);
+    ow_ensemble_free(e->ensemble);
     for (int k = 0; k < OW_SHADOWS; k++) {
         ow_scene_free(e->shadow[k]);
     }
@@ -27,6 +29,7 @@ static void engine_close(ow_engine *e)
     free(e->judged);
     free(e->cover_left);
     free(e->heating);
+    ow_fitting_free(e->fitting);
     ow_garden_link_free(&e->link);
     ow_garden_free(e->garden);
     free(e);
@@ -174,19 +177,6 @@ static void view_part(const ow_actor *a, const ow_tolerance *stands, ow_part par
                            .passed_killed_s = w->killed_at};
 }
 
-static void view_nearest(const ow_actor *a, ow_plant_view *view)
-{
-    view->nearest_part = NEAREST_NONE;
-    view->nearest_k = INFINITY;
-    for (int p = 0; p < OW_PARTS; p++) {
-        double k = a->condition.compared_c[p] - view->part[p].damaged_c;
-        if (k < view->nearest_k) {
-            view->nearest_k = k;
-            view->nearest_part = p;
-        }
-    }
-}
-
 static void view_texts(const ow_judged *j, ow_plant_view *view)
 {
     view->state = ow_state_word(j->verdict.state);
@@ -195,6 +185,7 @@ static void view_texts(const ow_judged *j, ow_plant_view *view)
     view->action = j->action;
     view->act_by_s = j->verdict.act_by_s == OW_NEVER ? INT64_MIN : j->verdict.act_by_s;
     view->late = j->verdict.late;
+    view->risk = j->verdict.risk;
     view->wearing = j->wearing;
 }
 
@@ -231,7 +222,7 @@ static void engine_plant(const ow_engine *e, int index, ow_plant_view *view)
     for (int part = 0; part < OW_PARTS; part++) {
         view_part(a, &p->tolerance, (ow_part)part, &view->part[part]);
     }
-    view_nearest(a, view);
+    view->nearest_part = ow_condition_nearest(&a->condition, &p->tolerance, &view->nearest_k);
     view_texts(&e->judged[index], view);
 }
 
@@ -298,6 +289,11 @@ static uint64_t engine_save_worth(const ow_engine *e)
     return e->live->worth;
 }
 
+static uint64_t engine_save_at_once(const ow_engine *e)
+{
+    return e->live->switches->latches;
+}
+
 static const char *engine_will_topic(const ow_engine *e)
 {
     return e->link.state_topic;
@@ -343,6 +339,7 @@ const ow_module *overwinter_module(void)
         .weather = engine_weather,
         .forecast = engine_forecast,
         .advance = ow_engine_advance,
+        .fit = ow_engine_fit,
         .now_s = engine_now_s,
         .garden_id = engine_garden_id,
         .time_zone = engine_time_zone,
@@ -352,6 +349,7 @@ const ow_module *overwinter_module(void)
         .heater_count = engine_heater_count,
         .heater = engine_heater,
         .sky = engine_sky,
+        .tile = ow_picture_tile,
         .go_live = ow_live_begin,
         .connected = ow_live_connected,
         .message = ow_live_message,
@@ -360,6 +358,7 @@ const ow_module *overwinter_module(void)
         .stop = ow_live_stop,
         .save = ow_live_save,
         .save_worth = engine_save_worth,
+        .save_at_once = engine_save_at_once,
         .will_topic = engine_will_topic,
         .will_payload = engine_will_payload,
         .link = engine_link,

@@ -439,7 +439,7 @@ void ow_switches_step(ow_switches *s, const ow_switch_moment *m, const ow_host *
     }
     for (int i = 0; i < n; i++) {
         ow_switch *w = &s->item[i];
-        ow_blocks before = w->blocked;
+        ow_blocks before = w->blocked, latched = ow_switch_latched(w);
         if (w->output->kind == OW_OUTPUT_HEATER) {
             step_heater(s, w, &in[i], now_ms, host);
         } else {
@@ -447,6 +447,7 @@ void ow_switches_step(ow_switches *s, const ow_switch_moment *m, const ow_host *
             step_drive(s, w, &drive, now_ms, host);
         }
         s->worth += before != w->blocked;
+        s->latches += latched != ow_switch_latched(w);
         mind_alarms(w, m, span_ms);
         tell(w, i, tree);
     }
@@ -464,6 +465,21 @@ void ow_switches_stop(ow_switches *s)
         }
     }
     s->worth++;
+    s->latches++;
+}
+
+ow_blocks ow_switch_latched(const ow_switch *w)
+{
+    return w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
+}
+
+bool ow_switches_stopped(const ow_switches *s)
+{
+    ow_blocks latched = 0;
+    for (int i = 0; i < s->count; i++) {
+        latched |= ow_switch_latched(&s->item[i]);
+    }
+    return (latched & OW_BLOCK(OW_BLOCK_BY_HAND)) != 0;
 }
 
 void ow_switches_all_off(ow_switches *s, const ow_host *host)
@@ -484,6 +500,7 @@ ow_blocks ow_switches_release(ow_switches *s, int output)
     ow_blocks blame = w->output->kind == OW_OUTPUT_HEATER ? ow_heater_release(&w->heater)
                                                           : ow_drive_release(&w->drive);
     s->worth += blame == 0;
+    s->latches += blame == 0;
     return blame;
 }
 

@@ -38,6 +38,7 @@ typedef struct ow_switches {
     ow_switch *item; /* one an output of the garden */
     uint32_t last_ms; /* the clock at the last step */
     uint64_t worth;  /* changes when something is to be kept: a latch, a command */
+    uint64_t latches; /* changes when one is latched or released */
 } ow_switches;
 
 /* All as at the start of the program. The garden must outlive it. OW_NO_MEMORY. */
@@ -70,6 +71,12 @@ void ow_switches_step(ow_switches *switches, const ow_switch_moment *moment, con
 
 /* Every output off and latched, until released one by one. */
 void ow_switches_stop(ow_switches *switches);
+
+/* Does such a stop hold any of them still? */
+bool ow_switches_stopped(const ow_switches *switches);
+
+/* What holds an output until a person releases it. */
+ow_blocks ow_switch_latched(const ow_switch *output);
 
 /* The same without a latch, for the end of the program: sends off to all that may be commanded. */
 void ow_switches_all_off(ow_switches *switches, const ow_host *host);

@@ -33,6 +33,7 @@ static const struct spec {
     [OW_PROP_ALSO] = {PLANT, "also", "What else holds", "string", NULL, NULL, false},
     [OW_PROP_REASON] = {PLANT, "reason", "Why", "string", NULL, NULL, false},
     [OW_PROP_ACT_BY] = {PLANT, "act-by", "Latest useful time", "datetime", NULL, NULL, false},
+    [OW_PROP_RISK] = {PLANT, "risk", "Risk of harm ahead", "float", "0:1", NULL, false},
     [OW_PROP_QUALITY] = {PLANT, "quality", "What it rests on", "enum",
                          "measured,modelled,stale,missing", NULL, false},
     [OW_PROP_MEASURED_AT] = {PLANT, "measured-at", "Last measured", "datetime", NULL, NULL, false},
@@ -51,6 +52,7 @@ static const struct spec {
     [OW_PROP_DONE] = {PLANT, "done", "Job done", "json", NULL, NULL, true},
     [OW_PROP_SEEN] = {PLANT, "seen", "What spring showed", "enum", "alive,regrowing,dead", NULL,
                       true},
+    [OW_PROP_COURSE] = {PLANT, "course", "Days behind and ahead", "json", NULL, NULL, false},
     [OW_PROP_COMMAND] = {HEATER | DRIVE, "command", "Command", "enum", NULL, NULL, false},
     [OW_PROP_BLOCKED_BY] = {HEATER | DRIVE, "blocked-by", "Blocked by", "json", NULL, NULL, false},
     [OW_PROP_WOULD_SWITCH] = {HEATER | DRIVE, "would-switch", "Would switch", "enum", NULL, NULL,
@@ -62,6 +64,7 @@ static const struct spec {
     [OW_PROP_NEXT_JOB] = {GARDEN, "next-job", "Next job", "string", NULL, NULL, false},
     [OW_PROP_JOBS] = {GARDEN, "jobs", "Jobs", "json", NULL, NULL, false},
     [OW_PROP_BEAT] = {GARDEN, "beat", "Beat", "integer", NULL, NULL, false},
+    [OW_PROP_TILE] = {GARDEN, "tile", "Tile (SVG)", "string", NULL, NULL, false},
     [OW_PROP_STOP] = {GARDEN, "stop", "Stop all outputs", "boolean", NULL, NULL, true},
     [OW_PROP_NOTICE] = {MEMBER, "notice", "Notice", "json", NULL, NULL, false},
     [OW_PROP_NOTICED] = {MEMBER, "noticed", "Noticed", "string", NULL, NULL, true},
@@ -181,6 +184,20 @@ static void node_names(const ow_garden *g, ow_node_kind kind, int index, const c
     *id = *name = "garden";
 }
 
+/* A JSON schema of what may be worn: any of the garden's covers. */
+static char *covers_schema(const ow_garden *g)
+{
+    char *list = text_of("{\"type\":\"array\",\"items\":{\"enum\":[");
+    for (int i = 0; list != NULL && i < g->cover_count; i++) {
+        char *longer = text_of("%s%s\"%s\"", list, i > 0 ? "," : "", g->covers[i].id);
+        free(list);
+        list = longer;
+    }
+    char *schema = list != NULL && g->cover_count > 0 ? text_of("%s]}}", list) : NULL;
+    free(list);
+    return schema;
+}
+
 static char *joined(char *list, const char *word)
 {
     char *longer = text_of("%s%s%s", list ? list : "", list ? "," : "", word);
@@ -203,6 +220,8 @@ static char *format_of(const ow_garden *g, ow_node_kind kind, ow_prop prop)
             list = joined(list, g->places[p].id);
         }
         return list;
+    case OW_PROP_WEARING:
+        return covers_schema(g);
     case OW_PROP_COMMAND:
     case OW_PROP_WOULD_SWITCH:
         return copy_of(kind == OW_NODE_HEATER ? "on,off" : "close,open,stop");

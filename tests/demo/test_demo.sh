@@ -52,10 +52,11 @@ missing_states() {
 # Prints the files of one folder that are missing or other in the second.
 differing() {
     for file in printed demo/timeline.csv demo/events.csv demo/ground.csv demo/summary.json \
-        demo/ahead.svg; do
+        demo/ahead.svg demo/tile.svg; do
         [ -s "$1/$file" ] || echo "$file is missing or empty"
         cmp "$1/$file" "$2/$file" 2>&1
     done
+    [ "$(wc -c <"$1/demo/tile.svg")" -le 60000 ] || echo "the tile is larger than 60 kB"
 }
 
 # Prints how many limits of killing were passed.

@@ -160,7 +160,7 @@ start_broker || { echo "Bail out! no broker"; exit 1; }
 mark up
 listen
 try tls.json --once
-ok "TLS that cannot be had is never left out" refused 1 'nothing is sent without it'
+ok "TLS that cannot be had is never left out" refused 1 'nothing is sent without TLS'
 garden g.json "$(here)" "\"store\": \"$work/store\","
 garden other.json "$(here)" "\"store\": \"$work/other-store\","
 run g.json

@@ -11,7 +11,7 @@
 #include "hosts/lines.h"
 #include "hosts/local_time.h"
 #include "hosts/plot.h"
-#include "hosts/svg.h"
+#include "people/svg.h"
 
 enum { HOURS = 216, MOST_BYTES = 2000000 };
 

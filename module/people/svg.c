@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-#include "hosts/svg.h"
+#include "people/svg.h"
 
 #include <math.h>
+#include <stdarg.h>
 #include <stdbool.h>
 
 static const char *escaped(char c)
@@ -20,15 +21,42 @@ static const char *escaped(char c)
     }
 }
 
+static void put_char(FILE *file, char c)
+{
+    const char *escape = escaped(c);
+    if (escape != NULL) {
+        fputs(escape, file);
+    } else {
+        fputc((unsigned char)c < 0x20 || c == 0x7F ? ' ' : c, file);
+    }
+}
+
 void ow_svg_text(FILE *file, const char *text)
 {
     for (; *text != '\0'; text++) {
-        const char *escape = escaped(*text);
-        if (escape != NULL) {
-            fputs(escape, file);
-        } else {
-            fputc((unsigned char)*text < 0x20 || *text == 0x7F ? ' ' : *text, file);
+        put_char(file, *text);
+    }
+}
+
+/* Bytes that go on with a character of UTF-8 begin with the bits 10. */
+static bool begins_character(char c)
+{
+    return ((unsigned char)c & 0xC0u) != 0x80u;
+}
+
+void ow_svg_text_cut(FILE *file, const char *text, int most)
+{
+    int length = 0, at = 0;
+    for (const char *c = text; *c != '\0'; c++) {
+        length += begins_character(*c);
+    }
+    for (; *text != '\0'; text++) {
+        at += begins_character(*text);
+        if (length > most && at >= most) {
+            fputs("\xE2\x80\xA6", file);
+            return;
         }
+        put_char(file, *text);
     }
 }
 
@@ -36,6 +64,24 @@ void ow_svg_text(FILE *file, const char *text)
 static double tenth(double value)
 {
     return floor(value * 10.0 + 0.5) / 10.0 + 0.0;
+}
+
+void ow_svg_put(FILE *file, const char *format, ...)
+{
+    bool after_number = false;
+    va_list args;
+    va_start(args, format);
+    for (; *format != '\0'; format++) {
+        if (*format != '#') {
+            fputc(*format, file);
+            after_number = false;
+            continue;
+        }
+        double value = tenth(va_arg(args, double));
+        fprintf(file, after_number && !(value < 0.0) ? " %g" : "%g", value);
+        after_number = true;
+    }
+    va_end(args);
 }
 
 static bool is_gap(double y)

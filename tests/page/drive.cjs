@@ -1,0 +1,391 @@
+// SPDX-License-Identifier: MIT
+// Drives the page against a live garden and prints TAP. Run by test_live_page.sh.
+'use strict';
+
+const { execFileSync, spawn } = require('child_process');
+const fs = require('fs');
+const os = require('os');
+const path = require('path');
+const { launch, sleep } = require('./browser.cjs');
+
+const TREE = 'homie/5/school';
+const port = process.env.OW_PORT;
+const url = process.env.OW_PAGE;
+const shots = process.env.OW_SHOTS;
+const axeSource = fs.readFileSync(require.resolve('axe-core'), 'utf8');
+const ended = [];
+
+/* ---- the broker from outside ---- */
+
+const publish = (topic, text, ...more) =>
+  execFileSync('mosquitto_pub', ['-p', port, '-q', '1', '-t', topic, '-m', text, ...more]);
+
+// Notes every line "TIME TOPIC PAYLOAD" of the topics that are listened to.
+function listen(...topics) {
+  const heard = [];
+  const ear = spawn('mosquitto_sub',
+    ['-p', port, '-q', '1', '-F', '%t %p', ...topics.flatMap((t) => ['-t', t])]);
+  ended.push(() => ear.kill());
+  ear.stdout.on('data', (data) => String(data).split('\n').filter(Boolean)
+    .forEach((line) => heard.push({ at: Date.now(), line })));
+  return heard;
+}
+
+async function until(what, holds, ms = 15000) {
+  const end = Date.now() + ms;
+  while (Date.now() < end) {
+    if (await holds()) {
+      return;
+    }
+    await sleep(50);
+  }
+  throw new Error(`in ${ms} ms it did not come that ${what}`);
+}
+
+const said = (heard, pattern, from = 0) => heard.find((h) => h.at >= from && pattern.test(h.line));
+
+/* ---- TAP ---- */
+
+const tests = [];
+const test = (name, run) => tests.push({ name, run });
+
+function check(holds, what) {
+  if (!holds) {
+    throw new Error(what);
+  }
+}
+
+/* ---- what is shared ---- */
+
+let browser;
+let page;
+let heard;
+const requests = [];
+const violations = []; // of the page's own policy
+const errors = [];
+const open = (name) => plant(name).locator('summary', { hasText: 'Say where' }).click();
+
+const text = (selector) => page.locator(selector).innerText();
+const sees = (selector, pattern, ms) => until(`${selector} shows ${pattern}`,
+  async () => pattern.test(await text(selector)), ms);
+const plant = (name) => page.locator('li.plant', { has: page.locator('h3', { hasText: name }) });
+
+async function picture(name) {
+  if (shots) {
+    await page.screenshot({ path: path.join(shots, `${name}.png`), fullPage: true });
+  }
+}
+
+async function axe(what) {
+  // The page's own policy forbids inline scripts; the browser's isolated evaluation is not bound by it.
+  await page.evaluate(axeSource);
+  const result = await page.evaluate(() => window.axe.run(document, {
+    runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }));
+  const found = result.violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.html).slice(0, 3).join(' | ')}`);
+  check(found.length === 0, `${what}: ${found.join('\n# ')}`);
+  check(result.passes.length > 10, `${what}: axe looked at little`);
+}
+
+async function fits(width) {
+  await page.setViewportSize({ width, height: 800 });
+  await sleep(200);
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+  check(wide <= width, `at ${width} px the page is ${wide} px wide`);
+}
+
+/* ---- the tests ---- */
+
+test('all languages have all texts', async () => {
+  const copy = path.join(os.tmpdir(), `ow-texts-${process.pid}.mjs`);
+  fs.copyFileSync(process.env.OW_TEXTS, copy);
+  ended.push(() => fs.rmSync(copy, { force: true }));
+  const { catalogue } = await import(copy);
+  const keys = (object, at = '') => Object.entries(object).flatMap(([k, v]) =>
+    (typeof v === 'object' ? keys(v, `${at}${k}.`)
+      : [`${at}${k} ${(v.match(/\{\d\}/g) || []).sort().join('')}`])).sort();
+  for (const [language, texts] of Object.entries(catalogue)) {
+    const differ = keys(texts).filter((k) => !keys(catalogue.en).includes(k))
+      .concat(keys(catalogue.en).filter((k) => !keys(texts).includes(k)));
+    check(differ.length === 0, `${language}: ${differ.join(', ')}`);
+    check(!JSON.stringify(texts).includes('""'), `${language} has an empty text`);
+  }
+  check(Object.keys(catalogue).length >= 3, 'fewer than three languages');
+});
+
+test('the state of the garden appears', async () => {
+  await page.goto(url);
+  await sees('#head', /school\s+(carry in|cover soon)/i, 25000);
+  await sees('#head', /Lowest -9\.0 °C/);
+});
+
+test('the tile is drawn within the page', async () => {
+  await until('the tile is there', () => page.locator('#tile svg.ow-tile').count());
+  check(await page.locator('#tile svg g[role=img]').count() === 4, 'it has not four plants');
+  check(/mandarin: /.test(await page.locator('#tile svg g[role=img] title').first().textContent()),
+    'a plant has no title');
+  check(await page.locator('#tile svg style, #tile svg [style]').count() === 0, 'a style came through');
+});
+
+test('each plant has its state, its reason and its course', async () => {
+  check(await page.locator('li.plant').count() === 4, 'there are not four plants');
+  await until('all courses are drawn', async () => await page.locator('li.plant svg.chart').count() === 4);
+  const label = await page.locator('li.plant svg.chart').first().getAttribute('aria-label');
+  check(/limit/.test(label), `the chart says "${label}"`);
+  const drawn = await page.locator('li.plant svg.chart path.root').first().getAttribute('d');
+  check(drawn.split('L').length > 20, 'the line of the root ball is short');
+});
+
+test('the page shows no violation of accessibility rules', () => axe('light'));
+
+test('nor in the dark, folded open', async () => {
+  await page.selectOption('#set-theme', 'dark');
+  await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+  await axe('dark');
+  await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = false; }));
+  await page.selectOption('#set-theme', 'auto');
+});
+
+test('it fits 320 pixels and a wall panel', async () => {
+  await fits(320);
+  await picture('page-320');
+  await fits(1280);
+});
+
+test('a job is ticked by keyboard and the module takes it', async () => {
+  const before = await page.locator('#jobs li.job').count();
+  check(before >= 3, `there are ${before} jobs`);
+  const button = page.locator('#jobs button', { hasText: 'Carried in' }).first();
+  const name = (await button.getAttribute('aria-label')).replace('Carried in: ', '');
+  const id = name === 'olive' ? 'olive-tree' : name;
+  const from = Date.now();
+  await button.focus();
+  await page.keyboard.press('Enter');
+  await until('the module reflects it', () =>
+    said(heard, new RegExp(`^${TREE}/${id}/done \\{"job":"carry in","who":"page"\\}`), from), 5000);
+  await until('the job has gone', async () =>
+    !(await page.locator(`#jobs button[aria-label="Carried in: ${name}"]`).count()));
+});
+
+test('what is worn is said by touch', async () => {
+  await open('mandarin');
+  await plant('mandarin').locator('label', { hasText: 'fleece' }).click();
+  await plant('mandarin').locator('button', { hasText: 'Wears that now' }).click();
+  await until('the module takes it', () => said(heard, new RegExp(`^${TREE}/mandarin/wearing \\["fleece"\\]`)), 5000);
+});
+
+test('where it stands is said by choice', async () => {
+  await open('fuchsia');
+  await plant('fuchsia').locator('select').selectOption('cellar');
+  await plant('fuchsia').locator('button', { hasText: 'Moved there' }).click();
+  await until('the module takes it', () => said(heard, new RegExp(`^${TREE}/fuchsia/place cellar`)), 5000);
+});
+
+test('what the module refuses is told with the reason', async () => {
+  await plant('fuchsia').locator('label', { hasText: 'fleece' }).click();
+  await plant('fuchsia').locator('button', { hasText: 'Wears that now' }).click();
+  await sees('#said', /all covers of that kind are in use/, 5000);
+});
+
+test('stop stops within a second', async () => {
+  await until('the heater is on', () => said(heard, /^school\/heater\/set on /), 20000);
+  const from = Date.now();
+  await page.locator('button', { hasText: 'Stop all' }).click();
+  await until('off is sent', () => said(heard, /^school\/heater\/set off/, from), 3000);
+  const took = said(heard, /^school\/heater\/set off/, from).at - from;
+  check(took < 1000, `it took ${took} ms`);
+  await sees('#outputs', /Stopped by hand/);
+  await sees('#outputs', /somebody stopped it by hand/);
+});
+
+test('a framed page cannot release', async () => {
+  const frame = await browser.newPage();
+  await frame.setContent(`<iframe src="${url}" width="600" height="900"></iframe>`);
+  const inside = frame.frameLocator('iframe');
+  await inside.locator('#outputs .output').waitFor();
+  await until('it says why', async () => /window of its own/.test(await inside.locator('#outputs').innerText()));
+  check(await inside.locator('button', { hasText: 'Release' }).count() === 0, 'there is a button');
+  await frame.close();
+});
+
+test('a latched stop is released behind a question', async () => {
+  const from = Date.now();
+  await page.locator('button', { hasText: 'Release' }).click();
+  check(await page.locator('dialog[open]').count() === 1, 'nothing was asked');
+  check(!said(heard, /release/, from), 'it was released at once');
+  await axe('the question');
+  await page.locator('dialog button', { hasText: 'Release' }).click();
+  await until('the module takes it', () => said(heard, new RegExp(`^${TREE}/porch-heater/release page`), from), 8000);
+});
+
+test('spring checks ask what was seen', async () => {
+  await until('a plant was harmed', () => page.locator('#checks button').count(), 20000);
+  const button = page.locator('#checks button', { hasText: 'regrowing' }).first();
+  const id = (await button.getAttribute('data-key')).split(' ')[1];
+  await button.click();
+  await until('the module takes it', () => said(heard, new RegExp(`^${TREE}/${id}/seen regrowing`)), 5000);
+});
+
+test('it speaks German and French, and Fahrenheit', async () => {
+  await page.selectOption('#set-language', 'de');
+  await sees('#jobs', /Aufgaben/);
+  check(await page.evaluate(() => document.documentElement.lang) === 'de', 'lang is not de');
+  await axe('German');
+  await page.selectOption('#set-language', 'fr');
+  await sees('#jobs', /Tâches/);
+  await page.selectOption('#set-unit', 'F');
+  await sees('#head', /Lowest 15\.8 °F/);
+  await page.reload();
+  await sees('#jobs', /Tâches/);
+  await page.selectOption('#set-language', 'en');
+  await page.selectOption('#set-unit', 'C');
+  await sees('#head', /Lowest -9\.0 °C/);
+  await picture('page');
+});
+
+test('a broker that asks who one is is answered', async () => {
+  const locked = await browser.newPage();
+  await locked.goto(process.env.OW_LOCKED);
+  await locked.locator('dialog[open] input[type=password]').waitFor();
+  await locked.fill('#user', 'ada');
+  await locked.fill('#password', 'wrong');
+  await locked.locator('dialog button').click();
+  await locked.locator('dialog[open]').waitFor();
+  await locked.fill('#user', 'ada');
+  await locked.fill('#password', 'frost');
+  await locked.locator('dialog button').click();
+  await until('it waits for a garden', async () => /Waiting for a garden/.test(await locked.locator('#link').innerText()));
+  await locked.close();
+});
+
+test('without the broker it says since when, and finds it again', async () => {
+  process.kill(Number(process.env.OW_BROKER_PID), 'SIGKILL');
+  await sees('#link', /No connection to the broker since \d/, 8000);
+  check(await page.locator('#outputs button', { hasText: 'Stop all' }).isDisabled(), 'a button lies');
+  check(await page.locator('li.plant').count() === 4, 'the plants are gone');
+  await axe('cut off');
+  await picture('page-cut-off');
+  const broker = spawn('mosquitto', ['-c', process.env.OW_BROKER_CONF], { stdio: 'ignore' });
+  ended.push(() => broker.kill());
+  await until('all is well again', async () => (await text('#link')) === '', 20000);
+  heard = listen(`${TREE}/#`, 'school/#');
+  await until('the module is back', () => said(heard, /\/\$state ready/));
+});
+
+test('the page has kept to its own policy', async () => {
+  check(violations.length === 0, violations.join('\n# '));
+  check(errors.length === 0, errors.join('\n# '));
+});
+
+test('when nobody minds the garden it says so', async () => {
+  process.kill(Number(process.env.OW_RUN_PID), 'SIGKILL');
+  await sees('#link', /Nobody minds the garden since \d/, 8000);
+  check(await page.locator('#jobs button').first().isDisabled(), 'a button lies');
+});
+
+// From here on others than the module speak on its topics.
+const EVIL = '<img src=x onerror="window.harmed=1"><script>window.harmed=1</script>';
+
+test('hostile texts show as text', async () => {
+  const dressed = JSON.stringify([{ plant: 'olive-tree', job: EVIL, what: EVIL, why: EVIL, by: EVIL,
+    minutes: EVIL }, { plant: EVIL }, 7, null]);
+  publish(`${TREE}/olive-tree/reason`, EVIL, '-r');
+  publish(`${TREE}/garden/tonight`, `javascript:alert(1) ${EVIL}`, '-r');
+  publish(`${TREE}/garden/jobs`, dressed, '-r');
+  publish(`${TREE}/$alert/porch-heater`, EVIL, '-r');
+  publish(`${TREE}/porch-heater/blocked-by`, JSON.stringify([EVIL, { a: 1 }]), '-r');
+  publish(`${TREE}/$log/warn`, `homie/5/school/fuchsia/place/set: ${EVIL}`);
+  await sees('#head', /onerror="window\.harmed=1"/);
+  await sees('#jobs', /<script>/);
+  await sees('#said', /<script>/);
+  check(await page.evaluate(() => window.harmed) === undefined, 'a script ran');
+  check(await page.locator('main img, header img, main script, #said img').count() === 0, 'markup came in');
+});
+
+test('a hostile picture is not drawn', async () => {
+  const inner = '<script>window.harmed=1</script><image href="http://192.0.2.1/x"/><a href="javascript:1"><text>go</text></a>'
+    + '<foreignObject><img xmlns="http://www.w3.org/1999/xhtml" src="x" onerror="window.harmed=1"/></foreignObject>'
+    + '<style>*{display:none}</style><g onclick="window.harmed=1" style="position:fixed" class="ok" id="jobs"/>'
+    + '<path d="M0 0h9" onload="window.harmed=1"/><animate attributeName="href"/><use href="#x"/>';
+  publish(`${TREE}/garden/tile`, `<svg xmlns="http://www.w3.org/2000/svg" class="ow-tile" viewBox="0 0 9 9" onload="window.harmed=1">${inner}</svg>`, '-r');
+  await until('the new picture is there', () => page.locator('#tile svg[viewBox="0 0 9 9"]').count());
+  const left = await page.locator('#tile svg').evaluate((svg) => svg.outerHTML);
+  check(!/script|image|href|foreign|style|onload|onclick|animate|use|id=|<a/.test(left), left);
+  publish(`${TREE}/garden/tile`, EVIL, '-r');
+  await sees('#tile', /<script>/);
+  publish(`${TREE}/garden/tile`, '<svg class="ow-tile"><g>', '-r');
+  await sees('#tile', /<svg class="ow-tile"><g>/);
+  check(await page.evaluate(() => window.harmed) === undefined, 'a script ran');
+});
+
+test('malformed values break nothing', async () => {
+  const broken = ['{', '[]', 'null', '[[[', '{"from":"yesterday","root":[1,2]}', '{"__proto__":{"x":1}}',
+    '{"from":"2026-01-05T00:00:00Z","step_h":1e-9,"root":[1,2]}',
+    '{"from":"2026-01-05T00:00:00Z","step_h":3,"root":[1,"x",null,1e308],"ice":"x","parts":{"roots":7,"buds":{"c":[null]}}}'];
+  for (const value of broken) {
+    publish(`${TREE}/olive-tree/course`, value, '-r');
+    publish(`${TREE}/garden/jobs`, value, '-r');
+    publish(`${TREE}/porch-heater/blocked-by`, value, '-r');
+  }
+  publish(`${TREE}/olive-tree/measured-at`, 'when?', '-r');
+  publish(`${TREE}/olive-tree/root-mean`, 'NaN', '-r');
+  await sees('#jobs', /Nothing to do|olive/);
+  publish(`${TREE}/garden/tonight`, 'still alive', '-r');
+  await sees('#head', /still alive/);
+  check(await page.locator('li.plant').count() === 4, 'a plant is lost');
+  check(errors.length === 0, errors.join('\n# '));
+});
+
+test('a description that is none shows nothing and breaks nothing', async () => {
+  for (const value of ['{', '[]', '{"nodes":[]}', '{"nodes":{"<b>":{},"a":7,"b":{"properties":{"x":null}}}}']) {
+    publish(`${TREE}/$description`, value, '-r');
+  }
+  await until('the plants are gone', async () => !(await page.locator('li.plant').count()));
+  check(errors.length === 0, errors.join('\n# '));
+});
+
+test('nothing was asked of anybody else', async () => {
+  const strangers = requests.filter((r) => !r.startsWith(url) && !r.startsWith('data:') && !r.startsWith('blob:'));
+  check(requests.length > 3, 'nothing was asked at all');
+  check(strangers.length === 0, strangers.join(', '));
+});
+
+/* ---- running ---- */
+
+async function main() {
+  console.log(`1..${tests.length}`);
+  heard = listen(`${TREE}/#`, 'school/#');
+  browser = await launch();
+  page = await browser.newPage({ viewport: { width: 1280, height: 800 }, locale: 'en-GB',
+    timezoneId: 'Europe/Zurich' });
+  page.setDefaultTimeout(10000);
+  page.on('request', (request) => requests.push(request.url()));
+  page.on('pageerror', (error) => errors.push(String(error)));
+  page.on('console', (message) => {
+    if (/Content Security Policy|TrustedHTML/.test(message.text())) {
+      violations.push(message.text());
+    }
+  });
+  for (const [i, { name, run }] of tests.entries()) {
+    const begun = Date.now();
+    try {
+      await run();
+      console.log(`ok ${i + 1} - ${name}`);
+    } catch (error) {
+      console.log(`not ok ${i + 1} - ${name}\n# ${String(error.message).slice(0, 900).replace(/\n/g, '\n# ')}`);
+      process.exitCode = 1;
+    }
+    if (process.env.OW_TIMES) {
+      console.log(`# ${Date.now() - begun} ms`);
+    }
+  }
+}
+
+main().catch((error) => {
+  console.log(`# ${error.stack.replace(/\n/g, '\n# ')}`);
+  process.exitCode = 1;
+}).finally(async () => {
+  ended.reverse().forEach((end) => end());
+  if (browser) {
+    await browser.close();
+  }
+});
