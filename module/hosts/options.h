@@ -13,12 +13,14 @@ typedef enum ow_command {
     OW_COMMAND_VERSION,
     OW_COMMAND_CHECK,
     OW_COMMAND_REHEARSE,
-    OW_COMMAND_RUN
+    OW_COMMAND_RUN,
+    OW_COMMAND_TELL
 } ow_command;
 
 typedef struct ow_options {
     ow_command command;
     const char *garden, *weather, *out; /* paths; NULL: not given */
+    const char *thing, *word, *value, *who; /* of tell; value and who may be NULL */
     int every_min;
     bool hands_obey;
     double foresight_h;

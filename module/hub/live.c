@@ -328,6 +328,8 @@ static ow_status take_row(ow_engine *e)
         status = set_scene(e, row.utc_s - row.utc_s % STEP_S, row.weather.air_c);
         l->judge_again = true;
     }
+    /* A first reading does not wait for the model's step, but for a forecast that is to come. */
+    l->judge_again |= !l->first_judged && !e->garden->forecast.given;
     return status;
 }
 
@@ -546,6 +548,27 @@ static bool frost_ahead(const ow_engine *e)
     return lowest_c <= CLOTH_BELOW_C && ow_sun_at(&e->garden->site, now_s).altitude_rad < DUSK_RAD;
 }
 
+static ow_blocks latched_of(const ow_switch *w)
+{
+    return w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
+}
+
+/* What an output was told, and what latched it, for the season log. */
+static void tell_switching(ow_engine *e, ow_switch *w)
+{
+    const char *id = w->output->id;
+    ow_blocks latched = latched_of(w), fresh = latched & ~w->told_latched;
+    if (w->sent != NULL && (w->told == NULL || strcmp(w->sent, w->told) != 0)) {
+        e->host.event(e->host.self, utc_s(e->live), id, "switched", w->sent);
+    }
+    if (fresh != 0) {
+        e->host.event(e->host.self, utc_s(e->live), id, "latched",
+                      ow_interlock_about(ow_blocks_first(fresh))->text);
+    }
+    w->told = w->sent;
+    w->told_latched = latched;
+}
+
 /* An interlock that needs a person, as alert and urgent notice; gone when it no longer holds. */
 static void tell_blocks(ow_engine *e, int output)
 {
@@ -553,8 +576,7 @@ static void tell_blocks(ow_engine *e, int output)
     const ow_switch *w = &l->switches->item[output];
     const char *id = w->output->id;
     ow_notice notice = {.urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
-    ow_blocks latched =
-        w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
+    ow_blocks latched = latched_of(w);
     if (latched == 0) {
         (void)!ow_board_settle(l->board, id, NULL, utc_s(l));
         (void)!ow_tree_alert(l->tree, id, NULL);
@@ -591,6 +613,7 @@ static void mind_outputs(ow_engine *e)
     l->tile_due |= news;
     l->jumped = l->reloaded = false;
     for (int i = 0; i < l->switches->count; i++) {
+        tell_switching(e, &l->switches->item[i]);
         tell_blocks(e, i);
     }
 }

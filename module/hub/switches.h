@@ -25,6 +25,8 @@ typedef struct ow_switch {
     ow_blocks blocked;    /* as answered last */
     const char *sent;     /* the command that stands: "on", "off", "close"...; NULL: none yet */
     const char *would;    /* what it would do */
+    const char *told;     /* the command that was told as an event last; NULL: none */
+    ow_blocks told_latched;
     bool on_circuit;
 } ow_switch;
 

@@ -443,6 +443,14 @@ ow_status ow_tree_put(ow_tree *t, ow_slot slot, const char *text)
     return v != NULL ? put(v, text) : OW_OK;
 }
 
+void ow_tree_again(ow_tree *t, ow_slot slot)
+{
+    value *v = find(t, slot);
+    if (v != NULL) {
+        v->dirty = true;
+    }
+}
+
 const char *ow_tree_value(const ow_tree *t, ow_slot slot)
 {
     const value *v = find(t, slot);

@@ -75,6 +75,8 @@ void ow_tree_free(ow_tree *tree);
 
 /* Puts a value; NULL clears it. An unknown slot is ignored. OW_NO_MEMORY keeps the old value. */
 OW_CHECK ow_status ow_tree_put(ow_tree *tree, ow_slot slot, const char *text);
+/* Tells a value again at the next flush though it is the same: what a person said was heard. */
+void ow_tree_again(ow_tree *tree, ow_slot slot);
 /* The value that was put last; NULL: none. */
 const char *ow_tree_value(const ow_tree *tree, ow_slot slot);
 /* `$target` of a drive's position. */
