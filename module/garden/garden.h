@@ -321,14 +321,15 @@ typedef struct ow_tariff {
 
 /* ---- people ---------------------------------------------------------------------------------- */
 
-#define OW_HEARS_LIST(X) X(OW_HEARS_URGENT, "urgent") X(OW_HEARS_JOBS, "jobs")
+#define OW_HEARS_LIST(X)                                                                           \
+    X(OW_HEARS_URGENT, "urgent") X(OW_HEARS_JOBS, "jobs") X(OW_HEARS_SHEETS, "sheets")
 
 typedef enum ow_hears { OW_HEARS_LIST(OW_GARDEN_ENUM) } ow_hears;
 
 typedef struct ow_member {
     const char *id;
     const char *name;
-    unsigned hears; /* bit 1u << ow_hears; default both */
+    unsigned hears; /* bit 1u << ow_hears; default all */
     ow_hours quiet; /* no notice but urgent ones */
     ow_hours hands; /* when hands are free for jobs */
     double lifts_kg;

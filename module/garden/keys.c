@@ -490,9 +490,9 @@ static const ow_key member_keys[] = {
     {ID(OW_GROUP_MEMBER), .about = "Its id, unique in the household"},
     PEOPLES_NAME,
     {.name = "hears", AT(hears), .type = OW_KEY_NAME_SET, .names = ow_hears_names, .min = 1,
-     .max = 2, DEFAULT("urgent, jobs"), .about = "What it is told"},
-    {.name = "quiet", AT(quiet), .type = OW_KEY_HOURS, .about = "When only the urgent is told"},
-    {.name = "hands", AT(hands), .type = OW_KEY_HOURS, .about = "When it has hands free for jobs"},
+     .max = 3, DEFAULT("urgent, jobs, sheets"), .about = "What it is told"},
+    {.name = "quiet", AT(quiet), .type = OW_KEY_HOURS, .about = "When only the urgent is told; the morning sheet comes at its end"},
+    {.name = "hands", AT(hands), .type = OW_KEY_HOURS, .about = "When it has hands free for jobs; the evening sheet comes as it begins"},
     {.name = "lifts_kg", AT(lifts_kg), DEFAULT("15"), NUMBER(0, 100, "kg", "a person lifts", ""),
      .about = "What it can lift"},
 };

@@ -84,7 +84,7 @@ static ow_status build(ow_engine *e, ow_now now)
 {
     ow_live *l = e->live;
     const ow_garden *g = e->garden;
-    int causes = 2 * g->plant_count + 8 * g->output_count + 8;
+    int causes = 2 * g->plant_count + 8 * g->output_count + 2 * g->household_count + 8;
     ow_status status = ow_tree_new(g, &l->tree);
     if (status == OW_OK) {
         status = ow_station_new(g, &l->station);
@@ -620,11 +620,23 @@ static void mind_outputs(ow_engine *e)
 
 /* ---- notices and the beat -------------------------------------------------------------------- */
 
+/* For the season log: who was told what. */
+static void tell_notice(const ow_engine *e, const ow_delivery *d)
+{
+    char subject[OW_NOTICE_ID];
+    if (d->news && !d->empty) {
+        snprintf(subject, sizeof subject, OW_NOTICE_MEMBER "%s", e->garden->household[d->member].id);
+        e->host.event(e->host.self, utc_s(e->live), subject, "notice", d->notice->text);
+    }
+}
+
 static void mind_notices(ow_engine *e)
 {
     ow_delivery delivery;
+    ow_mind_sheets(e);
     while (e->live->up && ow_board_take(e->live->board, utc_s(e->live), &delivery, 1) == 1) {
         ow_show_notice(e, &delivery);
+        tell_notice(e, &delivery);
         ow_tree_flush(e->live->tree, &e->host); /* each one is to be heard, not only the last */
     }
 }

@@ -77,6 +77,9 @@ void ow_show_garden(ow_engine *engine);
 void ow_show_tile(ow_engine *engine);
 void ow_show_notice(ow_engine *engine, const ow_delivery *delivery);
 
+/* sheets.c: raises the sheets that are due. */
+void ow_mind_sheets(ow_engine *engine);
+
 /* commands.c: a message to a settable property. */
 void ow_command(ow_engine *engine, ow_slot slot, const ow_message *message);
 
