@@ -335,6 +335,22 @@ typedef struct ow_member {
     double lifts_kg;
 } ow_member;
 
+/* ---- announcements --------------------------------------------------------------------------- */
+
+#define OW_ANNOUNCED_LIST(X)                                                                       \
+    X(OW_ANNOUNCED_STATES, "states") X(OW_ANNOUNCED_NUMBERS, "numbers")                            \
+    X(OW_ANNOUNCED_TIMES, "times") X(OW_ANNOUNCED_TEXTS, "texts") X(OW_ANNOUNCED_LISTS, "lists")   \
+    X(OW_ANNOUNCED_SETTABLE, "settable")
+
+typedef enum ow_announced { OW_ANNOUNCED_LIST(OW_GARDEN_ENUM) } ow_announced;
+
+/* What the hub is told of each property, by templates (garden/template.h). */
+typedef struct ow_announcement {
+    const char *topic, *text;
+    unsigned of;          /* bit 1u << ow_announced */
+    const char *property; /* one property of all things; NULL: by `of` */
+} ow_announcement;
+
 #undef OW_GARDEN_ENUM
 
 /* ---- the garden ------------------------------------------------------------------------------ */
@@ -363,6 +379,8 @@ typedef struct ow_garden {
     ow_tariff tariff;
     int household_count;
     ow_member *household;
+    int announcement_count;
+    ow_announcement *announcements;
 } ow_garden;
 
 /*
@@ -385,5 +403,6 @@ const char *ow_measures_name(ow_measures measures);
 const char *ow_unit_name(ow_unit unit);
 const char *ow_output_kind_name(ow_output_kind kind);
 const char *ow_hears_name(ow_hears hears);
+const char *ow_announced_name(ow_announced announced);
 
 #endif

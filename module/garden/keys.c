@@ -512,6 +512,24 @@ static const ow_key tariff_keys[] = {
 static const ow_object tariff_object = {
     OBJECT_OF("tariff", ow_tariff, tariff_keys), .about = "What electricity costs."};
 
+/* ---- announcements --------------------------------------------------------------------------- */
+
+#define IN ow_announcement
+static const ow_key announcement_keys[] = {
+    {.name = "topic", AT(topic), TOPIC, REQUIRED,
+     .about = "Where to, with {thing} and {property}, or {garden}, in it"},
+    {.name = "text", AT(text), TEXT(4000), REQUIRED,
+     .about = "What is said, retained, with placeholders; their values are escaped for JSON"},
+    {.name = "of", AT(of), .type = OW_KEY_NAME_SET, .names = ow_announced_names, .min = 1, .max = 6,
+     DEFAULT("states, numbers, times, texts"), .about = "Of which kinds of properties"},
+    {.name = "property", AT(property), TEXT(40),
+     .about = "Id of the one property to announce, such as root-coldest, in place of `of`"},
+};
+#undef IN
+static const ow_object announcement_object = {
+    OBJECT_OF("announcement", ow_announcement, announcement_keys),
+    .about = "What a hub with a format of its own is told of each property, by a template."};
+
 /* ---- the whole ------------------------------------------------------------------------------- */
 
 #define IN ow_garden
@@ -538,6 +556,8 @@ static const ow_key garden_keys[] = {
     {.name = "tariff", AT(tariff), OBJECT(&tariff_object), .about = "What electricity costs"},
     {.name = "household", AT(household), LIST(&member_object, 0, 64, household_count),
      .about = "Who is told"},
+    {.name = "announce", AT(announcements), LIST(&announcement_object, 0, 32, announcement_count),
+     .about = "Announcements in the formats of hubs"},
 };
 #undef IN
 static const ow_object garden_object = {
