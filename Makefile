@@ -28,7 +28,7 @@ shared_host_sources := $(filter-out $(host_entries),$(host_sources))
 GENERATED ?= $(BUILD)/gen/taxa.c $(BUILD)/gen/tile_style.c
 TESTS ?= $(wildcard tests/test_*.c tests/*/test_*.c)
 SCRIPTS ?= $(wildcard tests/*/test_*.sh)
-BENCHES ?= $(wildcard tests/bench/bench_*.c)
+BENCHES ?= $(wildcard tests/bench/bench_*.c tests/bench/bench_*.sh)
 PROGRAMS ?= $(BUILD)/overwinter.so $(BUILD)/overwinter $(BUILD)/overwinter-guard \
 	$(BUILD)/overwinter-broker.so
 # Sensors, devices and people for the demonstration and the tests; never installed.
@@ -55,11 +55,15 @@ sanitized_core := $(BUILD)/sanitized/libcore.a
 single_tests := $(filter-out %_double.c,$(TESTS))
 built_suites := $(single_tests:%.c=$(BUILD)/plain/%) \
 	$(patsubst %.c,$(BUILD)/double/%,$(filter %_double.c,$(TESTS)))
-suites := $(built_suites) $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS)
-benches := $(BENCHES:%.c=$(BUILD)/plain/%)
+# What takes longest comes first.
+suites := $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS) $(built_suites)
+benches := $(patsubst %.c,$(BUILD)/plain/%,$(filter %.c,$(BENCHES)))
+bench_scripts := $(filter %.sh,$(BENCHES))
+bench_client := $(BUILD)/plain/tests/bench/live_round_trip
 
 # What scores measured winters, and the integrator that answers for the solver's pots.
 winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
+risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band
 sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
 
 # The page is bundled with tools of npm; only building it and testing it needs them.
@@ -75,8 +79,8 @@ ifeq ($(V),0)
 quiet = @echo '  $(1) $@';
 endif
 
-.PHONY: all tile demo test test-all truth bench install uninstall clean help run-demo run-tests \
-	run-memcheck run-bench run-truth FORCE
+.PHONY: all tile demo test test-all truth prove bench install uninstall clean help run-demo \
+	run-tests run-memcheck run-truth run-prove run-bench FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -104,22 +108,30 @@ truth: ## run verification and validation and write docs/truth.md
 	@CC='$(CC)' tests/install-needs truth
 	$(again) run-truth
 
+prove: ## prove the outputs, their contracts, and what their tests are worth
+	@CC='$(CC)' tests/install-needs prove
+	$(again) run-prove
+
 bench: ## build and run the benchmarks
-	@CC='$(CC)' tests/install-needs build
+	@CC='$(CC)' tests/install-needs bench
 	$(again) run-bench
 
 run-tests: $(PROGRAMS) $(simulator) $(winter_tools) $(suites) $(BUILD)/tile/page.js \
 		$(BUILD)/npm/tests/stamp
 	@CC='$(CC)' OW_BUILD='$(abspath $(BUILD))' tests/run $(suites)
 
-run-truth: $(PROGRAMS) $(winter_tools) $(BUILD)/truth/solve_pots $(built_suites)
+run-truth: $(PROGRAMS) $(winter_tools) $(risk_tools) $(BUILD)/truth/solve_pots $(built_suites)
 	@OW_BUILD='$(abspath $(BUILD))' tests/truth/page docs
+
+run-prove: $(plain_core)
+	@OW_BUILD='$(abspath $(BUILD))' tests/prove/run
 
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
 
-run-bench: $(benches)
-	@set -e; for bench in $(benches); do "$$bench"; done
+run-bench: $(benches) $(bench_client) $(PROGRAMS)
+	@set -e; export OW_BUILD='$(abspath $(BUILD))'; \
+		for bench in $(benches) $(bench_scripts); do "$$bench"; done
 
 install: all ## install under DESTDIR and PREFIX
 	$(INSTALL) -d $(DESTDIR)$(bindir) $(DESTDIR)$(moduledir) $(DESTDIR)$(includedir) \
@@ -195,7 +207,7 @@ $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 endef
 $(foreach name,plain double sanitized,$(eval $(call variant,$(name))))
 
-$(winter_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
+$(winter_tools) $(risk_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
 	@mkdir -p $(@D)
 	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
 
@@ -206,6 +218,9 @@ $(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o
 # Benchmarks need no test library.
 $(benches): $(BUILD)/plain/tests/bench/%: $(BUILD)/plain/tests/bench/%.o $(plain_core)
 	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
+
+$(bench_client): $(bench_client).o $(BUILD)/plain/libhosts.a $(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(host_libraries)
 
 # The module holds the whole core and shows its entry points only.
 $(BUILD)/overwinter.so: $(plain_core) module/hub/exports.map

@@ -78,6 +78,8 @@ typedef struct ow_weather_row {
 typedef struct ow_settings {
     bool hands_obey;     /* jobs are done at their act_by, at once if that is past */
     double foresight_h;  /* how far ahead judgement may look into the forecast; 0: not at all */
+    bool spread_weather; /* the hours ahead are run many times, each with an error of the forecast */
+    bool spread_materials; /* and with a draw of what nobody has measured about the plants */
     int step_s;          /* length of a step of the model, 60..1800 */
     double start_air_c;  /* mean air of the first day: what everything starts at; NAN: first row's */
 } ow_settings;
@@ -106,6 +108,7 @@ typedef struct ow_plant_view {
     const char *action;   /* what is asked, e.g. "cover with fleece"; empty when nothing */
     int64_t act_by_s;     /* latest useful time; INT64_MIN: none */
     bool late;            /* act_by has passed */
+    double risk;          /* share of the runs ahead in which a limit is passed; NAN: none made */
     const char *wearing;  /* covers on it, separated by ", "; may be empty */
     double root_mean_c, root_coldest_c, root_warmest_c, root_centre_c;
     double ice_share, least_ice_share; /* plain shares, 0..1 */
@@ -137,6 +140,36 @@ typedef struct ow_sky_view {
     double coldest_clear_c[OW_VIEW_PARTS], coldest_shut_c[OW_VIEW_PARTS]; /* lowest of each part */
 } ow_sky_view;
 
+/* One reading of a borrowed probe. */
+typedef struct ow_probe_row {
+    int64_t utc_s;
+    double c;
+} ow_probe_row;
+
+enum { OW_FIT_VIEW_PARTS = 3 }; /* resistance of the side, of the top, water by volume */
+
+/* What a probe's record tells of one part of a plant's home. */
+typedef struct ow_fit_part_view {
+    bool told;
+    const char *why_not;     /* plain words; NULL when it is told */
+    double tables;           /* what the tables say: 1 for a resistance */
+    double value, low, high; /* the bounds hold the truth nine times in ten; NAN when not told */
+} ow_fit_part_view;
+
+typedef struct ow_fit_view {
+    const char *refused; /* why nothing is told; NULL when something is */
+    const char *name;    /* of the plant */
+    bool in_bed;
+    ow_fit_part_view part[OW_FIT_VIEW_PARTS];
+    double correlation[OW_FIT_VIEW_PARTS][OW_FIT_VIEW_PARTS]; /* of those told, else 0 */
+    double hours;              /* of record that were used */
+    double tables_k, fitted_k; /* root mean square by which the model misses the probe, a
+                                  steady error left out */
+    double probe_off_k;        /* what the probe seems to read too much */
+    const char *lines;         /* to be put into the plant's pot or bed; rows end in newlines */
+    double moist_share;        /* share of water that the lines stand for; NAN */
+} ow_fit_view;
+
 struct ow_link;
 struct ow_off;
 
@@ -162,6 +195,15 @@ typedef struct ow_module {
      * every hour; events are told on the way. */
     ow_status (*advance)(ow_engine *engine, int64_t until_s);
 
+    /*
+     * Fits a plant (by its id) to a probe's record under the weather given before: n rows in rising
+     * time, NAN left out, from depth_m below the soil's top (NAN: half a pot's depth, 0.1 m in a
+     * bed). A refusal is OW_OK with view->refused. OW_BAD_INPUT with view->refused for an unknown
+     * id. The view's texts live until the next fit.
+     */
+    ow_status (*fit)(ow_engine *engine, const char *plant, double depth_m, const ow_probe_row *rows,
+                     size_t n, ow_fit_view *view);
+
     /* Views. plant, heater and sky want a first advance before them. */
     int64_t (*now_s)(const ow_engine *engine);
     const char *(*garden_id)(const ow_engine *engine);
@@ -180,9 +222,9 @@ typedef struct ow_module {
     /*
      * A live garden. go_live once after open, at the host's time, with the state kept from before
      * (NULL, 0: none; a state that does not fit is left unread and said so); then tick about once a
-     * second (more often is fine, each call is bounded), message as they come, connected at every
-     * change. Weather comes from the garden's readings and forecast topic; weather, forecast and
-     * advance above are then not to be called.
+     * second and soon after a message (more often is fine, each call is bounded), message as they
+     * come, connected at every change. Weather comes from the garden's readings and forecast topic;
+     * weather, forecast and advance above are then not to be called.
      */
     ow_status (*go_live)(ow_engine *engine, ow_now now, const void *state, size_t size,
                          ow_report *report);
@@ -195,10 +237,11 @@ typedef struct ow_module {
     /* Outputs off first, then the hub tree says disconnected. Call before close and before a
      * reload; the host lets the messages out. */
     ow_status (*stop)(ow_engine *engine, ow_now now);
-    /* The state to keep, whole; *bytes is the caller's to free(). OW_NOT_FOUND: there is nothing to
-     * keep yet. save_worth changes when there is something new. */
+    /* The state to keep, whole; *bytes is the caller's to free(). save_worth changes when there is
+     * something new, save_at_once when it is such that a minute later may be too late. */
     ow_status (*save)(const ow_engine *engine, void **bytes, size_t *size);
     uint64_t (*save_worth)(const ow_engine *engine);
+    uint64_t (*save_at_once)(const ow_engine *engine);
     /* From open on. For the host's connection: the will (topic and payload, retained, QoS 1) and
      * the broker. */
     const char *(*will_topic)(const ow_engine *engine);

@@ -10,6 +10,19 @@
 
 #include "truth/note.h"
 
+/* Under the sanitizers all is an order slower. What they look for does not hang on how long a run
+ * lasts: long ones are cut there, with the same calls made and the same checks held. */
+#if defined(__SANITIZE_ADDRESS__)
+#define CHECKED_BUILD 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define CHECKED_BUILD 1
+#endif
+#endif
+#ifndef CHECKED_BUILD
+#define CHECKED_BUILD 0
+#endif
+
 /* Passes when |got - want| <= abs_tol + rel_tol |want|; never for a NAN. */
 static inline void check_close(const char *what, double got, double want, double abs_tol,
                                double rel_tol)

@@ -7,6 +7,7 @@
 #include "garden/climate.h"
 #include "physics/materials.h"
 #include "physics/ow_math.h"
+#include "physics/surface.h"
 
 /* Production grids; see docs/verification.md for what they reach. */
 static const ow_grid grids[OW_BODY_GRIDS] = {
@@ -49,11 +50,30 @@ int ow_root_grid(const ow_plant *plant)
 
 /* ---- building -------------------------------------------------------------------------------- */
 
-static ow_status law_of_soil(const ow_soil *soil, ow_law *law)
+/* A named medium whose water and conductivity lie so many deviations off the tables'. */
+static ow_status law_of_kind(ow_medium_kind kind, ow_moisture moisture, const double *normal,
+                             ow_law *law)
 {
     ow_medium medium;
-    ow_status status = medium_of_soil(soil, &medium);
+    ow_range water, conducts;
+    ow_status status = ow_medium_water_range(kind, moisture, &water);
+    if (status == OW_OK) {
+        status = ow_medium_conducts_range(kind, &conducts);
+    }
+    if (status == OW_OK) {
+        status = ow_medium_drawn(kind, moisture, ow_range_at(water, normal[OW_UNKNOWN_WATER]),
+                                 ow_range_at(conducts, normal[OW_UNKNOWN_CONDUCTS]), &medium);
+    }
     return status == OW_OK ? ow_law_of_medium(&medium, OW_HINGES, law) : status;
+}
+
+static const double as_tabled[OW_UNKNOWNS];
+
+static ow_status law_of_soil(const ow_soil *soil, const double *normal, ow_law *law)
+{
+    bool measured = !isnan(soil->measured.medium.thawed_w_mk);
+    return measured ? ow_law_of_medium(&soil->measured.medium, OW_HINGES, law)
+                    : law_of_kind(soil->kind, soil->moisture, normal, law);
 }
 
 static bool is_tree_fern(const ow_plant *plant)
@@ -62,19 +82,17 @@ static bool is_tree_fern(const ow_plant *plant)
     return kind != NULL && kind[0] == 't' && kind[1] == 'r'; /* "tree fern" */
 }
 
-static ow_status trunk_law(const ow_plant *plant, ow_law *law)
+static ow_status trunk_law(const ow_plant *plant, const double *normal, ow_law *law)
 {
-    ow_medium medium;
     ow_medium_kind kind = is_tree_fern(plant) ? OW_MEDIUM_FIBROUS_TRUNK : OW_MEDIUM_WOODY_TRUNK;
-    ow_status status = ow_medium_of(kind, OW_MOISTURE_MOIST, &medium);
-    return status == OW_OK ? ow_law_of_medium(&medium, OW_HINGES, law) : status;
+    return law_of_kind(kind, OW_MOISTURE_MOIST, normal, law);
 }
 
 static ow_status put_pot(ow_block *b, int lane, const ow_pot *pot, double start_c)
 {
     double r[MOST_FACES], z[MOST_FACES];
     ow_law law;
-    ow_status status = law_of_soil(&pot->soil, &law);
+    ow_status status = law_of_soil(&pot->soil, as_tabled, &law);
     if (status != OW_OK) {
         return status;
     }
@@ -89,7 +107,7 @@ static ow_status put_bed(ow_block *b, int lane, const ow_garden *garden, const o
 {
     double z[MOST_FACES], profile[MOST_FACES];
     ow_law law;
-    ow_status status = law_of_soil(&plant->bed.soil, &law);
+    ow_status status = law_of_soil(&plant->bed.soil, as_tabled, &law);
     if (status != OW_OK) {
         return status;
     }
@@ -111,7 +129,7 @@ static ow_status put_trunk(ow_block *b, int lane, const ow_plant *plant, double 
 {
     double r[MOST_FACES], z[MOST_FACES];
     ow_law law;
-    ow_status status = trunk_law(plant, &law);
+    ow_status status = trunk_law(plant, as_tabled, &law);
     if (status != OW_OK) {
         return status;
     }
@@ -279,6 +297,42 @@ void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor
     t->trunk = trunk;
 }
 
+/* ---- what nobody has measured ---------------------------------------------------------------- */
+
+static ow_departure off_of(const ow_plant *plant, const double normal[OW_UNKNOWNS])
+{
+    ow_wall wall = {.range = {1.0, 1.0}};
+    if (plant->pot.given && ow_wall_of(plant->pot.wall, &wall) != OW_OK) {
+        wall.range = (ow_range){1.0, 1.0};
+    }
+    return (ow_departure){.wall_r = ow_range_at(wall.range, normal[OW_UNKNOWN_WALL]) - 1.0,
+                    .film = ow_range_at(OW_FILM_RANGE, normal[OW_UNKNOWN_FILM]) - 1.0,
+                    .snow_r = ow_range_at(OW_SNOW_RANGE, normal[OW_UNKNOWN_SNOW]) - 1.0,
+                    .cover_normal = normal[OW_UNKNOWN_COVER]};
+}
+
+ow_status ow_cast_vary(ow_cast *cast, int actor, const double normal[OW_UNKNOWNS])
+{
+    ow_actor *a = &cast->actor[actor];
+    const ow_plant *plant = &cast->garden->plants[a->plant];
+    ow_law root, trunk;
+    const ow_soil *soil = plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
+    ow_status status = law_of_soil(soil, normal, &root);
+    if (status == OW_OK && a->trunk.block >= 0) {
+        status = trunk_law(plant, normal, &trunk);
+    }
+    if (status != OW_OK) {
+        return status;
+    }
+    ow_departure off = off_of(plant, normal);
+    ow_dress_differ(&a->dress, &off);
+    ow_block_set_law(root_block(cast, a), a->root.lane, &root);
+    if (a->trunk.block >= 0) {
+        ow_block_set_law(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, &trunk);
+    }
+    return OW_OK;
+}
+
 /* ---- a step ---------------------------------------------------------------------------------- */
 
 static void set_faces(ow_block *b, int lane, const ow_boundary face[OW_FACES])
@@ -311,15 +365,24 @@ static double deep_c(const ow_cast *cast, const ow_spot *spot, ow_utc_s utc_s)
                               : ow_normal_ground_c(&cast->garden->site, utc_s, BED_DEPTH_M);
 }
 
+static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)
+{
+    return &spots[i * cast->apart + cast->actor[i].place];
+}
+
 void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
 {
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_plant *plant = &cast->garden->plants[a->plant];
-        const ow_spot *spot = &spots[a->place];
+        const ow_spot *spot = spot_of(cast, spots, i);
         ow_boundary face[OW_FACES];
         if (plant->pot.given) {
             ow_pot_exposure(&plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL, face);
+            if (a->side_factor > 0.0) {
+                face[OW_SIDE].h_w_m2k /= a->side_factor;
+                face[OW_SIDE_UPPER].h_w_m2k /= a->side_factor;
+            }
         } else {
             ow_bed_exposure(&plant->bed, spot, &a->dress, &a->topsoil,
                             deep_c(cast, spot, start_s), face);
@@ -384,11 +447,12 @@ static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, o
     const ow_tolerance *stands = &plant->tolerance;
     ow_sense *s = &a->sense;
     ow_leaf_state leaf = ow_leaf_exposure(OW_LEAF_WIDTH_M, spot, &a->dress);
-    ow_leaf_state bud = ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress);
     ow_block_inside_above(root_block(cast, a), a->root.lane,
                           plant->bed.given ? OW_ROOT_ZONE_M : INFINITY, &s->root);
     s->part_c[OW_FOLIAGE] = in_leaf(cast, stands, utc_s) ? leaf.leaf_c : NAN;
-    s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set ? bud.leaf_c : NAN;
+    s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set
+                             ? ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress).leaf_c
+                             : NAN;
     /* A pot's young roots lie at its cold edge; a bed's crust holds none. */
     s->part_c[OW_ROOTS] = plant->bed.given ? bed_roots_c(cast, a) : s->root.coldest_c;
     s->part_c[OW_GROWING_POINT] = a->trunk.block >= 0 || stands->limit[OW_GROWING_POINT].set
@@ -406,7 +470,7 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
 {
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
-        const ow_spot *spot = &spots[a->place];
+        const ow_spot *spot = spot_of(cast, spots, i);
         ow_covers_step(a->dress.cover, a->dress.n, spot->rain_mm_h,
                        spot->sky.wind_ms * spot->wind_share, dt_s);
     }
@@ -419,7 +483,7 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
     }
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
-        const ow_spot *spot = &spots[a->place];
+        const ow_spot *spot = spot_of(cast, spots, i);
         if (a->has_tray) {
             step_tray(cast, a, spot, dt_s);
         }
@@ -498,11 +562,17 @@ const ow_law *ow_cast_law(const ow_cast *cast, int actor, bool trunk)
     return b != NULL ? &b->law[lane] : NULL;
 }
 
+double ow_cast_axis_c(const ow_cast *cast, int actor, double depth_m)
+{
+    const ow_actor *a = &cast->actor[actor];
+    return ow_block_axis_c(root_block(cast, a), a->root.lane, depth_m);
+}
+
 double ow_cast_bed_c(const ow_cast *cast, int actor, double depth_m)
 {
     const ow_actor *a = &cast->actor[actor];
     if (!cast->garden->plants[a->plant].bed.given) {
         return NAN;
     }
-    return ow_block_axis_c(root_block(cast, a), a->root.lane, depth_m);
+    return ow_cast_axis_c(cast, actor, depth_m);
 }

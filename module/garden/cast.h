@@ -27,6 +27,7 @@ typedef struct ow_actor {
     ow_dress dress;
     ow_tray tray;
     bool has_tray;
+    double side_factor; /* of its pot, that a probe has taught; 0: nothing */
     ow_topsoil topsoil; /* of a bed */
     int root_grid; /* ow_root_grid of its plant */
     ow_lane root, trunk;
@@ -41,6 +42,7 @@ typedef struct ow_cast {
     int blocks[OW_BODY_GRIDS];
     ow_block *block[OW_BODY_GRIDS];
     void *memory;
+    int apart; /* actor i finds its place's spot at [i * apart + place]; 0: all have the same */
 } ow_cast;
 
 /* The body grid of a plant's roots: OW_BODY_POT, OW_BODY_SMALL_POT or OW_BODY_BED. */
@@ -59,6 +61,26 @@ void ow_cast_free(ow_cast *cast);
 /* Copies one actor, bodies and all, onto an actor of the same plant. */
 void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor);
 
+/*
+ * What nobody has measured of a plant's surroundings, each as a standard normal deviate from the
+ * tables' median; see physics/range.h. What the garden file gives as measured does not move.
+ */
+typedef enum ow_unknown {
+    OW_UNKNOWN_WATER,    /* what the moisture's word leaves open */
+    OW_UNKNOWN_CONDUCTS, /* conductivity of the medium */
+    OW_UNKNOWN_WALL,
+    OW_UNKNOWN_COVER,
+    OW_UNKNOWN_FILM,     /* wind about the pot, and how it carries heat */
+    OW_UNKNOWN_SNOW,
+    OW_UNKNOWNS
+} ow_unknown;
+
+/*
+ * Makes an actor that stands as the tables say one whose unknowns lie `normal` off. Its
+ * temperatures and ice shares stay. OW_BAD_INPUT: a medium that no law fits; nothing changed.
+ */
+OW_CHECK ow_status ow_cast_vary(ow_cast *cast, int actor, const double normal[OW_UNKNOWNS]);
+
 /* Sets all boundaries from the spots (one a place of the garden) and steps everything. */
 void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_s);
 
@@ -75,6 +97,9 @@ void ow_cast_exchange(const ow_cast *cast, int place, double *w_k, double *w);
 void ow_cast_warm(ow_cast *cast, int actor, bool trunk, double j_m3);
 double ow_cast_probe_c(const ow_cast *cast, int actor, bool trunk);
 const ow_law *ow_cast_law(const ow_cast *cast, int actor, bool trunk);
+
+/* Temperature on the axis of an actor's root ball, or in its bed, at a depth. */
+double ow_cast_axis_c(const ow_cast *cast, int actor, double depth_m);
 
 /* Ground temperature in an actor's bed at a depth; NAN for a pot. */
 double ow_cast_bed_c(const ow_cast *cast, int actor, double depth_m);

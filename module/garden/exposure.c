@@ -21,6 +21,19 @@ static const double BED_WIDTH_M = 1.0, TRUNK_TO_ROOT_M = 0.15, TRUNK_W_MK = 0.4;
 /* A measured surface drives a bed as if nothing lay between. */
 static const double DIRECT_W_M2K = 1e5;
 
+static double extra_r(ow_cover_kind kind, const ow_departure *off)
+{
+    return ow_range_at(ow_cover_spec_of(kind)->range, off->cover_normal) - 1.0;
+}
+
+void ow_dress_differ(ow_dress *dress, const ow_departure *off)
+{
+    dress->off = *off;
+    for (size_t i = 0; i < dress->n; i++) {
+        dress->cover[i].extra_r = extra_r(dress->cover[i].kind, off);
+    }
+}
+
 ow_status ow_dress_add(ow_dress *dress, const ow_garden *garden, int cover)
 {
     const ow_cover *of = &garden->covers[cover];
@@ -31,7 +44,8 @@ ow_status ow_dress_add(ow_dress *dress, const ow_garden *garden, int cover)
         (ow_worn_cover){.kind = of->kind,
                         .r_m2k_w = of->r_m2k_w,
                         .on = of->on,
-                        .holds_to_ms = isnan(of->wind_max_ms) ? 0.0 : of->wind_max_ms};
+                        .holds_to_ms = isnan(of->wind_max_ms) ? 0.0 : of->wind_max_ms,
+                        .extra_r = extra_r(of->kind, &dress->off)};
     dress->item[dress->n++] = cover;
     return OW_OK;
 }
@@ -109,37 +123,48 @@ static ow_face face_of(ow_face_kind kind, double size_m, const ow_spot *spot,
                      .faces_deg = kind == OW_FACE_MANTLE ? spot->faces_deg : NAN};
 }
 
-static ow_boundary film_on(const ow_face *face, const ow_spot *spot)
+/* A film that holds on to the air more strongly lets sky and sun move it less. */
+static ow_boundary film_on(const ow_face *face, const ow_spot *spot, const ow_departure *off)
 {
+    double air = spot->sky.air_c, more = 1.0 + off->film;
     if (!isnan(spot->film_w_m2k)) {
-        return (ow_boundary){.te_c = spot->sky.air_c, .h_w_m2k = spot->film_w_m2k};
+        return (ow_boundary){.te_c = air, .h_w_m2k = spot->film_w_m2k};
     }
-    return ow_face_film(face, &spot->sky);
+    ow_boundary film = ow_face_film(face, &spot->sky);
+    return off->film == 0.0 ? film
+                            : (ow_boundary){.te_c = air + (film.te_c - air) / more,
+                                            .h_w_m2k = film.h_w_m2k * more};
+}
+
+static double wall_r(const ow_pot *pot, const ow_dress *dress)
+{
+    return isnan(pot->wall_r_m2k_w) ? wall_of(pot).r_m2k_w * (1.0 + dress->off.wall_r)
+                                    : pot->wall_r_m2k_w;
 }
 
 /* Mantle of a round body: film outside of wall and covers, all referred to the medium's edge. */
-static ow_boundary mantle(double radius_m, double wall_outer_m, double wall_r, double shielded,
+static ow_boundary mantle(double radius_m, double wall_outer_m, double r_m2k_w, double shielded,
                           ow_zone zone, const ow_spot *spot, const ow_dress *dress)
 {
     ow_zone_cover cover;
     ow_covers_on_zone(dress->cover, dress->n, zone, radius_m, wall_outer_m, &cover);
     ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover.outer_radius_m, spot, &cover);
     face.shielded_share = shielded;
-    ow_boundary film = film_on(&face, spot);
+    ow_boundary film = film_on(&face, spot, &dress->off);
     if (isnan(spot->film_w_m2k)) {
         film = ow_film_round(film, radius_m, cover.outer_radius_m);
     }
-    return ow_boundary_behind(film, wall_r + cover.r_m2k_w);
+    return ow_boundary_behind(film, r_m2k_w + cover.r_m2k_w);
 }
 
 /* Snow cannot be warmer than 0 C: it melts instead. */
-static ow_boundary under_snow(ow_boundary film, const ow_spot *spot)
+static ow_boundary under_snow(ow_boundary film, const ow_spot *spot, const ow_departure *off)
 {
     if (spot->snow_cm < OW_SNOW_SHOWS_CM || !isnan(spot->film_w_m2k)) {
         return film;
     }
     film.te_c = fmin(film.te_c, 0.0);
-    return ow_boundary_behind(film, spot->snow_r_m2k_w);
+    return ow_boundary_behind(film, spot->snow_r_m2k_w * (1.0 + off->snow_r));
 }
 
 /* Whether nothing keeps the vapour of a bed's top from the open air. */
@@ -160,21 +185,22 @@ static ow_boundary level_top(double size_m, double view, ow_topsoil *topsoil, do
     if (spot->snow_cm >= OW_SNOW_SHOWS_CM) {
         face.absorbs = SNOW_ABSORBS;
     }
-    ow_boundary film = film_on(&face, spot);
+    ow_boundary film = film_on(&face, spot, &dress->off);
     if (topsoil != NULL && dries(spot, cover.r_m2k_w + extra_r)) {
         film = ow_topsoil_film(topsoil, film, EMISSIVITY, &spot->sky);
     } else if (topsoil != NULL) {
         ow_topsoil_close(topsoil);
     }
-    film = under_snow(film, spot);
+    film = under_snow(film, spot, &dress->off);
     return ow_boundary_behind(film, cover.r_m2k_w + extra_r);
 }
 
-static ow_boundary raised_base(double radius_m, double r, const ow_spot *spot)
+static ow_boundary raised_base(double radius_m, double r, const ow_spot *spot,
+                               const ow_departure *off)
 {
     ow_zone_cover none = {0};
     ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, spot, &none);
-    return ow_boundary_behind(film_on(&face, spot), r);
+    return ow_boundary_behind(film_on(&face, spot, off), r);
 }
 
 static ow_base base_of(const ow_pot *pot)
@@ -203,21 +229,31 @@ double ow_tray_ground_w_m2k(const ow_pot *pot, const ow_tray *tray)
     return 1.0 / (ow_tray_r_m2k_w(tray) + base_of(pot).r_m2k_w + spreading);
 }
 
-static ow_boundary pot_base(const ow_pot *pot, const ow_spot *spot, const ow_tray *tray)
+static ow_boundary pot_base(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
+                            const ow_tray *tray)
 {
-    double radius = ow_pot_radius_m(pot), wall_r = wall_of(pot).r_m2k_w;
+    double radius = ow_pot_radius_m(pot), wall = wall_r(pot, dress);
     ow_base base = base_of(pot);
     if (base.water && tray != NULL) {
         return (ow_boundary){.te_c = ow_tray_c(tray),
-                             .h_w_m2k = 1.0 / (wall_r + ow_tray_r_m2k_w(tray))};
+                             .h_w_m2k = 1.0 / (wall + ow_tray_r_m2k_w(tray))};
     }
     if (base.to_air) {
-        return raised_base(radius, wall_r + base.r_m2k_w, spot);
+        return raised_base(radius, wall + base.r_m2k_w, spot, &dress->off);
     }
-    double r = wall_r + base.r_m2k_w + ground_r(pot, spot);
+    double r = wall + base.r_m2k_w + ground_r(pot, spot);
     bool paved = isnan(pot->base_r_m2k_w) && pot->stands_on == OW_BASE_PAVING;
     return (ow_boundary){.te_c = paved ? spot->paved_c : spot->ground_c,
                          .h_w_m2k = 1.0 / fmax(r, 1e-4)};
+}
+
+/* The same face with so many times the resistance; 0 or NAN: none was given. */
+static ow_boundary times(ow_boundary face, double factor)
+{
+    if (factor > 0.0) {
+        face.h_w_m2k /= factor;
+    }
+    return face;
 }
 
 void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
@@ -225,11 +261,13 @@ void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dre
 {
     double radius = ow_pot_radius_m(pot);
     ow_wall wall = wall_of(pot);
-    face[OW_SIDE] = mantle(radius, radius + wall.thickness_m, wall.r_m2k_w, pot->shielded_share,
-                           OW_ZONE_SIDE, spot, dress);
+    face[OW_SIDE] = mantle(radius, radius + wall.thickness_m, wall_r(pot, dress),
+                           pot->shielded_share, OW_ZONE_SIDE, spot, dress);
+    face[OW_SIDE] = times(face[OW_SIDE], pot->side_factor);
     face[OW_SIDE_UPPER] = face[OW_SIDE];
     face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, 0.0, OW_ZONE_TOP, spot, dress);
-    face[OW_BASE] = pot_base(pot, spot, tray);
+    face[OW_TOP] = times(face[OW_TOP], pot->top_factor);
+    face[OW_BASE] = pot_base(pot, spot, dress, tray);
 }
 
 ow_topsoil ow_bed_topsoil(const ow_bed *bed)
@@ -247,7 +285,9 @@ void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dre
     face[OW_SIDE] = face[OW_SIDE_UPPER] = (ow_boundary){.te_c = deep_c, .h_w_m2k = 0.0};
     face[OW_TOP] = !isnan(spot->surface_c)
                        ? (ow_boundary){.te_c = spot->surface_c, .h_w_m2k = DIRECT_W_M2K}
-                       : level_top(BED_WIDTH_M, 1.0, topsoil, mulch_r, OW_ZONE_TOP, spot, dress);
+                       : times(level_top(BED_WIDTH_M, 1.0, topsoil, mulch_r, OW_ZONE_TOP, spot,
+                                         dress),
+                               bed->top_factor);
     face[OW_BASE] = (ow_boundary){.te_c = deep_c, .h_w_m2k = DIRECT_W_M2K};
 }
 
@@ -277,7 +317,7 @@ ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dre
     }
     ow_leaf leaf = {.width_m = width_m,
                     .sky_view = spot->sky_view,
-                    .wind_share = spot->wind_share,
+                    .wind_share = spot->wind_share * (1.0 + dress->off.film),
                     .sun_share = spot->sun_share,
                     .surround_c = spot->surround_c,
                     .under_c = spot->under_c,

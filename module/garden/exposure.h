@@ -17,12 +17,27 @@
 
 enum { OW_WORN_MAX = 6 };
 
-/* What a plant wears, from the inside out. */
+/*
+ * By what share a plant's surroundings differ from the tables: 0 not at all, 0.3 a third more.
+ * Zeroed: as the tables say. Numbers that the garden file gives as measured are not touched.
+ */
+typedef struct ow_departure {
+    double wall_r;  /* of the pot's wall */
+    double film;    /* of the surface coefficient out of doors or under glass */
+    double snow_r;  /* of the snow on it */
+    double cover_normal; /* where in their ranges the covers' resistances lie, in deviations */
+} ow_departure;
+
+/* What a plant wears, from the inside out, and how it differs from the tables. */
 typedef struct ow_dress {
     size_t n;
     ow_worn_cover cover[OW_WORN_MAX];
     int item[OW_WORN_MAX]; /* index into garden.covers */
+    ow_departure off;
 } ow_dress;
+
+/* Sets how it differs, of the covers worn and of those put on later. */
+void ow_dress_differ(ow_dress *dress, const ow_departure *off);
 
 /* Puts one more cover on, dry and laid; OW_FULL when it wears OW_WORN_MAX. */
 OW_CHECK ow_status ow_dress_add(ow_dress *dress, const ow_garden *garden, int cover);

@@ -72,6 +72,12 @@ void ow_forcing_forget(ow_forcing *f, ow_utc_s before_s)
     f->rows -= keep;
 }
 
+double ow_forcing_ahead_s(const ow_forcing *f, ow_utc_s from_s, double hours)
+{
+    double told_s = f->rows > 0 ? (double)(f->row[f->rows - 1].utc_s - from_s) : 0.0;
+    return fmax(fmin(hours * OW_HOUR_S, told_s), 0.0);
+}
+
 void ow_forcing_clear(ow_forcing *f)
 {
     f->rows = 0;

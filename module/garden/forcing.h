@@ -35,6 +35,9 @@ OW_CHECK ow_status ow_forcing_add(ow_forcing *forcing, const ow_weather_at *rows
  * it and, where that one lacks it, back to a row with an air temperature. */
 void ow_forcing_forget(ow_forcing *forcing, ow_utc_s before_s);
 
+/* Seconds from from_s that it tells of, `hours` at most; 0 when it ends before. */
+double ow_forcing_ahead_s(const ow_forcing *forcing, ow_utc_s from_s, double hours);
+
 /* Empties it, keeping its memory; and gives the memory back. */
 void ow_forcing_clear(ow_forcing *forcing);
 void ow_forcing_free(ow_forcing *forcing);

@@ -115,12 +115,15 @@ typedef struct ow_pot {
     double base_r_m2k_w;    /* contact resistance beside the wall's own */
     double tray_mm;         /* depth of water, with stands_on "tray of water"; else NAN */
     double shielded_share;  /* share of the side shielded by neighbours, 0..1, default 0 */
+    double side_factor; /* expert: resistance of the side, all layers, over the tables'; or NAN */
+    double top_factor;  /* the same of the top */
 } ow_pot;
 
 typedef struct ow_bed {
     bool given;
     ow_soil soil;
     double mulch_mm; /* standing layer of mulch, default 0 */
+    double top_factor; /* expert: resistance of the top, all layers, over the tables'; or NAN */
     double
         organ_depth_mm; /* depth of bulbs, tubers or rhizomes below the soil's top, default 100 */
 } ow_bed;
@@ -326,6 +329,9 @@ typedef struct ow_tariff {
 
 typedef enum ow_hears { OW_HEARS_LIST(OW_GARDEN_ENUM) } ow_hears;
 
+/* What a trolley makes of what a person lifts (common practice, no source). */
+#define OW_TROLLEY_TIMES 4.0
+
 typedef struct ow_member {
     const char *id;
     const char *name;
@@ -333,6 +339,7 @@ typedef struct ow_member {
     ow_hours quiet; /* no notice but urgent ones */
     ow_hours hands; /* when hands are free for jobs */
     double lifts_kg;
+    bool trolley; /* moves OW_TROLLEY_TIMES what it lifts */
 } ow_member;
 
 /* ---- announcements --------------------------------------------------------------------------- */

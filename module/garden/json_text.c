@@ -31,17 +31,29 @@ size_t ow_code_point_size(const unsigned char *s, size_t left)
     return 0;
 }
 
+size_t ow_utf8_size(const char *text, size_t size)
+{
+    size_t at = 0, step = 1;
+    while (at < size && step > 0) {
+        step = ow_code_point_size((const unsigned char *)text + at, size - at);
+        at += step;
+    }
+    return at;
+}
+
+void ow_utf8_mend(char *text)
+{
+    text[ow_utf8_size(text, strlen(text))] = '\0';
+}
+
 bool ow_check_utf8(const char *text, size_t size, ow_faults *faults)
 {
-    for (size_t at = 0, step; at < size; at += step) {
-        step = ow_code_point_size((const unsigned char *)text + at, size - at);
-        if (step == 0) {
-            ow_fault_add(faults, at, "the byte 0x%02X is not UTF-8 here; save the file as UTF-8",
-                         (unsigned)(unsigned char)text[at]);
-            return false;
-        }
+    size_t at = ow_utf8_size(text, size);
+    if (at < size) {
+        ow_fault_add(faults, at, "the byte 0x%02X is not UTF-8 here; save the file as UTF-8",
+                     (unsigned)(unsigned char)text[at]);
     }
-    return true;
+    return at == size;
 }
 
 /* One past the text in quotes that begins at `at`; stops at a line's end, where none may pass. */

@@ -66,6 +66,18 @@ static const char *pointer_fault(const char *text)
     return NULL;
 }
 
+/* Alerts of things carry their ids; these are the program's, its plugin's and its guard's own. */
+static bool is_alert_of_ours(const char *text)
+{
+    static const char *const alerts[] = {"readings-part", "garden-file", "unminded"};
+    for (size_t i = 0; i < sizeof alerts / sizeof alerts[0]; i++) {
+        if (strcmp(text, alerts[i]) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
 static const char *id_fault(const ow_key *key, const char *text)
 {
     size_t size = strlen(text);
@@ -78,6 +90,9 @@ static const char *id_fault(const ow_key *key, const char *text)
     }
     if (key->group != OW_GROUP_NONE && strcmp(text, "garden") == 0) {
         return "that id is reserved for the garden itself";
+    }
+    if (key->group != OW_GROUP_NONE && is_alert_of_ours(text)) {
+        return "that id is reserved for an alert of the program";
     }
     return key->group != OW_GROUP_NONE && strncmp(text, "household-", 10) == 0
                ? "ids that begin with household- are reserved"

@@ -268,6 +268,12 @@ static const ow_object base_object = {
     {.name = "moisture", AT(soil.moisture), NAME(ow_moisture_names), DEFAULT("moist"),             \
      .about = "How wet it is kept in winter; standing: water stands in it"}
 
+#define FACTOR NUMBER(0.2, 5, "", "a resistance differs by a factor of", "")
+#define TOP_FACTOR                                                                                 \
+    {.name = "top_factor", AT(top_factor), FACTOR,                                                 \
+     .about = "Expert: resistance of its top, all that covers it and the air with it, over that " \
+              "of the tables; see docs/fit.md"}
+
 #define IN ow_pot
 static const ow_key pot_keys[] = {
     {.name = "diameter_mm", AT(diameter_mm), REQUIRED, NUMBER(40, 1500, "mm", "a pot is", "wide"),
@@ -286,6 +292,10 @@ static const ow_key pot_keys[] = {
      .about = "Depth of water, with stands_on \"tray of water\" only"},
     {.name = "shielded_share", AT(shielded_share), DEFAULT("0"),
      NUMBER(0, 1, "", "a share is", ""), .about = "Share of the side that pots round it shield"},
+    {.name = "side_factor", AT(side_factor), FACTOR,
+     .about = "Expert: resistance of its side, wall, covers and air together, over that of the "
+              "tables; see docs/fit.md"},
+    TOP_FACTOR,
 };
 #undef IN
 static const ow_object pot_object = {OBJECT_OF("pot", ow_pot, pot_keys), .given_flag = true,
@@ -295,6 +305,7 @@ static const ow_object pot_object = {OBJECT_OF("pot", ow_pot, pot_keys), .given_
 static const ow_key bed_keys[] = {
     MEDIUM("loam"),
     MOISTURE,
+    TOP_FACTOR,
     {.name = "mulch_mm", AT(mulch_mm), DEFAULT("0"), NUMBER(0, 500, "mm", "mulch is", "deep"),
      .about = "Loose mulch that lies there all winter"},
     {.name = "organ_depth_mm", AT(organ_depth_mm), DEFAULT("100"),
@@ -378,7 +389,8 @@ static const ow_key plant_keys[] = {
     {.name = "place", AT(place), REF(OW_GROUP_PLACE), REQUIRED, .about = "Where it stands"},
     {.name = "covers", AT(covers), REFS(OW_GROUP_COVER, 20), .about = "Covers at hand for it"},
     {.name = "value", AT(value), NAME(ow_value_names), DEFAULT("ordinary"),
-     .about = "What it is worth to you: who comes first when hands or covers are short"},
+     .about = "What it is worth to you: who comes first when hands or covers are short, and from "
+              "which risk on an act is asked (0.25, 0.10, 0.03)"},
     {.name = "pot", AT(pot), OBJECT(&pot_object), .about = "The pot it stands in; this or bed"},
     {.name = "bed", AT(bed), OBJECT(&bed_object), .about = "The bed it stands in; this or pot"},
     {.name = "trunk", AT(trunk), OBJECT(&trunk_object), .about = "Its trunk, if it has one"},
@@ -494,7 +506,9 @@ static const ow_key member_keys[] = {
     {.name = "quiet", AT(quiet), .type = OW_KEY_HOURS, .about = "When only the urgent is told; the morning sheet comes at its end"},
     {.name = "hands", AT(hands), .type = OW_KEY_HOURS, .about = "When it has hands free for jobs; the evening sheet comes as it begins"},
     {.name = "lifts_kg", AT(lifts_kg), DEFAULT("15"), NUMBER(0, 100, "kg", "a person lifts", ""),
-     .about = "What it can lift"},
+     .about = "What it can lift; two lift together what both can"},
+    {.name = "trolley", AT(trolley), .type = OW_KEY_YES_NO, DEFAULT("false"),
+     .about = "Has a trolley: moves four times what it lifts, alone"},
 };
 #undef IN
 static const ow_object member_object = {

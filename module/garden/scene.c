@@ -205,7 +205,7 @@ int ow_scene_crowd(const ow_scene *s, int place)
 
 /* ---- a step ---------------------------------------------------------------------------------- */
 
-static double cloud_guess(const ow_scene *s)
+double ow_scene_cloud_guess_pct(const ow_scene *s)
 {
     bool fresh = s->now_s - s->cloud_seen_s <= CLOUD_MEMORY_S;
     if (!isnan(s->guessed_cloud_pct)) {
@@ -214,19 +214,24 @@ static double cloud_guess(const ow_scene *s)
     return fresh ? s->cloud_memory_pct : NAN;
 }
 
+double ow_scene_wall_c(const ow_scene *s, double before_c, double air_c)
+{
+    return before_c + s->step_s / WALL_MEMORY_S * (air_c + WALL_WARMTH_K - before_c);
+}
+
 static void look_outdoors(ow_scene *s, const ow_weather *weather)
 {
     ow_outdoors *o = &s->outdoors;
     double snow_m = isnan(weather->snow_cm) ? 0.0 : weather->snow_cm / 100.0;
-    double pull = s->step_s / WALL_MEMORY_S;
     o->weather = *weather;
-    o->sky = ow_sky_of(weather, &s->garden->site, s->now_s + s->step_s / 2, cloud_guess(s));
+    o->sky = ow_sky_of(weather, &s->garden->site, s->now_s + s->step_s / 2,
+                       ow_scene_cloud_guess_pct(s));
     s->sky_assumed = o->sky.sky_from == OW_ORIGIN_ASSUMED;
     if (o->sky.sky_from == OW_ORIGIN_DERIVED) {
         s->cloud_memory_pct = o->sky.cloud_pct;
         s->cloud_seen_s = s->now_s;
     }
-    o->wall_c += pull * (weather->air_c + WALL_WARMTH_K - o->wall_c);
+    o->wall_c = ow_scene_wall_c(s, o->wall_c, weather->air_c);
     o->snow_age_days =
         ow_snow_age_days(o->snow_age_days, s->snow_cm / 100.0, snow_m, s->step_s);
     s->snow_cm = snow_m * 100.0;
@@ -265,9 +270,8 @@ static void note_heat(ow_scene *s, int place, double given_w, double watts)
 }
 
 /* The panes' outer film: ISO 6946's 4 + 4 v with the wind at 2 m, which the tables' U rest on. */
-static ow_boundary glass_outside(const ow_scene *s)
+static ow_boundary glass_outside(const ow_sky *sky)
 {
-    const ow_sky *sky = &s->outdoors.sky;
     double wind_ms = ow_wind_at_2m(sky->wind_ms, 10.0);
     double h = ow_convection_iso6946(wind_ms) + GLASS_EMISSIVITY * ow_radiative_black(sky->air_c);
     double net_wm2 = GLASS_EMISSIVITY * GLASS_VIEW *
@@ -275,28 +279,65 @@ static ow_boundary glass_outside(const ow_scene *s)
     return (ow_boundary){.te_c = sky->air_c + net_wm2 / h, .h_w_m2k = h};
 }
 
-static void air_under_glass(ow_scene *s, int place)
+static ow_glasshouse_in house_of(const ow_scene *s, int place, const ow_outdoors *out,
+                                 double before_c)
 {
     const ow_place *p = &s->garden->places[place];
+    double floor_c = ow_block_axis_c(&s->ground, floor_lane(s->garden, place), 0.0);
     ow_glasshouse_in in = {.glazing = ow_glazing_of(p->glazing),
                            .glazing_m2 = p->glazing_m2,
                            .floor_m2 = p->floor_m2,
                            .volume_m3 = p->volume_m3,
                            .air_changes_per_h = p->air_changes_per_h,
-                           .outside = glass_outside(s),
-                           .outside_c = s->outdoors.sky.air_c,
-                           .sky_c = s->outdoors.sky.sky_c,
-                           .sun_wm2 = s->outdoors.sky.global_wm2,
-                           .floor_c = ow_block_axis_c(&s->ground, floor_lane(s->garden, place), 0.0),
+                           .outside = glass_outside(&out->sky),
+                           .outside_c = out->sky.air_c,
+                           .sky_c = out->sky.sky_c,
+                           .sun_wm2 = out->sky.global_wm2,
+                           .floor_c = floor_c,
                            .floor_w_m2k = FLOOR_W_M2K,
                            .extra_j_k = STAGING_J_M2K * p->floor_m2,
-                           .before_c = s->glass[place].air_c,
+                           .before_c = before_c,
                            .dt_s = s->step_s};
     ow_cast_exchange(s->cast, place, &in.bodies_w_k, &in.bodies_w);
+    return in;
+}
+
+static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
+                           ow_glasshouse_out *air)
+{
+    ow_glasshouse_in in = house_of(s, place, out, air->air_c);
     heaters_of(s->garden, place, &in.heater_max_w, &in.heater_set_c);
-    if (ow_glasshouse_step(&in, &s->glass[place]) == OW_OK) {
-        note_heat(s, place, s->glass[place].heater_w, in.heater_max_w);
+    return ow_glasshouse_step(&in, air);
+}
+
+static void air_under_glass(ow_scene *s, int place)
+{
+    double watts, set_c;
+    if (house_air(s, place, &s->outdoors, &s->glass[place]) == OW_OK) {
+        heaters_of(s->garden, place, &watts, &set_c);
+        note_heat(s, place, s->glass[place].heater_w, watts);
     }
+}
+
+void ow_scene_air_beside(const ow_scene *s, int place, const ow_outdoors *out,
+                         ow_glasshouse_out *air)
+{
+    (void)!house_air(s, place, out, air); /* a house that cannot be solved keeps its air */
+}
+
+double ow_scene_glass_c(const ow_scene *s, int place, double heater_w)
+{
+    static const double NEVER_REACHED_C = 1000.0;
+    ow_glasshouse_out out;
+    bool stepped = s->outdoors.sky.longwave_wm2 > 0.0;
+    if (!stepped || s->garden->places[place].kind != OW_PLACE_GLASSHOUSE) {
+        return NAN;
+    }
+    ow_glasshouse_in in = house_of(s, place, &s->outdoors, 0.0);
+    in.dt_s = 0.0;
+    in.heater_max_w = heater_w;
+    in.heater_set_c = NEVER_REACHED_C;
+    return ow_glasshouse_step(&in, &out) == OW_OK ? out.air_c : NAN;
 }
 
 static void lay_floor(ow_scene *s, int place)
@@ -307,50 +348,64 @@ static void lay_floor(ow_scene *s, int place)
                       (ow_boundary){.te_c = te, .h_w_m2k = FLOOR_W_M2K});
 }
 
+double ow_scene_floor_c(const ow_scene *s, int place)
+{
+    return ow_block_axis_c(&s->ground, floor_lane(s->garden, place), UNDER_POTS_M);
+}
+
 /* How much warmer than the open site's a place out of doors is: measured, or learned. */
-static double warmer_k(const ow_scene *s, int place)
+static double warmer_k(const ow_scene *s, int place, const ow_outdoors *out, ow_utc_s mid_s)
 {
     if (!isnan(s->own_air_k[place])) {
         return s->own_air_k[place];
     }
     return s->place_bias == NULL ? 0.0
-                                 : ow_bias_k(&s->place_bias[place], &s->garden->site,
-                                             s->now_s + s->step_s / 2, s->outdoors.sky.cloud_pct);
+                                 : ow_bias_k(&s->place_bias[place], &s->garden->site, mid_s,
+                                             out->sky.cloud_pct);
 }
 
-static void warm_spot(ow_scene *s, int place)
+static ow_spot spot_outdoors(const ow_scene *s, int place, const ow_outdoors *out, ow_utc_s mid_s)
 {
-    double by_k = warmer_k(s, place);
+    ow_spot spot = ow_spot_outdoors(&s->garden->places[place], out);
+    double by_k = warmer_k(s, place, out, mid_s);
     if (by_k != 0.0) {
-        ow_spot_warm(&s->spot[place], by_k);
+        ow_spot_warm(&spot, by_k);
     }
+    return spot;
+}
+
+ow_spot ow_scene_spot(const ow_scene *s, int place, const ow_outdoors *out,
+                      const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s)
+{
+    const ow_place *p = &s->garden->places[place];
+    double elevation_m = s->garden->site.elevation_m;
+    switch (p->kind) {
+    case OW_PLACE_GLASSHOUSE:
+        return ow_spot_under_glass(p, out, air, floor_c, elevation_m);
+    case OW_PLACE_INDOORS:
+        return ow_spot_indoors(p, elevation_m);
+    case OW_PLACE_OPEN_SKY:
+    case OW_PLACE_HEDGE:
+    case OW_PLACE_UNDER_EAVES:
+    case OW_PLACE_WALL:
+    case OW_PLACE_KIND_COUNT:
+        break;
+    }
+    return spot_outdoors(s, place, out, mid_s);
 }
 
 static void look_round(ow_scene *s)
 {
     const ow_garden *g = s->garden;
     for (int p = 0; p < g->place_count; p++) {
-        const ow_place *place = &g->places[p];
-        switch (place->kind) {
-        case OW_PLACE_GLASSHOUSE:
+        double floor_c = NAN;
+        if (g->places[p].kind == OW_PLACE_GLASSHOUSE) {
             air_under_glass(s, p);
             lay_floor(s, p);
-            s->spot[p] = ow_spot_under_glass(
-                place, &s->outdoors, &s->glass[p],
-                ow_block_axis_c(&s->ground, floor_lane(g, p), UNDER_POTS_M), g->site.elevation_m);
-            break;
-        case OW_PLACE_INDOORS:
-            s->spot[p] = ow_spot_indoors(place, g->site.elevation_m);
-            break;
-        case OW_PLACE_OPEN_SKY:
-        case OW_PLACE_HEDGE:
-        case OW_PLACE_UNDER_EAVES:
-        case OW_PLACE_WALL:
-        case OW_PLACE_KIND_COUNT:
-            s->spot[p] = ow_spot_outdoors(place, &s->outdoors);
-            warm_spot(s, p);
-            break;
+            floor_c = ow_scene_floor_c(s, p);
         }
+        s->spot[p] = ow_scene_spot(s, p, &s->outdoors, &s->glass[p], floor_c,
+                                   s->now_s + s->step_s / 2);
     }
 }
 

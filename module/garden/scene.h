@@ -52,6 +52,31 @@ void ow_scene_copy(ow_scene *to, const ow_scene *from);
 /* One step of step_s under the mean weather of that step (rain_mm per hour). */
 void ow_scene_step(ow_scene *scene, const ow_weather *weather);
 
+/*
+ * The same step for another weather, beside the scene: what that weather makes of the air under
+ * glass and of a place. The floors, and the heat that plants exchange with the air of their house,
+ * are the scene's of its last step. `air` holds a house's air before the step and gets it after;
+ * mid_s is the step's middle.
+ */
+void ow_scene_air_beside(const ow_scene *scene, int place, const ow_outdoors *out,
+                         ow_glasshouse_out *air);
+ow_spot ow_scene_spot(const ow_scene *scene, int place, const ow_outdoors *out,
+                      const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s);
+/* Temperature of the ground under the pots of a glasshouse. */
+double ow_scene_floor_c(const ow_scene *scene, int place);
+
+/* Masonry out of doors after a step in air at air_c. */
+double ow_scene_wall_c(const ow_scene *scene, double before_c, double air_c);
+
+/* The cloud (%) that the scene takes for a sky that the weather does not tell; NAN: the default. */
+double ow_scene_cloud_guess_pct(const ow_scene *scene);
+
+/*
+ * The steady air of a glasshouse, C, under the weather of the last step if its heaters gave
+ * heater_w. NAN where nothing is known of it: another kind of place, or no step yet.
+ */
+double ow_scene_glass_c(const ow_scene *scene, int place, double heater_w);
+
 /* Plants standing at a place. */
 int ow_scene_crowd(const ow_scene *scene, int place);
 

@@ -236,7 +236,9 @@ ow_status ow_snapshot_write(const ow_scene *scene, ow_utc_s saved_s, const ow_se
     ow_pack p = ow_pack_writing(), inner = ow_pack_writing();
     double head[HEAD_SIZE / sizeof(double)] = {0};
     ow_pack_doubles(&p, head, HEAD_SIZE / sizeof(double)); /* room for it */
-    write_scene(&p, scene, saved_s, &inner);
+    if (scene != NULL) {
+        write_scene(&p, scene, saved_s, &inner);
+    }
     write_added(&p, sections, n);
     write_head(&p);
     int64_t crc = p.status == OW_OK ? ow_crc32(p.out, p.size) : 0;
@@ -342,8 +344,14 @@ ow_snapshot_fault ow_snapshot_open(const unsigned char *bytes, size_t size, ow_s
     if (fault != OW_SNAPSHOT_WHOLE) {
         return fault;
     }
-    if (!sections_are_whole(&s) || !read_scene(&s, &scene)) {
+    ow_pack inner;
+    s.has_scene = sections_are_whole(&s) && find_section(&s, "scene", "", &inner);
+    if (!sections_are_whole(&s) || (s.has_scene && !read_scene(&s, &scene))) {
         return OW_SNAPSHOT_BROKEN;
+    }
+    if (!s.has_scene) {
+        *out = s;
+        return OW_SNAPSHOT_WHOLE;
     }
     s.saved_s = scene.saved_s;
     s.now_s = scene.now_s;

@@ -26,8 +26,8 @@ typedef struct ow_section {
 } ow_section;
 
 /*
- * Writes the scene and n sections. `saved_s` is the wall time of saving. *bytes is the caller's to
- * free. OW_NO_MEMORY; OW_BAD_INPUT for a section name that is too long.
+ * Writes the scene (NULL: none yet) and n sections. `saved_s` is the wall time of saving. *bytes is
+ * the caller's to free. OW_NO_MEMORY; OW_BAD_INPUT for a section name that is too long.
  */
 OW_CHECK ow_status ow_snapshot_write(const ow_scene *scene, ow_utc_s saved_s,
                                      const ow_section *sections, size_t n, unsigned char **bytes,
@@ -49,6 +49,7 @@ typedef struct ow_snapshot {
     const unsigned char *bytes;
     size_t size;
     int64_t version;
+    bool has_scene;   /* else the rest here says nothing, and there is nothing to restore */
     ow_utc_s saved_s; /* wall time of saving */
     ow_utc_s now_s;   /* the scene's now */
     int step_s;       /* its step */

@@ -5,8 +5,12 @@
 
 #include <errno.h>
 #include <limits.h>
+#include <netinet/in.h>
+#include <netinet/tcp.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/socket.h>
 
 #include <mosquitto.h>
 #include <mqtt_protocol.h>
@@ -15,12 +19,14 @@
 #include "hosts/complaint.h"
 #include "hosts/credentials.h"
 #include "hosts/journal.h"
+#include "hosts/tls.h"
 #include "hosts/who.h"
 
 enum { KEEPALIVE_S = 10, FIRST_WAIT_MS = 1000, LONGEST_WAIT_MS = 8000 };
 enum { ANSWER_MS = 10000 };  /* from the attempt to the broker's welcome */
 enum { SUSPECT_MS = 15000 }; /* without an acknowledgement that is due */
 enum { LATEST_TOPICS = 32 }; /* subscriptions whose answer can be told by name */
+enum { SAID_ROOM = 256 };
 enum { REFUSED = 0x80 };     /* reason codes from here on are failures */
 
 struct asked {
@@ -40,6 +46,8 @@ struct ow_client {
     uint64_t progress_ms; /* when acknowledgements were last known to flow */
     struct asked asked[LATEST_TOPICS];
     int asked_next;
+    char said[SAID_ROOM]; /* the library's first error since the attempt */
+    char why[OW_TLS_TEXT];
     ow_complaint unreachable, not_taken;
 };
 
@@ -132,27 +140,17 @@ static void on_subscribe(struct mosquitto *mosq, void *self, int mid, int count,
     }
 }
 
+/* The first error of an attempt tells what is wrong; the others follow from it. */
+static void on_log(struct mosquitto *mosq, void *self, int level, const char *line)
+{
+    ow_client *client = self;
+    (void)mosq;
+    if (level == MOSQ_LOG_ERR && client->said[0] == '\0') {
+        snprintf(client->said, sizeof client->said, "%s", line);
+    }
+}
+
 /* ---- making a connection --------------------------------------------------------------------- */
-
-/* A key with a password of its own would ask at a terminal that is not there. */
-static int no_key_password(char *text, int size, int writing, void *self)
-{
-    (void)text;
-    (void)size;
-    (void)writing;
-    (void)self;
-    return 0;
-}
-
-/* Every step counts: a TLS setting that is not taken would leave us talking in the clear. */
-static int set_up_tls(struct mosquitto *mosq, const ow_link *link)
-{
-    enum { VERIFY_PEER = 1 };
-    int rc = mosquitto_tls_set(mosq, link->ca_file, NULL, link->cert_file, link->key_file,
-                               no_key_password);
-    rc = rc != MOSQ_ERR_SUCCESS ? rc : mosquitto_tls_opts_set(mosq, VERIFY_PEER, NULL, NULL);
-    return rc != MOSQ_ERR_SUCCESS ? rc : mosquitto_tls_insecure_set(mosq, false);
-}
 
 static int set_up_session(struct mosquitto *mosq, const ow_client *client)
 {
@@ -170,21 +168,14 @@ static int set_up_session(struct mosquitto *mosq, const ow_client *client)
     return rc;
 }
 
-static ow_status build(ow_client *client, ow_report *report, struct mosquitto **built)
+/* OW_BAD_INPUT: `fault` says why. */
+static ow_status build(ow_client *client, char fault[OW_TLS_TEXT], struct mosquitto **built)
 {
-    const ow_link *link = client->setup.link;
     struct mosquitto *mosq = mosquitto_new(client->setup.id, true, client);
     if (mosq == NULL) {
         return OW_NO_MEMORY;
     }
-    int rc = ow_wants_tls(link) ? set_up_tls(mosq, link) : MOSQ_ERR_SUCCESS;
-    if (rc != MOSQ_ERR_SUCCESS) {
-        ow_error(report,
-                 "broker: TLS cannot be set up with ca_file %s%s%s: %s; see that the files are "
-                 "there and may be read; nothing is sent without it",
-                 link->ca_file != NULL ? link->ca_file : "(none)",
-                 link->cert_file != NULL ? " and cert_file " : "",
-                 link->cert_file != NULL ? link->cert_file : "", mosquitto_strerror(rc));
+    if (!ow_tls_set_up(mosq, client->setup.link, fault)) {
         mosquitto_destroy(mosq);
         return OW_BAD_INPUT;
     }
@@ -192,6 +183,7 @@ static ow_status build(ow_client *client, ow_report *report, struct mosquitto **
         mosquitto_destroy(mosq);
         return OW_NO_MEMORY;
     }
+    mosquitto_log_callback_set(mosq, on_log);
     mosquitto_connect_v5_callback_set(mosq, on_connect);
     mosquitto_message_v5_callback_set(mosq, on_message);
     mosquitto_publish_v5_callback_set(mosq, on_publish);
@@ -236,16 +228,21 @@ static void lost(ow_client *client, const char *why, uint64_t real_ms)
     }
 }
 
-static const char *error_text(int rc)
+static const char *error_text(ow_client *client, int rc)
 {
+    int system_error = errno;
+    /* A peer that does not talk TLS, or that wants a certificate, may just hang up. */
+    bool hung_up = rc == MOSQ_ERR_CONN_LOST || rc == MOSQ_ERR_PROTOCOL ||
+                   (rc == MOSQ_ERR_ERRNO && (errno == EPROTO || errno == ECONNRESET));
+    if (rc == MOSQ_ERR_TLS || (hung_up && !client->up && ow_wants_tls(client->setup.link))) {
+        ow_tls_explain(client->setup.link, client->said, client->why);
+        return client->why;
+    }
     switch (rc) {
     case MOSQ_ERR_KEEPALIVE:
         return "it does not answer"; /* 2.0.11 has no words for this one */
-    case MOSQ_ERR_TLS:
-        return "TLS fails: is ca_file the one that signed the broker's certificate, and "
-               "broker.host the name in it?";
     case MOSQ_ERR_ERRNO:
-        return strerror(errno);
+        return strerror(system_error);
     default:
         return mosquitto_strerror(rc);
     }
@@ -253,19 +250,19 @@ static const char *error_text(int rc)
 
 static void try_to_connect(ow_client *client, uint64_t real_ms)
 {
-    ow_journal_report journal;
-    ow_journal_report_start(&journal);
     client->tried_ms = real_ms;
-    if (build(client, &journal.report, &client->mosq) != OW_OK) {
+    client->said[0] = '\0';
+    ow_status status = build(client, client->why, &client->mosq);
+    if (status != OW_OK) {
         client->mosq = NULL;
-        lost(client, "it cannot be set up", real_ms);
+        lost(client, status == OW_BAD_INPUT ? client->why : ow_status_text(status), real_ms);
         return;
     }
     errno = 0;
     int rc = mosquitto_connect_async(client->mosq, client->setup.link->host,
                                      client->setup.link->port, KEEPALIVE_S);
     if (rc != MOSQ_ERR_SUCCESS) {
-        lost(client, error_text(rc), real_ms);
+        lost(client, error_text(client, rc), real_ms);
     }
 }
 
@@ -288,7 +285,12 @@ ow_status ow_client_new(const ow_client_setup *setup, ow_report *report, ow_clie
     ow_status status = setup->link->password_file != NULL
                            ? ow_password_read(setup->link->password_file, report, made->password)
                            : OW_OK;
-    status = status == OW_OK ? build(made, report, &proof) : status;
+    if (status == OW_OK) {
+        status = build(made, made->why, &proof);
+        if (status == OW_BAD_INPUT) {
+            ow_error(report, "%s; nothing is sent without TLS", made->why);
+        }
+    }
     if (status != OW_OK) {
         free(made);
         return status;
@@ -324,13 +326,23 @@ void ow_client_poll(const ow_client *client, struct pollfd *poll_for)
     }
 }
 
-static const char *what_is_wrong(const ow_client *client, int rc, uint64_t real_ms)
+/* Brokers send small pieces and hold the next back until the last is acknowledged; to wait with
+ * that delays a reading by some 40 ms. The system forgets it, so it is asked for at each turn. */
+static void acknowledge_at_once(struct mosquitto *mosq)
+{
+    int fd = mosquitto_socket(mosq), on = 1;
+    if (fd >= 0) {
+        (void)setsockopt(fd, IPPROTO_TCP, TCP_QUICKACK, &on, sizeof on);
+    }
+}
+
+static const char *what_is_wrong(ow_client *client, int rc, uint64_t real_ms)
 {
     if (client->refused != 0) {
         return mosquitto_reason_string(client->refused);
     }
     if (rc != MOSQ_ERR_SUCCESS || mosquitto_socket(client->mosq) < 0) {
-        return error_text(rc != MOSQ_ERR_SUCCESS ? rc : MOSQ_ERR_CONN_LOST);
+        return error_text(client, rc != MOSQ_ERR_SUCCESS ? rc : MOSQ_ERR_CONN_LOST);
     }
     if (!client->up && real_ms - client->tried_ms > ANSWER_MS) {
         return "it gives no answer";
@@ -351,6 +363,7 @@ void ow_client_serve(ow_client *client, uint64_t real_ms)
      * alive; the waiting is the owner's. */
     errno = 0;
     int rc = mosquitto_loop(client->mosq, 0, 1);
+    acknowledge_at_once(client->mosq);
     const char *why = what_is_wrong(client, rc, ow_real_ms());
     if (why != NULL) {
         lost(client, why, ow_real_ms());
@@ -384,7 +397,7 @@ static bool send_out(ow_client *client, const char *topic, const void *payload, 
     if (rc == MOSQ_ERR_SUCCESS) {
         expect_acknowledgement(client);
     } else if (rc != MOSQ_ERR_NO_CONN && ow_complaint_due(&client->not_taken, ow_real_ms())) {
-        ow_journal(OW_LEVEL_ERROR, "%s: cannot be published: %s", topic, error_text(rc));
+        ow_journal(OW_LEVEL_ERROR, "%s: cannot be published: %s", topic, error_text(client, rc));
     }
     return rc == MOSQ_ERR_SUCCESS;
 }

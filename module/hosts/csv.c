@@ -98,3 +98,25 @@ bool ow_csv_field_next(ow_csv *csv, ow_csv_field *field)
     csv->at += csv->line_done ? 0 : 1;
     return true;
 }
+
+bool ow_csv_is_number(const char *text)
+{
+    const char *at = text + (*text == '+' || *text == '-' ? 1 : 0);
+    size_t whole = strspn(at, "0123456789");
+    at += whole;
+    size_t decimals = *at == '.' ? strspn(at + 1, "0123456789") : 0;
+    at += *at == '.' ? 1 + decimals : 0;
+    if (whole + decimals == 0) {
+        return false;
+    }
+    if (*at == 'e' || *at == 'E') {
+        at++;
+        at += *at == '+' || *at == '-' ? 1 : 0;
+        size_t exponent = strspn(at, "0123456789");
+        at += exponent;
+        if (exponent == 0) {
+            return false;
+        }
+    }
+    return *at == '\0';
+}

@@ -36,4 +36,7 @@ bool ow_csv_line(ow_csv *csv);
 /* The next field of the line; false when there is none left. */
 bool ow_csv_field_next(ow_csv *csv, ow_csv_field *field);
 
+/* Digits with a decimal point and an exponent, nothing else that strtod would take. */
+bool ow_csv_is_number(const char *text);
+
 #endif

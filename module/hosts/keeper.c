@@ -38,6 +38,7 @@ ow_status ow_keeper_go_live(ow_keeper *keeper, const ow_module *module, ow_engin
     free(bytes);
     if (status == OW_OK) {
         keeper->worth = module->save_worth(engine);
+        keeper->at_once = module->save_at_once(engine);
     }
     return status;
 }
@@ -58,6 +59,7 @@ static void hand_over(ow_keeper *keeper, const ow_module *module, const ow_engin
     size_t size = 0;
     if (module->save(engine, &bytes, &size) == OW_OK) {
         keeper->worth = module->save_worth(engine);
+        keeper->at_once = module->save_at_once(engine);
         ow_store_writer_give(keeper->writer, bytes, size);
     }
 }
@@ -84,7 +86,8 @@ void ow_keeper_turn(ow_keeper *keeper, const ow_module *module, const ow_engine 
     tell(keeper, &news, host, real_ms);
     /* What failed to be written is worth another try. */
     bool is_new = module->save_worth(engine) != keeper->worth || keeper->failing.stands;
-    if (is_new && real_ms >= keeper->next_ms) {
+    bool at_once = module->save_at_once(engine) != keeper->at_once;
+    if (at_once || (is_new && real_ms >= keeper->next_ms)) {
         keeper->next_ms = real_ms + gap_ms;
         hand_over(keeper, module, engine);
     }

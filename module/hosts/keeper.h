@@ -15,7 +15,7 @@
 typedef struct ow_keeper {
     ow_store *store;
     ow_store_writer *writer;
-    uint64_t worth;   /* of what was handed over last */
+    uint64_t worth, at_once; /* of what was handed over last */
     uint64_t next_ms; /* the next is not handed over before */
     ow_complaint failing;
 } ow_keeper;
@@ -37,7 +37,8 @@ OW_CHECK ow_status ow_keeper_go_live(ow_keeper *keeper, const ow_module *module,
 void ow_keeper_note(ow_keeper *keeper, int64_t utc_s, const char *subject, const char *event,
                     const char *detail);
 
-/* Hands the state over when it is due: gap_ms after the last at the soonest. */
+/* Hands the state over when it is due: gap_ms after the last at the soonest, but for what is to be
+ * kept at once. */
 void ow_keeper_turn(ow_keeper *keeper, const ow_module *module, const ow_engine *engine,
                     const ow_host *host, uint64_t real_ms, uint64_t gap_ms);
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "hosts/options.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -30,9 +31,22 @@ static const char help[] =
     "                               (none)\n"
     "      --foresight none|HOURS   how far ahead the weather is known\n"
     "                               (1 to 240; 72)\n"
+    "      --spread none|materials|all\n"
+    "                               looks ahead once; or 32 times, with what nobody\n"
+    "                               has measured of pots, covers and soil; or with a\n"
+    "                               forecast's errors as well (none)\n"
     "      --from T, --until T      the part of the weather to play, in UTC, such as\n"
     "                               2024-01-05 or 2024-01-05T12:00:00Z\n"
     "      --json                   prints the summary as JSON in place of the table\n"
+    "\n"
+    "  overwinter fit GARDEN PROBE.csv WEATHER.csv\n"
+    "      tells from some nights of a borrowed probe how well a pot or bed holds\n"
+    "      heat, and prints the lines for the garden file\n"
+    "\n"
+    "      --plant ID               the plant it was in, when its header names none\n"
+    "      --depth MM               of the probe below the top of the soil (10 to\n"
+    "                               1000; half the pot, 100 in a bed)\n"
+    "      --from T, --until T      the part of the probe's record to use\n"
     "\n"
     "  overwinter run GARDEN\n"
     "      joins the MQTT broker that the garden file names: takes readings and the\n"
@@ -101,6 +115,13 @@ static bool take_foresight(ow_options *options, const char *value)
     return true;
 }
 
+static bool take_spread(ow_options *options, const char *value)
+{
+    options->spread_weather = strcmp(value, "all") == 0;
+    options->spread_materials = options->spread_weather || strcmp(value, "materials") == 0;
+    return options->spread_materials || strcmp(value, "none") == 0;
+}
+
 static bool take_from(ow_options *options, const char *value)
 {
     return ow_time_parse(value, &options->from_s) == OW_OK;
@@ -116,6 +137,20 @@ static bool take_json(ow_options *options, const char *value)
     (void)value;
     options->json = true;
     return true;
+}
+
+static bool take_plant(ow_options *options, const char *value)
+{
+    options->plant = value;
+    return value[0] != '\0';
+}
+
+static bool take_depth(ow_options *options, const char *value)
+{
+    int mm;
+    bool taken = whole_number(value, 10, 1000, &mm);
+    options->depth_mm = taken ? (double)mm : (double)NAN;
+    return taken;
 }
 
 static bool take_once(ow_options *options, const char *value)
@@ -138,6 +173,7 @@ static bool take_pace(ow_options *options, const char *value)
 
 enum {
     REHEARSE = 1 << OW_COMMAND_REHEARSE,
+    FIT = 1 << OW_COMMAND_FIT,
     RUN = 1 << OW_COMMAND_RUN,
     TELL = 1 << OW_COMMAND_TELL
 };
@@ -152,9 +188,12 @@ static const struct option {
     {"--every", "whole minutes, 1 to 1440", take_every, REHEARSE},
     {"--hands", "none or obey", take_hands, REHEARSE},
     {"--foresight", "none or whole hours, 1 to 240", take_foresight, REHEARSE},
+    {"--spread", "none, materials or all", take_spread, REHEARSE},
     {"--from", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_from,
-     REHEARSE | RUN},
-    {"--until", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_until, REHEARSE},
+     REHEARSE | FIT | RUN},
+    {"--until", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_until, REHEARSE | FIT},
+    {"--plant", "the id of a plant", take_plant, FIT},
+    {"--depth", "whole millimetres, 10 to 1000", take_depth, FIT},
     {"--json", NULL, take_json, REHEARSE},
     {"--once", NULL, take_once, RUN},
     {"--pace", "a whole number, 1 to 20000", take_pace, RUN},
@@ -171,6 +210,7 @@ static const struct command {
     {"help", "--help", OW_COMMAND_HELP, 0, 0, {NULL}},
     {"check", "check", OW_COMMAND_CHECK, 1, 1, {"GARDEN", "WEATHER.csv"}},
     {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2, 0, {"GARDEN", "WEATHER.csv"}},
+    {"fit", "fit", OW_COMMAND_FIT, 3, 0, {"GARDEN", "PROBE.csv", "WEATHER.csv"}},
     {"run", "run", OW_COMMAND_RUN, 1, 0, {"GARDEN"}},
     {"tell", "tell", OW_COMMAND_TELL, 3, 1, {"GARDEN", "THING", "WORD", "VALUE"}},
     {"--version", "--version", OW_COMMAND_VERSION, 0, 0, {NULL}},
@@ -335,10 +375,15 @@ ow_status ow_options_read(int argc, char **argv, ow_report *report, ow_options *
 {
     struct line line = {.argc = argc, .at = 1, .argv = argv, .report = report};
     *options = (ow_options){
-        .every_min = 60, .foresight_h = 72.0, .pace = 1, .from_s = INT64_MIN, .until_s = INT64_MAX};
+        .every_min = 60,
+        .foresight_h = 72.0,
+        .pace = 1,
+        .from_s = INT64_MIN,
+        .until_s = INT64_MAX,
+        .depth_mm = NAN};
     read_words(&line, options);
     if (line.command == NULL && report->errors == 0) {
-        ow_error(report, "overwinter: say what to do: check, rehearse, run, tell or help");
+        ow_error(report, "overwinter: say what to do: check, rehearse, fit, run, tell or help");
     }
     if (line.command != NULL && line.command->files > 0) {
         judge(&line, options);
@@ -353,7 +398,9 @@ ow_status ow_options_read(int argc, char **argv, ow_report *report, ow_options *
         options->word = line.file[2];
         options->value = line.file[3];
     } else {
-        options->weather = line.file[1];
+        bool fits = options->command == OW_COMMAND_FIT;
+        options->probe = fits ? line.file[1] : NULL;
+        options->weather = line.file[fits ? 2 : 1];
     }
     return OW_OK;
 }

@@ -13,17 +13,21 @@ typedef enum ow_command {
     OW_COMMAND_VERSION,
     OW_COMMAND_CHECK,
     OW_COMMAND_REHEARSE,
+    OW_COMMAND_FIT,
     OW_COMMAND_RUN,
     OW_COMMAND_TELL
 } ow_command;
 
 typedef struct ow_options {
     ow_command command;
-    const char *garden, *weather, *out; /* paths; NULL: not given */
+    const char *garden, *weather, *probe, *out; /* paths; NULL: not given */
+    const char *plant;                          /* id; NULL: not given */
+    double depth_mm;                            /* of a probe; NAN: not given */
     const char *thing, *word, *value, *who; /* of tell; value and who may be NULL */
     int every_min;
     bool hands_obey;
     double foresight_h;
+    bool spread_materials, spread_weather;
     int64_t from_s, until_s; /* the ends of time when not given */
     bool json;
     bool once;

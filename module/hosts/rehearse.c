@@ -198,6 +198,8 @@ ow_status ow_rehearse(const ow_module *module, const ow_options *options, ow_rep
     ow_status weather = read_weather(&run);
     const ow_settings settings = {.hands_obey = options->hands_obey,
                                   .foresight_h = options->foresight_h,
+                                  .spread_weather = options->spread_weather,
+                                  .spread_materials = options->spread_materials,
                                   .step_s = ow_rehearse_step_s(options->every_min),
                                   .start_air_c =
                                       weather == OW_OK ? ow_spell_start_air_c(&run.spell) : NAN};

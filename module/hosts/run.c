@@ -38,6 +38,8 @@ struct run {
     char client_id[ID_ROOM];
     ow_keeper keeper;
     bool live; /* the engine has gone live and was not stopped */
+    bool heard; /* a message, since the last tick */
+    uint64_t ticked_ms; /* real */
     ow_complaint failing;
 };
 
@@ -109,6 +111,7 @@ static void down(void *self)
 static void hear(void *self, const ow_message *message)
 {
     struct run *run = self;
+    run->heard = true;
     note(run, message->topic,
          run->module->message(run->engine, ow_clocks_now(&run->clocks), message));
 }
@@ -259,7 +262,7 @@ static ow_status change_over(struct run *run, ow_engine *next, ow_report *report
     size_t size = 0;
     stop_live(run);
     ow_status status = run->module->save(run->engine, &state, &size);
-    if (status == OW_OK || status == OW_NOT_FOUND) { /* not found: there is no state yet */
+    if (status == OW_OK) {
         status = run->module->go_live(next, ow_clocks_now(&run->clocks), state, size, report);
     }
     free(state);
@@ -304,29 +307,38 @@ static void tick(struct run *run)
                    ow_clocks_real_span(&run->clocks, KEEP_MS, LEAST_KEEP_MS));
 }
 
-/* A tick that comes late is one tick; the module sees the rest in the clocks. */
-static uint64_t next_tick_ms(const struct run *run, uint64_t due_ms, uint64_t real_ms)
+/* What a message changes is acted on at once, but for a flood of them. */
+static uint64_t gap_ms(const struct run *run)
 {
     uint64_t gap_ms = ow_clocks_real_span(&run->clocks, TICK_MS, LEAST_TICK_MS);
     uint64_t busy_ms = ow_clocks_real_span(&run->clocks, BUSY_TICK_MS, LEAST_BUSY_MS);
-    if (gap_ms > busy_ms && run->module->busy(run->engine)) {
-        gap_ms = busy_ms;
+    bool soon = run->heard || run->module->busy(run->engine);
+    return soon && gap_ms > busy_ms ? busy_ms : gap_ms;
+}
+
+/* On its beat where it is not late; one that comes late is one tick, and the module sees the rest
+ * in the clocks. */
+static void tick_when_due(struct run *run)
+{
+    uint64_t gone_ms = ow_real_ms() - run->ticked_ms, due_ms = gap_ms(run);
+    if (gone_ms >= due_ms) {
+        run->ticked_ms += gone_ms < 2 * due_ms ? due_ms : gone_ms;
+        run->heard = false;
+        tick(run);
     }
-    return real_ms - due_ms < gap_ms ? due_ms + gap_ms : real_ms + gap_ms;
+}
+
+static uint64_t wait_ms(const struct run *run)
+{
+    uint64_t gone_ms = ow_real_ms() - run->ticked_ms, due_ms = gap_ms(run);
+    return gone_ms < due_ms ? due_ms - gone_ms : 0;
 }
 
 static ow_status loop(struct run *run)
 {
-    uint64_t next_ms = ow_real_ms();
     for (;;) {
-        uint64_t real_ms = ow_real_ms();
-        if (real_ms >= next_ms) {
-            tick(run);
-            next_ms = next_tick_ms(run, next_ms, real_ms);
-        }
-        real_ms = ow_real_ms();
-        ow_signal signal =
-            ow_turn(run->client, run->signal_fd, next_ms > real_ms ? next_ms - real_ms : 0);
+        tick_when_due(run);
+        ow_signal signal = ow_turn(run->client, run->signal_fd, wait_ms(run));
         if (signal == OW_SIGNAL_STOP) {
             return OW_OK;
         }

@@ -14,8 +14,9 @@ ow_status ow_signals_open(int *fd)
     sigaddset(&taken, SIGTERM);
     sigaddset(&taken, SIGINT);
     sigaddset(&taken, SIGHUP);
-    /* A broker that goes away in the middle of a write must not end us. */
-    if (signal(SIGPIPE, SIG_IGN) == SIG_ERR || sigprocmask(SIG_BLOCK, &taken, NULL) != 0) {
+    /* A broker that goes away in the middle of a write must not end us, nor a quota on files. */
+    if (signal(SIGPIPE, SIG_IGN) == SIG_ERR || signal(SIGXFSZ, SIG_IGN) == SIG_ERR ||
+        sigprocmask(SIG_BLOCK, &taken, NULL) != 0) {
         return OW_IO;
     }
     int opened = signalfd(-1, &taken, SFD_NONBLOCK | SFD_CLOEXEC);

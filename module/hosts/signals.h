@@ -14,8 +14,8 @@ typedef enum ow_signal {
     OW_SIGNAL_RELOAD /* SIGHUP */
 } ow_signal;
 
-/* Takes SIGTERM, SIGINT and SIGHUP and ignores SIGPIPE, for the whole process; call it before any
- * thread is started. *fd is the caller's to close. OW_IO. */
+/* Takes SIGTERM, SIGINT and SIGHUP and ignores SIGPIPE and SIGXFSZ, for the whole process; call it
+ * before any thread is started. *fd is the caller's to close. OW_IO. */
 OW_CHECK ow_status ow_signals_open(int *fd);
 
 /* The next signal that has come. */

@@ -122,6 +122,7 @@ static void add_plants(struct maker *maker, cJSON *root)
         add_moment(maker, plant, "thaw_half", view.thaw_half_s);
         add_moment(maker, plant, "thaw_gone", view.thaw_gone_s);
         add_limits_passed(maker, plant, &view);
+        add_number(maker, plant, "risk", view.risk, OW_DECIMALS_SHARE);
     }
 }
 

@@ -40,7 +40,7 @@ ow_status ow_timeline_open(ow_timeline *timeline, const char *dir, const ow_modu
         return status;
     }
     fputs("time,plant,state,act_by,root_mean_c,root_coldest_c,root_warmest_c,root_centre_c,"
-          "ice_share,least_ice_share,frozen_days,foliage_c,buds_c,growing_point_c,storage_c\n",
+          "ice_share,least_ice_share,frozen_days,foliage_c,buds_c,growing_point_c,storage_c,risk\n",
           timeline->plants.file);
     status = open_ground(timeline, dir, module, engine, report);
     if (status != OW_OK) {
@@ -71,6 +71,7 @@ static void write_plant(FILE *file, int64_t now_s, const ow_plant_view *view)
     ow_csv_number(file, view->buds_c, OW_DECIMALS_C);
     ow_csv_number(file, view->growing_point_c, OW_DECIMALS_C);
     ow_csv_number(file, view->storage_c, OW_DECIMALS_C);
+    ow_csv_number(file, view->risk, OW_DECIMALS_SHARE);
     fputc('\n', file);
 }
 

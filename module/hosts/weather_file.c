@@ -136,29 +136,6 @@ static bool read_header(struct reader *reader)
     return reader->seen[OW_COLUMN_TIME].given;
 }
 
-/* Digits with a decimal point and an exponent, nothing else that strtod would take. */
-static bool is_number(const char *text)
-{
-    const char *at = text + (*text == '+' || *text == '-' ? 1 : 0);
-    size_t whole = strspn(at, "0123456789");
-    at += whole;
-    size_t decimals = *at == '.' ? strspn(at + 1, "0123456789") : 0;
-    at += *at == '.' ? 1 + decimals : 0;
-    if (whole + decimals == 0) {
-        return false;
-    }
-    if (*at == 'e' || *at == 'E') {
-        at++;
-        at += *at == '+' || *at == '-' ? 1 : 0;
-        size_t exponent = strspn(at, "0123456789");
-        at += exponent;
-        if (exponent == 0) {
-            return false;
-        }
-    }
-    return *at == '\0';
-}
-
 static void note_range(struct seen *seen, double value)
 {
     seen->least = seen->any ? fmin(seen->least, value) : value;
@@ -174,7 +151,7 @@ static double field_value(struct reader *reader, const ow_csv_field *field, int 
     if (field->text[0] == '\0') {
         return NAN;
     }
-    if (!is_number(field->text)) {
+    if (!ow_csv_is_number(field->text)) {
         fault(reader, field->at,
               "%s is \"%s\", which is no number; write it like -3.5, or leave the field empty when "
               "it was not measured",

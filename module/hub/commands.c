@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "garden/faults.h"
+#include "garden/json_text.h"
 #include "hub/jobs.h"
 #include "hub/live.h"
 
@@ -41,11 +42,10 @@ static ow_actor *actor_of(const command *c)
 
 static void changed(const command *c)
 {
-    c->e->live->judge_again = true;
     c->e->live->worth++;
     ow_show_plant(c->e, c->slot.index); /* its state stays until it is judged anew */
     ow_tree_again(c->e->live->tree, c->slot);
-    ow_verdict_start(&c->e->judged[c->slot.index].verdict);
+    ow_live_judge_anew(c->e, c->slot.index);
 }
 
 static const char *subject_of(const command *c, char id[OW_NOTICE_ID])
@@ -150,7 +150,7 @@ static const char *dress_from(const command *c, const cJSON *list, ow_dress *dre
         }
         for (size_t k = 0; k < old->n; k++) {
             if (old->item[k] == cover && !old->cover[k].state.blown_off) {
-                dress->cover[dress->n - 1].state = old->cover[k].state;
+                dress->cover[dress->n - 1] = old->cover[k];
             }
         }
     }
@@ -184,11 +184,55 @@ static bool stock_allows(const command *c)
     return !v->asks || ow_engine_stock_allows(c->e, &v->act, c->slot.index);
 }
 
-/* {"job": "cover", "who": "ada"}: the job that is asked for now is done. */
+static void done(const command *c)
+{
+    tell(c, "done", c->text);
+    reflect(c, c->text);
+    changed(c);
+}
+
+/* A chore by its word, of those that this plant wants; -1: none. */
+static int chore_named(const command *c, const char *word)
+{
+    const ow_judged *j = &c->e->judged[c->slot.index];
+    for (int k = 0; k < OW_CHORES; k++) {
+        bool wanted = (j->chores.set & ~j->chores_done & 1u << k) != 0;
+        if (wanted && strcmp(ow_chore_about((ow_chore)k)->word, word) == 0) {
+            return k;
+        }
+    }
+    return -1;
+}
+
+/* The job that is asked for now is done. */
+static void do_job(const command *c, const char *kind)
+{
+    ow_job job;
+    char allowed[ALLOWED_TEXT];
+    const ow_verdict *v = &c->e->judged[c->slot.index].verdict;
+    int chore = chore_named(c, kind);
+    bool asked = ow_job_of(c->e, c->slot.index, &job);
+    if (chore >= 0) {
+        ow_engine_chore_done(c->e, c->slot.index, (ow_chore)chore);
+        done(c);
+    } else if (!asked) {
+        refuse(c, "no job is asked for on this plant now");
+    } else if (strcmp(job.kind, kind) != 0) {
+        snprintf(allowed, sizeof allowed, "the job asked for now is \"%s\"", job.kind);
+        refuse(c, allowed);
+    } else if (!stock_allows(c)) {
+        refuse(c, "the covers or the room that it needs are in use; say where things are now");
+    } else {
+        if (v->asks) {
+            ow_trial_apply(&v->act, c->e->garden, actor_of(c));
+        }
+        done(c);
+    }
+}
+
+/* {"job": "cover", "who": "ada"} */
 static void set_done(const command *c)
 {
-    ow_actor *a = actor_of(c);
-    ow_job job;
     cJSON *o = cJSON_ParseWithOpts(c->text, NULL, true);
     const cJSON *kind = cJSON_GetObjectItemCaseSensitive(o, "job");
     const cJSON *who = cJSON_GetObjectItemCaseSensitive(o, "who");
@@ -196,22 +240,10 @@ static void set_done(const command *c)
                   who->valuestring[0] != '\0';
     if (!formed) {
         refuse(c, "it must be a JSON object with the texts \"job\" and \"who\"");
-    } else if (a == NULL || !ow_job_of(c->e, c->slot.index, &job)) {
+    } else if (actor_of(c) == NULL) {
         refuse(c, "no job is asked for on this plant now");
-    } else if (strcmp(job.kind, kind->valuestring) != 0) {
-        char allowed[ALLOWED_TEXT];
-        snprintf(allowed, sizeof allowed, "the job asked for now is \"%s\"", job.kind);
-        refuse(c, allowed);
-    } else if (!stock_allows(c)) {
-        refuse(c, "the covers or the room that it needs are in use; say where things are now");
     } else {
-        const ow_verdict *v = &c->e->judged[c->slot.index].verdict;
-        if (v->asks) {
-            ow_trial_apply(&v->act, c->e->garden, a);
-        }
-        tell(c, "done", c->text);
-        reflect(c, c->text);
-        changed(c);
+        do_job(c, kind->valuestring);
     }
     cJSON_Delete(o);
 }
@@ -251,8 +283,7 @@ static void set_release(const command *c)
     c->e->live->worth++;
     tell(c, "released", c->text);
     reflect(c, c->text);
-    ow_slot stop = {OW_NODE_GARDEN, 0, OW_PROP_STOP};
-    (void)!ow_tree_put(c->e->live->tree, stop, "false");
+    ow_show_stop(c->e);
 }
 
 static void set_stop(const command *c)
@@ -261,11 +292,16 @@ static void set_stop(const command *c)
         refuse(c, "it must be true; what is stopped is released output by output");
         return;
     }
+    if (c->e->garden->output_count == 0) {
+        refuse(c, "the garden file names no outputs that could be stopped");
+        return;
+    }
     ow_switches_stop(c->e->live->switches);
     c->e->live->step_due_ms = 0; /* off at once, whatever the second */
     c->e->live->worth++;
     tell(c, "stopped", "all outputs");
-    reflect(c, "true");
+    ow_show_stop(c->e);
+    ow_tree_again(c->e->live->tree, c->slot);
 }
 
 static void set_noticed(const command *c)
@@ -311,12 +347,14 @@ static void obey(const command *c)
     }
 }
 
-/* The hub's empty text is one zero byte, and a zero byte anywhere else is no text. */
+/* The hub's empty text is one zero byte, and a zero byte anywhere else is no text. What is taken
+ * may be published again, so it must be UTF-8. */
 static bool read_text(const ow_message *m, char text[MOST_PAYLOAD + 1])
 {
     const char *bytes = m->payload;
     size_t size = m->size == 1 && bytes[0] == '\0' ? 0 : m->size;
-    if (size > MOST_PAYLOAD || (size > 0 && memchr(bytes, '\0', size) != NULL)) {
+    if (size > MOST_PAYLOAD || (size > 0 && memchr(bytes, '\0', size) != NULL) ||
+        ow_utf8_size(bytes, size) != size) {
         return false;
     }
     if (size > 0) {
@@ -333,7 +371,8 @@ void ow_command(ow_engine *e, ow_slot slot, const ow_message *m)
         ow_live_log(e, OW_LEVEL_WARN, "%s: ignored, since it was sent retained; send it unretained",
                     m->topic);
     } else if (!read_text(m, c.text)) {
-        ow_live_log(e, OW_LEVEL_WARN, "%s: %zu bytes are refused; a text of at most %d is allowed",
+        ow_live_log(e, OW_LEVEL_WARN,
+                    "%s: %zu bytes are refused; a text of at most %d, in UTF-8, is allowed",
                     m->topic, m->size, MOST_PAYLOAD);
     } else {
         obey(&c);

@@ -7,6 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
+
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const double CLEAR_PCT = 0.0, SHUT_PCT = 100.0;
 
@@ -38,6 +40,23 @@ static void drop_scenes(ow_engine *e)
     }
 }
 
+ow_status ow_engine_foresee(ow_engine *e)
+{
+    bool spreads = e->settings.spread_weather || e->settings.spread_materials;
+    ow_status status = ow_outlook_new(e->scene, &e->outlook);
+    if (status == OW_OK && spreads) {
+        status = ow_ensemble_new(e->scene, &e->ensemble);
+        e->outlook->ensemble = e->ensemble;
+    }
+    return status;
+}
+
+ow_spread ow_engine_spread(const ow_engine *e)
+{
+    return (ow_spread){.weather = e->settings.spread_weather,
+                       .materials = e->settings.spread_materials};
+}
+
 ow_status ow_engine_start(ow_engine *e)
 {
     if (e->scene != NULL) {
@@ -54,9 +73,14 @@ ow_status ow_engine_start(ow_engine *e)
         status = new_scene(e, SHUT_PCT, &e->shadow[OW_SHADOW_SHUT]);
     }
     if (status == OW_OK) {
-        status = ow_outlook_new(e->scene, &e->outlook);
+        status = ow_engine_foresee(e);
+    }
+    if (status == OW_OK) {
+        status = ow_schedule_new(e->garden, &e->schedule);
     }
     if (status != OW_OK) { /* all or nothing */
+        ow_outlook_free(e->outlook);
+        e->outlook = NULL;
         drop_scenes(e);
         return status;
     }
@@ -100,20 +124,26 @@ static void do_job(ow_engine *e, int plant)
         ow_trial_apply(&j->verdict.act, e->garden, &e->shadow[k]->cast->actor[plant]);
     }
     tell(e, e->garden->plants[plant].id, "done", j->action);
-    ow_verdict_start(&j->verdict);
+    ow_engine_judge_anew(e, plant);
     ow_engine_count_covers(e);
 }
 
-/* Each job at its act_by, at once if that is past or there is none; what is worth most comes
- * first, should covers or room be short. True: something was done. */
+/* Hands that are there by daylight do it then; what has no time is done at once. */
+static bool is_due(const ow_engine *e, const ow_verdict *v)
+{
+    ow_utc_s by = v->pick.way >= 0 ? v->pick.do_by_s : v->act_by_s;
+    return by == OW_NEVER ? v->pick.way < 0 : by <= e->scene->now_s;
+}
+
+/* Each job at its time, at once if that is past or there is none; what is worth most comes first,
+ * should covers or room be short. True: something was done. */
 static bool obey(ow_engine *e)
 {
     bool done = false;
     for (int value = OW_VALUE_IRREPLACEABLE; value >= OW_VALUE_ORDINARY; value--) {
         for (int i = 0; i < e->garden->plant_count; i++) {
             const ow_verdict *v = &e->judged[i].verdict;
-            bool due = v->act_by_s == OW_NEVER || v->act_by_s <= e->scene->now_s;
-            if ((int)e->garden->plants[i].value == value && v->asks && due &&
+            if ((int)e->garden->plants[i].value == value && v->asks && is_due(e, v) &&
                 ow_engine_stock_allows(e, &v->act, i)) {
                 do_job(e, i);
                 done = true;
@@ -146,29 +176,89 @@ static void write_texts(ow_engine *e, int plant)
     for (size_t i = 0; i < dress->n; i++) {
         list(j->wearing, e->garden->covers[dress->item[i]].name);
     }
+    char *const cut[] = {j->reason, j->action, j->also, j->wearing};
+    for (size_t i = 0; i < sizeof cut / sizeof cut[0]; i++) {
+        ow_utf8_mend(cut[i]);
+    }
 }
 
-void ow_engine_tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool first)
+/* A job that changes while its cause stays says what it takes the place of. */
+static void tell_job(ow_engine *e, int plant, const ow_verdict *before)
+{
+    const ow_judged *j = &e->judged[plant];
+    const ow_verdict *v = &j->verdict;
+    char detail[OW_REASON_TEXT + OW_ACTION_TEXT], when[OW_WHEN_TEXT], was[OW_ACTION_TEXT];
+    bool same = before->asks && before->state == v->state && ow_trial_same(&before->act, &v->act);
+    if (!v->asks || same) {
+        return;
+    }
+    int used = snprintf(detail, sizeof detail, "%s", j->action);
+    if (v->act_by_s != OW_NEVER) {
+        used += snprintf(detail + used, sizeof detail - (size_t)used, " by %s%s",
+                         ow_when(&e->local, v->act_by_s, when), v->late ? ", late" : "");
+    }
+    if (before->asks && before->threat.any && v->threat.any) {
+        ow_action(before, e->garden, was);
+        snprintf(detail + used, sizeof detail - (size_t)used, ", no longer: %s", was);
+    }
+    tell(e, e->garden->plants[plant].id, "job", detail);
+}
+
+/* A plant that would have a job and does not get it. */
+static void tell_left_off(ow_engine *e, int plant, const ow_verdict *before)
+{
+    const ow_pick *now = &e->judged[plant].verdict.pick, *was = &before->pick;
+    bool left = now->way < 0 && now->wanted >= 0 && now->bar > OW_BAR_BETTER;
+    bool same = was->way < 0 && was->bar == now->bar && was->item == now->item &&
+                was->who == now->who;
+    if (left && !same) {
+        tell(e, e->garden->plants[plant].id, "left off", ow_bar_words(now->bar));
+    }
+}
+
+static void tell_verdict(ow_engine *e, int plant, const ow_verdict *before, bool first)
 {
     const ow_judged *j = &e->judged[plant];
     write_texts(e, plant);
     const char *id = e->garden->plants[plant].id;
-    char detail[OW_REASON_TEXT + OW_ACTION_TEXT], when[OW_WHEN_TEXT];
+    char detail[OW_REASON_TEXT + OW_ACTION_TEXT];
     if (first || before->state != j->verdict.state) {
         snprintf(detail, sizeof detail, "%s: %s", ow_state_word(j->verdict.state), j->reason);
         tell(e, id, "state", detail);
     }
-    bool same = before->asks && before->state == j->verdict.state &&
-                ow_trial_same(&before->act, &j->verdict.act);
-    if (j->verdict.asks && !same) {
-        if (j->verdict.act_by_s == OW_NEVER) {
-            snprintf(detail, sizeof detail, "%s", j->action);
-        } else {
-            snprintf(detail, sizeof detail, "%s by %s%s", j->action,
-                     ow_when(&e->local, j->verdict.act_by_s, when),
-                     j->verdict.late ? ", late" : "");
+    tell_job(e, plant, before);
+    tell_left_off(e, plant, before);
+}
+
+/* ---- chores ---------------------------------------------------------------------------------- */
+
+static void find_chores(ow_engine *e, int plant)
+{
+    ow_judged *j = &e->judged[plant];
+    unsigned before = j->chores.set;
+    char detail[OW_REASON_TEXT], when[OW_WHEN_TEXT];
+    ow_chores_of(e->outlook, e->scene, plant, &j->chores);
+    if (j->verdict.asks && !j->verdict.act.bare) { /* it will stand or be covered otherwise */
+        j->chores.set &= ~(1u << OW_CHORE_SHADE);
+    }
+    j->chores_done &= j->chores.set;
+    for (int c = 0; c < OW_CHORES; c++) {
+        if (j->chores.set & ~before & 1u << c) {
+            bool timed = j->chores.by_s[c] != OW_NEVER;
+            snprintf(detail, sizeof detail, "%s%s%s", ow_chore_about((ow_chore)c)->what,
+                     timed ? " by " : "",
+                     timed ? ow_when(&e->local, j->chores.by_s[c], when) : "");
+            tell(e, e->garden->plants[plant].id, "job", detail);
         }
-        tell(e, id, "job", detail);
+    }
+}
+
+void ow_engine_chore_done(ow_engine *e, int plant, ow_chore chore)
+{
+    ow_dress *dress = &e->scene->cast->actor[plant].dress;
+    e->judged[plant].chores_done |= 1u << chore;
+    for (size_t i = 0; chore == OW_CHORE_LAY_AGAIN && i < dress->n; i++) {
+        (void)ow_dress_lay_again(dress, dress->item[i]);
     }
 }
 
@@ -179,14 +269,26 @@ static ow_status look_ahead(ow_engine *e)
     if (status == OW_OK) {
         (void)ow_outlook_some(e->outlook, &e->forecast, INT_MAX);
     }
+    if (status == OW_OK && e->ensemble != NULL) {
+        status = ow_ensemble_begin(e->ensemble, e->scene, &e->forecast, hours, ow_engine_spread(e));
+        (void)ow_ensemble_some(e->ensemble, &e->forecast, status == OW_OK ? INT_MAX : 0);
+    }
     return status;
 }
 
-static ow_status judge_plant(ow_engine *e, int plant, const ow_moment *moment)
+void ow_engine_judge_anew(ow_engine *e, int plant)
+{
+    ow_verdict_start(&e->judged[plant].verdict);
+    if (e->schedule != NULL) { /* not before the first reading */
+        ow_schedule_forget(e->schedule, plant);
+    }
+}
+
+static ow_status survey(ow_engine *e, int plant)
 {
     ow_inquiry *q = &e->inquiry;
-    ow_status status =
-        ow_inquiry_begin(q, &e->judged[plant].verdict, e->outlook, e->scene, plant, moment);
+    ow_status status = ow_inquiry_begin(q, &e->schedule->survey[plant], e->outlook, e->scene, plant,
+                                        &e->judged[plant].verdict, e->air_gap_s);
     while (status == OW_OK && q->asking) {
         (void)ow_question_some(&q->question, e->outlook, INT_MAX);
         status = ow_inquiry_answer(q);
@@ -194,16 +296,32 @@ static ow_status judge_plant(ow_engine *e, int plant, const ow_moment *moment)
     return status;
 }
 
+ow_status ow_engine_plan(ow_engine *e)
+{
+    ow_engine_count_covers(e);
+    return ow_schedule_plan(e->schedule, e->scene, e->outlook, &e->local, e->cover_left);
+}
+
+void ow_engine_settle(ow_engine *e, int plant, bool first)
+{
+    ow_verdict before = e->judged[plant].verdict;
+    ow_schedule_settle(e->schedule, plant, &e->judged[plant].verdict, e->scene->now_s);
+    tell_verdict(e, plant, &before, first);
+    find_chores(e, plant);
+}
+
 static ow_status judge(ow_engine *e)
 {
     bool first = e->judged_s == INT64_MIN;
-    ow_moment moment = {.air_gap_s = e->air_gap_s, .cover_left = e->cover_left};
     ow_status status = look_ahead(e);
-    ow_engine_count_covers(e);
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
-        ow_verdict before = e->judged[i].verdict;
-        status = judge_plant(e, i, &moment);
-        ow_engine_tell_verdict(e, i, &before, first);
+        status = survey(e, i);
+    }
+    if (status == OW_OK) {
+        status = ow_engine_plan(e);
+    }
+    for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
+        ow_engine_settle(e, i, first);
     }
     e->judged_s = e->scene->now_s;
     return status;

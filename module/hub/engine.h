@@ -9,12 +9,15 @@
 #include "garden/forcing.h"
 #include "garden/scene.h"
 #include "hub/link.h"
+#include "judgement/chores.h"
+#include "judgement/inquiry.h"
 #include "judgement/outlook.h"
 #include "judgement/reason.h"
-#include "judgement/verdict.h"
+#include "judgement/schedule.h"
 #include "overwinter.h"
 
 struct ow_live;
+struct ow_fitting;
 
 enum { OW_LIST_TEXT = 200 };
 
@@ -25,6 +28,9 @@ typedef struct ow_judged {
     char action[OW_ACTION_TEXT];
     char also[OW_LIST_TEXT];
     char wearing[OW_LIST_TEXT];
+    ow_chore_set chores;
+    unsigned chores_done; /* those that a person has done, until their cause is gone */
+    bool told; /* a live garden's: the state was, maybe before a restart */
     bool frozen_through, harmed[OW_PARTS], killed[OW_PARTS]; /* as last told */
 } ow_judged;
 
@@ -40,7 +46,9 @@ struct ow_engine {
     ow_scene *scene;              /* NULL before the first step */
     ow_scene *shadow[OW_SHADOWS];
     ow_outlook *outlook;
-    ow_inquiry inquiry;           /* of the plant being judged */
+    ow_ensemble *ensemble;        /* the same hours in many runs; NULL: only the expected ones */
+    ow_inquiry inquiry;           /* into the plant being looked at */
+    ow_schedule *schedule;        /* what was found for each plant, and the plan */
     ow_judged *judged;            /* one a plant */
     int *cover_left;              /* one a cover */
     bool *heating;                /* one an output, as last told */
@@ -48,11 +56,18 @@ struct ow_engine {
     ow_utc_s judged_s;
     uint64_t steps, assumed_steps;
     ow_garden_link link;
+    struct ow_fitting *fitting;   /* the last fit; NULL: none yet */
     struct ow_live *live;         /* NULL in a rehearsal */
 };
 
 /* Starts the scene at the first measured row, when that has not been done. */
 OW_CHECK ow_status ow_engine_start(ow_engine *engine);
+
+/* Builds what looks ahead of the scene, as the settings say. */
+OW_CHECK ow_status ow_engine_foresee(ow_engine *engine);
+
+/* What its members differ in. */
+ow_spread ow_engine_spread(const ow_engine *engine);
 
 /* Tells what happened to the plants in the step that just ended: limits passed, roots frozen. */
 void ow_engine_tell_step(ow_engine *engine);
@@ -66,8 +81,17 @@ void ow_engine_count_covers(ow_engine *engine);
 /* Are there covers and room left for what is asked? After ow_engine_count_covers. */
 bool ow_engine_stock_allows(const ow_engine *engine, const ow_trial *act, int plant);
 
-/* After a plant's verdict: writes its texts and tells what is new against `before`. */
-void ow_engine_tell_verdict(ow_engine *engine, int plant, const ow_verdict *before, bool first);
+/* A plant's verdict and what was found for it begin anew: it was moved, dressed or undressed. */
+void ow_engine_judge_anew(ow_engine *engine, int plant);
+
+/* Plans for all plants, each of which has been looked at. OW_NO_MEMORY. */
+OW_CHECK ow_status ow_engine_plan(ow_engine *engine);
+
+/* Settles a plant's verdict by the plan and tells what is new in it. */
+void ow_engine_settle(ow_engine *engine, int plant, bool first);
+
+/* A person has done a chore. */
+void ow_engine_chore_done(ow_engine *engine, int plant, ow_chore chore);
 
 /* Advances to an instant; see ow_module.advance. */
 OW_CHECK ow_status ow_engine_advance(ow_engine *engine, int64_t until_s);

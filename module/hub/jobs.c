@@ -1,33 +1,60 @@
 /* SPDX-License-Identifier: MIT */
 #include "hub/jobs.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 /* Minutes of one person's time. */
-enum { COVER_MIN = 5, CARRY_MIN = 10, LOOK_MIN = 2 };
+enum { LOOK_MIN = 2 };
+
+static const char *kind_of(const ow_verdict *v)
+{
+    return v->state == OW_STATE_THAW_NEEDED ? "thaw"
+           : v->act.bare                    ? "uncover"
+           : v->act.place < 0               ? "cover"
+           : v->act.home                    ? "carry out"
+                                            : "carry in";
+}
 
 bool ow_job_of(const ow_engine *e, int plant, ow_job *job)
 {
-    const ow_verdict *v = &e->judged[plant].verdict;
-    *job = (ow_job){.plant = plant, .by_s = v->act_by_s};
+    const ow_judged *j = &e->judged[plant];
+    const ow_verdict *v = &j->verdict;
     bool looks = v->state == OW_STATE_WAIT_AND_SEE || v->state == OW_STATE_NO_READING;
-    if (looks && !v->asks) {
-        job->kind = "look";
-        job->minutes = LOOK_MIN;
-        job->by_s = OW_NEVER;
-        return true;
-    }
+    *job = (ow_job){.plant = plant, .chore = -1, .people = 1, .kg = NAN, .late = v->late};
     if (!v->asks) {
-        return false;
+        job->kind = job->what = "look";
+        job->minutes = LOOK_MIN;
+        job->by_s = job->last_s = OW_NEVER;
+        return looks;
     }
-    bool covers = v->act.covers > 0 || v->act.bare;
-    job->minutes = covers ? COVER_MIN : CARRY_MIN;
-    job->kind = v->state == OW_STATE_THAW_NEEDED ? "thaw"
-                : v->act.bare                    ? "uncover"
-                : v->act.covers > 0              ? "cover"
-                : v->act.home                    ? "carry out"
-                                                 : "carry in";
+    bool planned = v->pick.way >= 0;
+    job->kind = kind_of(v);
+    job->what = j->action;
+    job->by_s = planned ? v->pick.do_by_s : v->act_by_s;
+    job->last_s = v->act_by_s;
+    job->minutes = (int)ceil(planned ? v->pick.minutes : ow_act_minutes(&v->act));
+    if (planned) {
+        job->people = v->pick.people;
+        job->kg = v->pick.kg;
+        job->saves = v->pick.saves;
+    }
     return true;
+}
+
+static ow_job chore_of(const ow_engine *e, int plant, ow_chore chore)
+{
+    const ow_chore_row *row = ow_chore_about(chore);
+    ow_utc_s by = e->judged[plant].chores.by_s[chore];
+    return (ow_job){.plant = plant,
+                    .kind = row->word,
+                    .what = row->what,
+                    .chore = (int)chore,
+                    .by_s = by,
+                    .last_s = by,
+                    .minutes = row->minutes,
+                    .people = 1,
+                    .kg = NAN};
 }
 
 static int by_time(const void *a, const void *b)
@@ -36,14 +63,20 @@ static int by_time(const void *a, const void *b)
     if (one->by_s != other->by_s) {
         return one->by_s < other->by_s ? -1 : 1;
     }
-    return one->plant - other->plant;
+    return one->plant != other->plant ? one->plant - other->plant : one->chore - other->chore;
 }
 
 int ow_jobs(const ow_engine *e, ow_job *jobs, int room)
 {
     int n = 0;
-    for (int i = 0; i < e->garden->plant_count && n < room; i++) {
-        n += ow_job_of(e, i, &jobs[n]);
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        const ow_judged *j = &e->judged[i];
+        n += n < room && ow_job_of(e, i, &jobs[n]);
+        for (int c = 0; c < OW_CHORES && n < room; c++) {
+            if (j->chores.set & ~j->chores_done & 1u << c) {
+                jobs[n++] = chore_of(e, i, (ow_chore)c);
+            }
+        }
     }
     qsort(jobs, (size_t)n, sizeof *jobs, by_time);
     return n;

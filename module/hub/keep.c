@@ -1,16 +1,19 @@
 /* SPDX-License-Identifier: MIT */
 #include "hub/keep.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  LEARNED[] = "learned", PAST[] = "week";
+                  VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week",
+                  LAGS[] = "lags", WRAPS[] = "wraps";
+
+enum { ID_ROOM = 72, MOST = 10000 };
 
 /* Plants are known by id, so that an edited garden keeps what still fits. */
 static void pack_told(ow_engine *e, ow_pack *pack)
 {
-    enum { ID_ROOM = 72, MOST = 10000 };
     int count = e->garden->plant_count;
     ow_pack_int(pack, &count, 0, MOST);
     for (int i = 0; i < count && pack->status == OW_OK; i++) {
@@ -30,10 +33,143 @@ static void pack_told(ow_engine *e, ow_pack *pack)
     }
 }
 
+static bool is_wrap(const ow_engine *e, const ow_dress *dress, size_t k)
+{
+    return dress->cover[k].on == OW_ZONE_GROWING_POINT &&
+           e->garden->covers[dress->item[k]].on != OW_ZONE_GROWING_POINT;
+}
+
+/* The ids of the index-th such cover; returns how many there are. */
+static int wraps(const ow_engine *e, int index, char plant[ID_ROOM], char cover[ID_ROOM])
+{
+    int n = 0;
+    for (int i = 0; e->scene != NULL && i < e->garden->plant_count; i++) {
+        const ow_dress *dress = &e->scene->cast->actor[i].dress;
+        for (size_t k = 0; k < dress->n; k++) {
+            if (is_wrap(e, dress, k) && n++ == index) {
+                snprintf(plant, ID_ROOM, "%s", e->garden->plants[i].id);
+                snprintf(cover, ID_ROOM, "%s", e->garden->covers[dress->item[k]].id);
+            }
+        }
+    }
+    return n;
+}
+
+static void wrap(ow_engine *e, const char *plant, const char *cover)
+{
+    for (int i = 0; e->scene != NULL && i < e->garden->plant_count; i++) {
+        ow_dress *dress = &e->scene->cast->actor[i].dress;
+        for (size_t k = 0; k < dress->n && strcmp(e->garden->plants[i].id, plant) == 0; k++) {
+            if (strcmp(e->garden->covers[dress->item[k]].id, cover) == 0) {
+                dress->cover[k].on = OW_ZONE_GROWING_POINT;
+            }
+        }
+    }
+}
+
+/* Covers that go round the growing point only, as pairs of ids; the rest of the dress is the
+ * plant's own state. */
+static void pack_wraps(ow_engine *e, ow_pack *pack)
+{
+    char plant[ID_ROOM] = "", cover[ID_ROOM] = "";
+    int count = pack->reading ? 0 : wraps(e, -1, plant, cover);
+    ow_pack_int(pack, &count, 0, OW_WORN_MAX * MOST);
+    for (int i = 0; i < count && pack->status == OW_OK; i++) {
+        if (!pack->reading) {
+            (void)wraps(e, i, plant, cover);
+        }
+        ow_pack_text(pack, plant, sizeof plant);
+        ow_pack_text(pack, cover, sizeof cover);
+        if (pack->reading && pack->status == OW_OK) {
+            wrap(e, plant, cover);
+        }
+    }
+}
+
+/* ---- verdicts: what was told last is not told again ------------------------------------------ */
+
+/* Index of a place, or of a cover, by its id; -1: the garden has none such, or `id` is empty. */
+static int place_named(const ow_garden *g, const char *id)
+{
+    int at = g->place_count - 1;
+    while (at >= 0 && strcmp(g->places[at].id, id) != 0) {
+        at--;
+    }
+    return at;
+}
+
+static int cover_named(const ow_garden *g, const char *id)
+{
+    int at = g->cover_count - 1;
+    while (at >= 0 && strcmp(g->covers[at].id, id) != 0) {
+        at--;
+    }
+    return at;
+}
+
+static void pack_id(ow_pack *pack, const char *id, char kept[ID_ROOM])
+{
+    kept[0] = '\0';
+    strncat(kept, id, ID_ROOM - 1);
+    ow_pack_text(pack, kept, ID_ROOM);
+}
+
+/* An act that names what the garden no longer has is asked for no more. */
+static void pack_act(const ow_garden *g, ow_pack *pack, ow_verdict *v)
+{
+    char id[ID_ROOM];
+    ow_trial *act = &v->act;
+    ow_pack_bool(pack, &v->asks);
+    ow_pack_bool(pack, &act->bare);
+    ow_pack_bool(pack, &act->home);
+    ow_pack_bool(pack, &act->point);
+    pack_id(pack, !pack->reading && act->place >= 0 ? g->places[act->place].id : "", id);
+    act->place = pack->reading ? place_named(g, id) : act->place;
+    v->asks = v->asks && (id[0] == '\0' || act->place >= 0);
+    ow_pack_int(pack, &act->covers, 0, OW_TRIAL_COVERS);
+    for (int i = 0; pack->status == OW_OK && i < act->covers; i++) {
+        pack_id(pack, !pack->reading ? g->covers[act->cover[i]].id : "", id);
+        act->cover[i] = pack->reading ? cover_named(g, id) : act->cover[i];
+        v->asks = v->asks && act->cover[i] >= 0;
+    }
+}
+
+static void pack_verdict(const ow_garden *g, ow_pack *pack, ow_verdict *v)
+{
+    int state = (int)v->state;
+    ow_pack_int(pack, &state, 0, OW_STATES - 1);
+    v->state = (ow_state)state;
+    ow_pack_time(pack, &v->act_by_s);
+    ow_pack_time(pack, &v->milder_since_s);
+    pack_act(g, pack, v);
+}
+
+static void pack_verdicts(ow_engine *e, ow_pack *pack)
+{
+    int count = e->garden->plant_count;
+    ow_pack_int(pack, &count, 0, MOST);
+    for (int i = 0; i < count && pack->status == OW_OK; i++) {
+        char id[ID_ROOM];
+        ow_verdict v;
+        ow_verdict_start(&v);
+        bool told = !pack->reading && e->judged[i].told;
+        pack_id(pack, pack->reading ? "" : e->garden->plants[i].id, id);
+        ow_pack_bool(pack, &told);
+        v = told && !pack->reading ? e->judged[i].verdict : v;
+        v.act = v.asks ? v.act : (ow_trial){.place = -1};
+        pack_verdict(e->garden, pack, &v);
+        for (int k = 0; pack->reading && pack->status == OW_OK && k < e->garden->plant_count; k++) {
+            if (told && strcmp(e->garden->plants[k].id, id) == 0) {
+                e->judged[k].verdict = v;
+                e->judged[k].told = true;
+            }
+        }
+    }
+}
+
 /* The same of the week behind. */
 static void pack_past(ow_engine *e, ow_pack *pack)
 {
-    enum { ID_ROOM = 72, MOST = 10000 };
     int count = e->garden->plant_count;
     ow_pack_int(pack, &count, 0, MOST);
     for (int i = 0; i < count && pack->status == OW_OK; i++) {
@@ -59,6 +195,12 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         ow_switches_pack(e->live->switches, pack, e->live->now.boot_ms);
     } else if (name == BOARD) {
         ow_board_pack(e->live->board, pack);
+    } else if (name == LAGS) {
+        ow_lags_pack(e->live->lags, pack);
+    } else if (name == WRAPS) {
+        pack_wraps(e, pack);
+    } else if (name == VERDICTS) {
+        pack_verdicts(e, pack);
     } else if (name == LEARNED) {
         ow_learned_pack(&e->live->learned, e->garden, pack);
     } else if (name == PAST) {
@@ -68,7 +210,7 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD, LEARNED, PAST};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, PAST, LAGS, WRAPS};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
 #include "garden/probe.h"
 #include "garden/snapshot.h"
 #include "hub/keep.h"
@@ -17,6 +18,7 @@ static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_M
 static const uint64_t TILE_EVERY_MS = 5000;
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
+static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const ow_utc_s KEEP_ROWS_S = 16 * OW_DAY_S, DOUBT_GUESS_S = OW_DAY_S;
 
 /* A cloth closes at dusk when frost comes within the night (common practice, no source). */
@@ -42,6 +44,7 @@ void ow_live_log(ow_engine *e, ow_level level, const char *format, ...)
     va_start(args, format);
     vsnprintf(line, sizeof line, format, args);
     va_end(args);
+    ow_utf8_mend(line);
     e->host.log(e->host.self, level, line);
     if (level >= OW_LEVEL_WARN && e->live->up) {
         ow_tree_log(e->live->tree, &e->host, level, line);
@@ -69,6 +72,7 @@ void ow_live_free(ow_engine *e)
         return;
     }
     ow_switches_free(l->switches);
+    ow_lags_free(l->lags);
     ow_board_free(l->board);
     ow_forecast_free(&l->forecast);
     ow_learned_free(&l->learned);
@@ -96,6 +100,9 @@ static ow_status build(ow_engine *e, ow_now now)
         status = ow_switches_new(g, now.boot_ms, e->host.slack_ms, &l->switches);
     }
     if (status == OW_OK) {
+        status = ow_lags_new(g, &l->lags);
+    }
+    if (status == OW_OK) {
         status = ow_learned_init(&l->learned, g);
     }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
@@ -110,7 +117,10 @@ static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
     ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
     if (status == OW_OK) {
         e->scene->place_bias = e->live->learned.place;
-        status = ow_outlook_new(e->scene, &e->outlook);
+        status = ow_engine_foresee(e);
+    }
+    if (status == OW_OK) {
+        status = ow_schedule_new(e->garden, &e->schedule);
     }
     for (int i = 0; i < e->garden->plant_count; i++) {
         ow_verdict_start(&e->judged[i].verdict);
@@ -127,6 +137,14 @@ static void show_notices(ow_engine *e)
     }
 }
 
+/* What was learnt holds for every pot of a kind, probe or none. */
+static void use_what_was_learnt(ow_engine *e)
+{
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        e->scene->cast->actor[i].side_factor = ow_lags_factor(e->live->lags, i);
+    }
+}
+
 /* A state that cannot be used is no reason not to start: it is said, and all begins anew. */
 static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report *report)
 {
@@ -140,6 +158,11 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
         ow_switches_forget(e->live->switches, e->live->now.boot_ms);
         return OW_OK;
     }
+    if (!snapshot.has_scene) { /* kept before the first reading */
+        ow_keep_read(e, &snapshot, report);
+        show_notices(e);
+        return OW_OK;
+    }
     ow_status status = set_scene(e, snapshot.now_s - snapshot.now_s % STEP_S, snapshot.air_c);
     if (status != OW_OK) {
         return status;
@@ -151,6 +174,10 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
         e->scene->now_s = utc_s(e->live) - utc_s(e->live) % STEP_S;
     }
     ow_keep_read(e, &snapshot, report);
+    use_what_was_learnt(e);
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_schedule_stand(e->schedule, i, &e->judged[i].verdict);
+    }
     ow_engine_told_already(e);
     show_notices(e);
     return OW_OK;
@@ -165,8 +192,9 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     ow_live *l = e->live;
     e->settings.step_s = STEP_S;
     e->settings.foresight_h = FORESIGHT_H;
+    e->settings.spread_weather = e->settings.spread_materials = true;
     l->now = now;
-    l->judging = -1;
+    l->judging = l->settling = -1;
     l->tile_due = true;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
     l->guessed_until_s = INT64_MIN;
@@ -179,7 +207,9 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
         ow_show_plant(e, i);
     }
-    if (status != OW_OK) {
+    if (status == OW_OK) {
+        ow_show_stop(e);
+    } else {
         ow_live_free(e);
     }
     return status;
@@ -273,6 +303,7 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
         ow_tree_flush(l->tree, &e->host);
         return OW_OK;
     }
+    l->step_due_ms = 0; /* outputs answer at the next tick, whatever their second */
     (void)ow_switches_take(l->switches, m);
     if (e->garden->forecast.given && strcmp(m->topic, e->garden->forecast.topic) == 0) {
         ow_cause cause = ow_forecast_take(&l->forecast, m->payload, m->size, m->retained,
@@ -302,6 +333,11 @@ static bool step_wants_row(const ow_engine *e)
            (f->rows == 0 || f->row[f->rows - 1].utc_s < e->scene->now_s + STEP_S);
 }
 
+bool ow_live_has_judged(const ow_engine *e)
+{
+    return e->judged[e->garden->plant_count - 1].reason[0] != '\0';
+}
+
 static ow_status take_row(ow_engine *e)
 {
     ow_live *l = e->live;
@@ -314,10 +350,7 @@ static ow_status take_row(ow_engine *e)
         return OW_OK; /* looked for again at the next tick, so that a first reading counts at once
                        */
     }
-    (void)!ow_tree_alert(l->tree, OW_ALERT_READINGS,
-                         contradictory ? "Two readings of the same thing outdoors differ too much: "
-                                         "see which sensor errs. Their middle is used meanwhile."
-                                       : NULL);
+    ow_belief_mind(e, contradictory, row.weather.air_c);
     l->row_due_ms = l->now.boot_ms + ROW_EVERY_MS;
     size_t rows = e->measured.rows;
     if (rows > 0 && e->measured.row[rows - 1].utc_s >= row.utc_s) {
@@ -329,7 +362,51 @@ static ow_status take_row(ow_engine *e)
         l->judge_again = true;
     }
     /* A first reading does not wait for the model's step, but for a forecast that is to come. */
-    l->judge_again |= !l->first_judged && !e->garden->forecast.given;
+    l->judge_again |= !ow_live_has_judged(e) && !e->garden->forecast.given;
+    return status;
+}
+
+/* What a probe teaches of its pot's side; a reading counts only in the present: through a gap that
+ * is caught up with it is not of the hour. */
+static ow_status learn_side(ow_engine *e, int plant, double measured_c)
+{
+    ow_live *l = e->live;
+    double before = ow_lags_factor(l->lags, plant);
+    double probe_c = model_is_behind(e) ? NAN : measured_c;
+    ow_status status = ow_lags_learn(l->lags, e->scene, plant, probe_c);
+    double now = ow_lags_factor(l->lags, plant);
+    if (floor(10.0 * now + 0.5) != floor(10.0 * before + 0.5)) {
+        ow_live_log(e, OW_LEVEL_INFO,
+                    "the probe in %s: sides of its kind (%s) resist heat %.1f times as the garden "
+                    "file has it",
+                    e->garden->plants[plant].id, ow_lags_kind(l->lags, plant), now);
+    }
+    return status;
+}
+
+static bool has_probe(const ow_garden *g, int plant)
+{
+    for (int i = 0; i < g->reading_count; i++) {
+        if (g->readings[i].measures == OW_MEASURES_ROOT_BALL && g->readings[i].plant.at == plant) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static ow_status learn_by_probes(ow_engine *e)
+{
+    double boot_s = (double)e->live->now.boot_ms / 1000.0;
+    ow_status status = OW_OK;
+    for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
+        ow_observed o = {.value = NAN};
+        if (has_probe(e->garden, i)) {
+            o = ow_station_measured(e->live->station, OW_MEASURES_ROOT_BALL, i, boot_s);
+            bool fresh = o.quality == OW_QUALITY_MEASURED;
+            status = learn_side(e, i, fresh ? o.value : (double)NAN);
+        }
+    }
+    use_what_was_learnt(e);
     return status;
 }
 
@@ -350,15 +427,28 @@ static void pull_by_probes(ow_engine *e)
     }
 }
 
+/* Verdicts are due every hour, as in a rehearsal, and after a gap. */
 static void caught_up(ow_engine *e)
 {
     ow_live *l = e->live;
-    if (l->bridge.guessed_s > OW_GUESSED_MOST_S) {
-        l->guessed_until_s = utc_s(l) + DOUBT_GUESS_S;
-    }
-    l->bridge = (ow_bridge){0};
-    l->judge_again = true;
+    l->judge_again |= e->scene->now_s - e->outlook->start_s >= JUDGE_EVERY_S;
+    l->tile_due = true;
     l->worth++;
+    for (int i = 0; !l->judge_again && i < e->garden->plant_count; i++) {
+        ow_show_plant(e, i); /* else shown with its verdict */
+    }
+}
+
+/* A day that is held to come again is a guess too. */
+static void count_guesses(ow_engine *e, const ow_bridge *step)
+{
+    ow_live *l = e->live;
+    bool repeated = l->ahead_from == OW_AHEAD_PERSISTED;
+    double guessed_s = step->guessed_s + (repeated ? step->foreseen_s : 0.0);
+    l->guessed_s = guessed_s > 0.0 ? l->guessed_s + guessed_s : 0.0;
+    if (l->guessed_s > OW_GUESSED_MOST_S) {
+        l->guessed_until_s = e->scene->now_s + DOUBT_GUESS_S;
+    }
 }
 
 static void note_past(ow_engine *e)
@@ -372,15 +462,18 @@ static void note_past(ow_engine *e)
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
+    ow_bridge step = {0};
     ow_learn_own_air(e);
     ow_status status =
-        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &l->bridge);
+        ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &step);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
         e->scene->now_s = utc_s(l) - utc_s(l) % STEP_S;
-        l->bridge.guessed_s = INFINITY;
+        step.guessed_s = INFINITY;
         status = OW_OK;
     }
     if (status == OW_OK) {
+        count_guesses(e, &step);
+        status = learn_by_probes(e);
         pull_by_probes(e);
         ow_learn_step(e);
         ow_engine_tell_step(e);
@@ -409,10 +502,10 @@ static ow_status know_ahead(ow_engine *e)
                       .nights = &l->learned.nights,
                       .hindsight = &l->learned.hindsight};
     ow_view view = ow_look_ahead(&known, instant(l->now), (int)FORESIGHT_H, rows, room);
-    size_t n = view.rows, told = view.from == OW_AHEAD_FORECAST ? view.known : 0;
+    size_t n = view.rows;
     l->ahead_from = view.from;
     l->known_until_s = view.known > 0 ? rows[view.known - 1].utc_s : utc_s(l);
-    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, told, utc_s(l));
+    ow_forecast_skill_use(&l->learned.hindsight.skill, rows, view.known, utc_s(l));
     ow_forcing_clear(&e->forecast);
     ow_status status = OW_OK;
     if (n > 0 && e->measured.rows > 0 &&
@@ -444,11 +537,18 @@ static ow_status begin_plant(ow_engine *e, int plant)
     ow_observed air = ow_station_measured(l->station, OW_MEASURES_AIR, OW_AT_SITE,
                                           (double)l->now.boot_ms / 1000.0);
     bool doubtful = utc_s(l) < l->guessed_until_s || air.contradictory;
-    ow_moment moment = {.air_gap_s = doubtful ? INFINITY : air.age_s, .cover_left = e->cover_left};
     l->judging = plant;
-    l->before = e->judged[plant].verdict;
-    return ow_inquiry_begin(&e->inquiry, &e->judged[plant].verdict, e->outlook, e->scene, plant,
-                            &moment);
+    return ow_inquiry_begin(&e->inquiry, &e->schedule->survey[plant], e->outlook, e->scene, plant,
+                            &e->judged[plant].verdict, doubtful ? INFINITY : air.age_s);
+}
+
+void ow_live_judge_anew(ow_engine *e, int plant)
+{
+    ow_live *l = e->live;
+    l->judging = l->settling = -1;
+    l->looking = false;
+    l->judge_again = true;
+    ow_engine_judge_anew(e, plant);
 }
 
 static void notify(ow_engine *e, int plant)
@@ -466,19 +566,27 @@ static void notify(ow_engine *e, int plant)
 static ow_status end_plant(ow_engine *e)
 {
     ow_live *l = e->live;
-    int plant = l->judging;
-    ow_engine_tell_verdict(e, plant, &l->before, !l->first_judged);
-    notify(e, plant);
-    ow_show_plant(e, plant);
-    if (plant + 1 < e->garden->plant_count) {
-        return begin_plant(e, plant + 1);
+    if (l->judging + 1 < e->garden->plant_count) {
+        return begin_plant(e, l->judging + 1);
     }
     l->judging = -1;
-    l->first_judged = true;
-    l->worth++;
-    ow_show_garden(e);
-    l->tile_due = true;
-    return OW_OK;
+    l->settling = 0;
+    return ow_engine_plan(e);
+}
+
+static void settle_plant(ow_engine *e)
+{
+    ow_live *l = e->live;
+    ow_engine_settle(e, l->settling, !e->judged[l->settling].told);
+    e->judged[l->settling].told = true;
+    notify(e, l->settling);
+    ow_show_plant(e, l->settling);
+    if (++l->settling == e->garden->plant_count) {
+        l->settling = -1;
+        l->worth++;
+        ow_show_garden(e);
+        l->tile_due = true;
+    }
 }
 
 static int portion(int actors)
@@ -495,9 +603,22 @@ static ow_status look_or_ask(ow_engine *e)
         if (!ow_outlook_some(e->outlook, &e->forecast, portion(e->garden->plant_count))) {
             return OW_OK;
         }
+        ow_spread spread = ow_engine_spread(e);
+        spread.skill = &l->learned.hindsight.skill;
         l->looking = false;
-        ow_engine_count_covers(e);
+        l->weighing = true;
+        return ow_ensemble_begin(e->ensemble, e->scene, &e->forecast, FORESIGHT_H, spread);
+    }
+    if (l->weighing) {
+        if (!ow_ensemble_some(e->ensemble, &e->forecast, portion(OW_MEMBERS))) {
+            return OW_OK;
+        }
+        l->weighing = false;
         return begin_plant(e, 0);
+    }
+    if (l->settling >= 0) {
+        settle_plant(e);
+        return OW_OK;
     }
     if (q->asking) {
         bool answered = ow_question_some(&q->question, e->outlook, portion(q->question.n));
@@ -508,7 +629,7 @@ static ow_status look_or_ask(ow_engine *e)
 
 static bool is_judging(const ow_live *l)
 {
-    return l->looking || l->judging >= 0;
+    return l->looking || l->weighing || l->judging >= 0 || l->settling >= 0;
 }
 
 static ow_status mind_model(ow_engine *e)
@@ -534,18 +655,44 @@ bool ow_live_busy(const ow_engine *e)
 
 /* ---- outputs --------------------------------------------------------------------------------- */
 
-static bool frost_ahead(const ow_engine *e)
+/* Of the air out of doors within the night; NAN: nothing is known. */
+static double lowest_ahead_c(const ow_engine *e)
 {
     ow_utc_s now_s = utc_s(e->live);
-    double lowest_c = INFINITY;
+    double lowest_c = NAN;
     for (size_t i = 0; i < e->forecast.rows && e->forecast.row[i].utc_s <= now_s + NIGHT_S; i++) {
         bool ahead = e->forecast.row[i].utc_s > now_s;
         lowest_c = ahead ? fmin(lowest_c, e->forecast.row[i].weather.air_c) : lowest_c;
     }
-    if (isinf(lowest_c)) {
+    return lowest_c;
+}
+
+static bool frost_ahead(const ow_engine *e, double lowest_c)
+{
+    if (isnan(lowest_c)) {
         return true; /* nothing is known: a closed cloth does less harm than an open one */
     }
-    return lowest_c <= CLOTH_BELOW_C && ow_sun_at(&e->garden->site, now_s).altitude_rad < DUSK_RAD;
+    return lowest_c <= CLOTH_BELOW_C &&
+           ow_sun_at(&e->garden->site, utc_s(e->live)).altitude_rad < DUSK_RAD;
+}
+
+/* All that a person is to be told of an output in one text, most serious first. */
+static void say_blocks(const ow_switch *w, char *text, size_t room)
+{
+    size_t used = (size_t)snprintf(text, room, "%s: ", w->output->name);
+    ow_blocks told = w->alarms.told;
+    for (const char *join = ""; told != 0 && used < room; join = " Also: ") {
+        ow_interlock next = ow_blocks_first(told);
+        const ow_interlock_row *row = ow_interlock_about(next);
+        int n = snprintf(text + used, room - used, "%s%s. What to do: %s.", join, row->text,
+                         row->clears);
+        if (n < 0 || (size_t)n >= room - used) {
+            text[used] = '\0'; /* whole sentences only */
+            return;
+        }
+        used += (size_t)n;
+        told &= ~OW_BLOCK(next);
+    }
 }
 
 static ow_blocks latched_of(const ow_switch *w)
@@ -576,17 +723,16 @@ static void tell_blocks(ow_engine *e, int output)
     const ow_switch *w = &l->switches->item[output];
     const char *id = w->output->id;
     ow_notice notice = {.urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
-    ow_blocks latched = latched_of(w);
-    if (latched == 0) {
+    if (w->alarms.told == 0) {
         (void)!ow_board_settle(l->board, id, NULL, utc_s(l));
         (void)!ow_tree_alert(l->tree, id, NULL);
         return;
     }
-    const ow_interlock_row *row = ow_interlock_about(ow_blocks_first(latched));
+    const ow_interlock_row *row = ow_interlock_about(ow_blocks_first(w->alarms.told));
     snprintf(notice.id, sizeof notice.id, "%s-%s", id, row->word);
     snprintf(notice.subject, sizeof notice.subject, "%s", id);
-    snprintf(notice.text, sizeof notice.text, "%s stays off: %s. What to do: %s.", w->output->name,
-             row->text, row->clears);
+    say_blocks(w, notice.text, sizeof notice.text);
+    ow_utf8_mend(notice.text);
     (void)!ow_board_settle(l->board, id, &notice, utc_s(l));
     (void)!ow_tree_alert(l->tree, id, notice.text);
 }
@@ -605,7 +751,8 @@ static void mind_outputs(ow_engine *e)
                                .now = l->now,
                                .station = l->station,
                                .scene = e->scene,
-                               .frost_ahead = frost_ahead(e)};
+                               .lowest_ahead_c = lowest_ahead_c(e)};
+    moment.frost_ahead = frost_ahead(e, moment.lowest_ahead_c);
     uint64_t before = l->switches->worth;
     ow_switches_step(l->switches, &moment, &e->host, l->tree);
     bool news = l->switches->worth != before;
@@ -616,6 +763,7 @@ static void mind_outputs(ow_engine *e)
         tell_switching(e, &l->switches->item[i]);
         tell_blocks(e, i);
     }
+    ow_show_stop(e);
 }
 
 /* ---- notices and the beat -------------------------------------------------------------------- */
@@ -697,5 +845,5 @@ ow_status ow_live_stop(ow_engine *e, ow_now now)
 
 ow_status ow_live_save(const ow_engine *e, void **bytes, size_t *size)
 {
-    return e->scene != NULL ? ow_keep_write(e, bytes, size) : OW_NOT_FOUND;
+    return ow_keep_write(e, bytes, size);
 }

@@ -14,14 +14,16 @@
 #include "garden/bridge.h"
 #include "garden/forecast.h"
 #include "garden/station.h"
+#include "hub/belief.h"
 #include "hub/engine.h"
 #include "hub/learn.h"
 #include "hub/switches.h"
 #include "hub/tree.h"
+#include "judgement/lag.h"
 #include "people/notice.h"
 
-/* Actor-steps a tick spends on looking ahead: about 3 ms on a small machine. */
-enum { OW_PORTION = 300, OW_SEEN_TEXT = 16 };
+/* Actor-steps a tick spends on looking ahead: under 10 ms on a small machine. */
+enum { OW_PORTION = 900, OW_SEEN_TEXT = 16 };
 
 /* What people have said of a plant. */
 typedef struct ow_told {
@@ -34,6 +36,7 @@ typedef struct ow_live {
     ow_forecast forecast;
     ow_board *board;
     ow_switches *switches;
+    ow_lags *lags;
     ow_told *told;          /* one a plant */
     ow_track *past;         /* the week behind, one a plant */
     ow_now now;
@@ -46,16 +49,17 @@ typedef struct ow_live {
     uint64_t row_due_ms, step_due_ms, beat_due_ms; /* boot clock */
     uint64_t beat_every_ms;
     int64_t beat;
-    int judging;            /* plant whose verdict is under way; -1: none */
+    int judging;            /* plant that is being looked at; -1: none */
+    int settling;           /* plant whose verdict comes next from the plan; -1: none */
     bool looking;           /* the outlook is under way */
+    bool weighing;          /* the ensemble is under way */
     bool judge_again;       /* something changed that verdicts rest on */
-    bool first_judged;
-    ow_bridge bridge;       /* what recent steps rested on, s */
+    double guessed_s;       /* for how long the last steps rested on guesses */
     ow_utc_s guessed_until_s; /* nothing is vouched for before this */
     ow_ahead ahead_from;    /* what the outlook rests on */
     ow_utc_s known_until_s; /* beyond it the outlook's weather relaxes to the normal */
     ow_learned learned;
-    ow_verdict before;      /* of the plant being judged */
+    ow_doubt doubt[OW_DOUBTS];
     uint64_t worth;
     ow_report report;       /* lines go to the host's log and the tree's */
 } ow_live;
@@ -71,9 +75,16 @@ OW_CHECK ow_status ow_live_stop(ow_engine *engine, ow_now now);
 OW_CHECK ow_status ow_live_save(const ow_engine *engine, void **bytes, size_t *size);
 bool ow_live_busy(const ow_engine *engine);
 
+/* Every plant was judged since the start. */
+bool ow_live_has_judged(const ow_engine *engine);
+
+/* A plant was moved, dressed or undressed: what is under way is given up, all is judged anew. */
+void ow_live_judge_anew(ow_engine *engine, int plant);
+
 /* show.c: puts what is known into the tree. */
 void ow_show_plant(ow_engine *engine, int plant);
 void ow_show_garden(ow_engine *engine);
+void ow_show_stop(ow_engine *engine);
 void ow_show_tile(ow_engine *engine);
 void ow_show_notice(ow_engine *engine, const ow_delivery *delivery);
 

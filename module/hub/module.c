@@ -5,6 +5,7 @@
 
 #include "hub/announce.h"
 #include "hub/engine.h"
+#include "hub/fitting.h"
 #include "hub/live.h"
 #include "hub/picture.h"
 #include "judgement/advice.h"
@@ -17,7 +18,9 @@ static void engine_close(ow_engine *e)
         return;
     }
     ow_live_free(e);
+    ow_schedule_free(e->schedule);
     ow_outlook_free(e->outlook);
+    ow_ensemble_free(e->ensemble);
     for (int k = 0; k < OW_SHADOWS; k++) {
         ow_scene_free(e->shadow[k]);
     }
@@ -27,6 +30,7 @@ static void engine_close(ow_engine *e)
     free(e->judged);
     free(e->cover_left);
     free(e->heating);
+    ow_fitting_free(e->fitting);
     ow_garden_link_free(&e->link);
     ow_garden_free(e->garden);
     free(e);
@@ -185,6 +189,7 @@ static void view_texts(const ow_judged *j, ow_plant_view *view)
     view->action = j->action;
     view->act_by_s = j->verdict.act_by_s == OW_NEVER ? INT64_MIN : j->verdict.act_by_s;
     view->late = j->verdict.late;
+    view->risk = j->verdict.risk;
     view->wearing = j->wearing;
 }
 
@@ -288,6 +293,11 @@ static uint64_t engine_save_worth(const ow_engine *e)
     return e->live->worth;
 }
 
+static uint64_t engine_save_at_once(const ow_engine *e)
+{
+    return e->live->switches->latches;
+}
+
 static const char *engine_will_topic(const ow_engine *e)
 {
     return e->link.state_topic;
@@ -333,6 +343,7 @@ const ow_module *overwinter_module(void)
         .weather = engine_weather,
         .forecast = engine_forecast,
         .advance = ow_engine_advance,
+        .fit = ow_engine_fit,
         .now_s = engine_now_s,
         .garden_id = engine_garden_id,
         .time_zone = engine_time_zone,
@@ -351,6 +362,7 @@ const ow_module *overwinter_module(void)
         .stop = ow_live_stop,
         .save = ow_live_save,
         .save_worth = engine_save_worth,
+        .save_at_once = engine_save_at_once,
         .will_topic = engine_will_topic,
         .will_payload = engine_will_payload,
         .link = engine_link,

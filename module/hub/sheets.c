@@ -12,10 +12,10 @@ static int fill_lines(const ow_engine *e, const ow_job *jobs, int n, ow_sheet_li
         const ow_plant *plant = &e->garden->plants[jobs[i].plant];
         const ow_judged *j = &e->judged[jobs[i].plant];
         lines[i] = (ow_sheet_line){.name = plant->name != NULL ? plant->name : plant->id,
-                                   .what = j->action[0] != '\0' ? j->action : "look",
-                                   .why = j->reason,
+                                   .what = jobs[i].what,
+                                   .why = jobs[i].chore < 0 ? j->reason : "",
                                    .by_s = jobs[i].by_s,
-                                   .late = j->verdict.late,
+                                   .late = jobs[i].late,
                                    .minutes = jobs[i].minutes};
     }
     return n;
@@ -24,7 +24,7 @@ static int fill_lines(const ow_engine *e, const ow_job *jobs, int n, ow_sheet_li
 static void tell_sheet(ow_engine *e, int member, ow_sheet sheet)
 {
     ow_live *l = e->live;
-    int room = e->garden->plant_count;
+    int room = e->garden->plant_count * (1 + OW_CHORES);
     ow_job *jobs = calloc((size_t)room, sizeof *jobs);
     ow_sheet_line *lines = calloc((size_t)room, sizeof *lines);
     const char *tonight =
@@ -43,7 +43,7 @@ void ow_mind_sheets(ow_engine *e)
 {
     ow_live *l = e->live;
     char id[OW_NOTICE_ID];
-    for (int m = 0; m < e->garden->household_count && l->first_judged; m++) {
+    for (int m = 0; m < e->garden->household_count && ow_live_has_judged(e); m++) {
         const ow_member *member = &e->garden->household[m];
         for (int sheet = 0; sheet < OW_SHEETS; sheet++) {
             ow_sheet_id(member, (ow_sheet)sheet, id);

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
 #include "hub/jobs.h"
 #include "hub/live.h"
 #include "hub/picture.h"
@@ -115,6 +116,7 @@ void ow_show_plant(ow_engine *e, int plant)
     put(e, OW_NODE_PLANT, plant, OW_PROP_ALSO, j->also);
     put(e, OW_NODE_PLANT, plant, OW_PROP_REASON, j->reason);
     put_time(e, OW_NODE_PLANT, plant, OW_PROP_ACT_BY, j->verdict.act_by_s);
+    put_number(e, plant, OW_PROP_RISK, j->verdict.risk, 2);
     put_json(e, OW_NODE_PLANT, plant, OW_PROP_COURSE, ow_picture_course(e, plant));
 }
 
@@ -122,7 +124,7 @@ void ow_show_plant(ow_engine *e, int plant)
 
 static cJSON *job_json(const ow_engine *e, const ow_job *job)
 {
-    char by[OW_TIME_TEXT];
+    char time[OW_TIME_TEXT];
     const ow_judged *j = &e->judged[job->plant];
     cJSON *o = cJSON_CreateObject();
     if (o == NULL) {
@@ -130,13 +132,23 @@ static cJSON *job_json(const ow_engine *e, const ow_job *job)
     }
     cJSON_AddStringToObject(o, "plant", e->garden->plants[job->plant].id);
     cJSON_AddStringToObject(o, "job", job->kind);
-    cJSON_AddStringToObject(o, "what", j->action[0] != '\0' ? j->action : "look");
+    cJSON_AddStringToObject(o, "what", job->what);
     if (job->by_s != OW_NEVER) {
-        cJSON_AddStringToObject(o, "by", ow_time_format(job->by_s, by));
+        cJSON_AddStringToObject(o, "by", ow_time_format(job->by_s, time));
     }
-    cJSON_AddBoolToObject(o, "late", j->verdict.late);
+    if (job->last_s != OW_NEVER) {
+        cJSON_AddStringToObject(o, "last", ow_time_format(job->last_s, time));
+    }
+    cJSON_AddBoolToObject(o, "late", job->late);
     cJSON_AddNumberToObject(o, "minutes", job->minutes);
-    cJSON_AddStringToObject(o, "why", j->reason);
+    cJSON_AddNumberToObject(o, "people", job->people);
+    if (!isnan(job->kg)) {
+        cJSON_AddNumberToObject(o, "kg", floor(job->kg + 0.5));
+    }
+    if (job->saves > 0.0) {
+        cJSON_AddNumberToObject(o, "saves", floor(10.0 * job->saves + 0.5) / 10.0);
+    }
+    cJSON_AddStringToObject(o, "why", job->chore < 0 ? j->reason : job->what);
     return o;
 }
 
@@ -186,7 +198,7 @@ static void say_tonight(ow_engine *e, const ow_job *jobs, int n, char *text, siz
         snprintf(text, room, n == 0 ? "Nothing to do." : "Nothing urgent; %d min in all.", minutes);
     } else {
         snprintf(text, room, "First: %s, %s by %s; %d min in all.",
-                 e->garden->plants[jobs[0].plant].name, e->judged[jobs[0].plant].action,
+                 e->garden->plants[jobs[0].plant].name, jobs[0].what,
                  ow_when(&e->local, jobs[0].by_s, by), minutes);
     }
 }
@@ -195,7 +207,7 @@ void ow_show_garden(ow_engine *e)
 {
     char text[600];
     ow_state worst = OW_STATE_HOLD;
-    int room = e->garden->plant_count;
+    int room = e->garden->plant_count * (1 + OW_CHORES);
     ow_job *jobs = calloc((size_t)room, sizeof *jobs);
     if (jobs == NULL) {
         return;
@@ -212,14 +224,22 @@ void ow_show_garden(ow_engine *e)
     put(e, OW_NODE_GARDEN, 0, OW_PROP_STATE, ow_state_word(worst));
     put_json(e, OW_NODE_GARDEN, 0, OW_PROP_JOBS, list);
     say_tonight(e, jobs, n, text, sizeof text);
+    ow_utf8_mend(text);
     put(e, OW_NODE_GARDEN, 0, OW_PROP_TONIGHT, text);
     if (n > 0) {
-        const ow_judged *j = &e->judged[jobs[0].plant];
         snprintf(text, sizeof text, "%s: %s", e->garden->plants[jobs[0].plant].name,
-                 j->action[0] != '\0' ? j->action : "look");
+                 jobs[0].what);
+        ow_utf8_mend(text);
     }
     put(e, OW_NODE_GARDEN, 0, OW_PROP_NEXT_JOB, n > 0 ? text : "");
     free(jobs);
+}
+
+/* Whether a stop by hand holds anything still. */
+void ow_show_stop(ow_engine *e)
+{
+    put(e, OW_NODE_GARDEN, 0, OW_PROP_STOP,
+        ow_switches_stopped(e->live->switches) ? "true" : "false");
 }
 
 /* Without memory for it the last one stands. */

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "hub/belief.h"
 #include "outputs/span.h"
 
 static const double AIR_STALE_DEFAULT_MIN = 30.0;
@@ -77,6 +78,7 @@ ow_status ow_switches_new(const ow_garden *garden, uint64_t boot_ms, uint32_t sl
         return OW_NO_MEMORY;
     }
     s->garden = garden;
+    s->last_ms = (uint32_t)boot_ms;
     s->count = garden->output_count;
     s->item = calloc((size_t)s->count + 1, sizeof *s->item);
     if (s->item == NULL) {
@@ -86,6 +88,7 @@ ow_status ow_switches_new(const ow_garden *garden, uint64_t boot_ms, uint32_t sl
     for (int i = 0; i < s->count; i++) {
         ow_switch *w = &s->item[i];
         w->output = &garden->outputs[i];
+        w->came_on_c = w->warmest_c = NAN;
         if (w->output->kind == OW_OUTPUT_HEATER) {
             w->heater_spec = heater_spec(garden, w->output, slack_ms);
             w->heater = ow_heater_started(&w->heater_spec, (uint32_t)boot_ms);
@@ -177,7 +180,18 @@ static ow_contact doors(const ow_switch *w, const ow_switch_moment *m)
     return worst;
 }
 
-static ow_heater_inputs heater_inputs(const ow_switch *w, const ow_switch_moment *m)
+/* Remembers the air when the heater came on, and the warmest since. */
+static void follow_air(ow_switch *w, double air_c)
+{
+    if (w->heater.state != OW_HEATER_ON) {
+        w->came_on_c = w->warmest_c = air_c;
+    } else {
+        w->came_on_c = isnan(w->came_on_c) ? air_c : w->came_on_c;
+        w->warmest_c = fmax(w->warmest_c, air_c);
+    }
+}
+
+static ow_heater_inputs heater_inputs(ow_switch *w, const ow_switch_moment *m)
 {
     double boot_s = (double)m->now.boot_ms / 1000.0;
     ow_observed air = ow_station_measured(m->station, OW_MEASURES_AIR, w->output->place.at, boot_s);
@@ -186,6 +200,13 @@ static ow_heater_inputs heater_inputs(const ow_switch *w, const ow_switch_moment
     if (w->output->power.at >= 0) {
         ow_observed power = ow_station_reading(m->station, w->output->power.at, boot_s);
         in.power = sensed(&power);
+    }
+    if (m->scene != NULL && air.quality == OW_QUALITY_MEASURED) {
+        ow_observed outside =
+            ow_station_measured(m->station, OW_MEASURES_AIR, OW_AT_SITE, boot_s);
+        follow_air(w, air.value);
+        in.air_fits = ow_belief_air(m->scene, w->output->place.at, air.value, &outside);
+        in.warms = ow_belief_warmth(m->scene, w->output, w->came_on_c, w->warmest_c, air.value);
     }
     return in;
 }
@@ -214,6 +235,7 @@ static ow_drive_inputs drive_inputs(const ow_switch *w, const ow_switch_moment *
 {
     double boot_s = (double)m->now.boot_ms / 1000.0;
     ow_observed wind = ow_station_measured(m->station, OW_MEASURES_WIND, OW_AT_SITE, boot_s);
+    wind.value = isnan(wind.highest) ? wind.value : wind.highest; /* a gust felt by one counts */
     ow_drive_inputs in = {.hosting = m->hosting,
                           .wind = sensed(&wind),
                           .cloth = cloth_of(w, m),
@@ -324,6 +346,33 @@ static void step_drive(ow_switches *s, ow_switch *w, const ow_drive_inputs *in, 
     }
 }
 
+/* ---- alarms ---------------------------------------------------------------------------------- */
+
+/* Where nothing can be read of its air, the cold out of doors says whether it would be needed. */
+static bool heater_needed(const ow_switch *w, const ow_switch_moment *m)
+{
+    const ow_blocks blind = OW_BLOCK(OW_BLOCK_NO_AIR) | OW_BLOCK(OW_BLOCK_CONTRADICTED) |
+                            OW_BLOCK(OW_BLOCK_ASTRAY);
+    ow_observed outside = ow_station_measured(m->station, OW_MEASURES_AIR, OW_AT_SITE,
+                                              (double)m->now.boot_ms / 1000.0);
+    double keep_c = w->output->keep_air_above_c;
+    bool cold = outside.quality == OW_QUALITY_MEASURED && outside.value < keep_c;
+    return w->heater.wanted ||
+           ((w->blocked & blind) != 0 && (cold || !(m->lowest_ahead_c > keep_c)));
+}
+
+static bool drive_needed(const ow_switch *w, const ow_switch_moment *m)
+{
+    return m->frost_ahead && w->drive.state != OW_DRIVE_CLOSED;
+}
+
+static void mind_alarms(ow_switch *w, const ow_switch_moment *m, uint32_t span_ms)
+{
+    bool heater = w->output->kind == OW_OUTPUT_HEATER;
+    bool needed = heater ? heater_needed(w, m) : drive_needed(w, m);
+    (void)ow_alarms_step(&w->alarms, heater ? &w->heater.locks : &w->drive.locks, needed, span_ms);
+}
+
 /* ---- telling --------------------------------------------------------------------------------- */
 
 /* The texts of all that hold, most serious first, as a JSON list. */
@@ -377,6 +426,8 @@ void ow_switches_step(ow_switches *s, const ow_switch_moment *m, const ow_host *
 {
     ow_heater_inputs in[OW_CIRCUIT_MEMBERS] = {0};
     uint32_t now_ms = (uint32_t)m->now.boot_ms; /* cut to 32 bits on purpose, see outputs/span.h */
+    uint32_t span_ms = ow_span_between(s->last_ms, now_ms);
+    s->last_ms = now_ms;
     int n = s->count < OW_CIRCUIT_MEMBERS ? s->count : OW_CIRCUIT_MEMBERS;
     for (int i = 0; i < n; i++) {
         if (s->item[i].output->kind == OW_OUTPUT_HEATER) {
@@ -388,7 +439,7 @@ void ow_switches_step(ow_switches *s, const ow_switch_moment *m, const ow_host *
     }
     for (int i = 0; i < n; i++) {
         ow_switch *w = &s->item[i];
-        ow_blocks before = w->blocked;
+        ow_blocks before = w->blocked, latched = ow_switch_latched(w);
         if (w->output->kind == OW_OUTPUT_HEATER) {
             step_heater(s, w, &in[i], now_ms, host);
         } else {
@@ -396,6 +447,8 @@ void ow_switches_step(ow_switches *s, const ow_switch_moment *m, const ow_host *
             step_drive(s, w, &drive, now_ms, host);
         }
         s->worth += before != w->blocked;
+        s->latches += latched != ow_switch_latched(w);
+        mind_alarms(w, m, span_ms);
         tell(w, i, tree);
     }
 }
@@ -412,6 +465,21 @@ void ow_switches_stop(ow_switches *s)
         }
     }
     s->worth++;
+    s->latches++;
+}
+
+ow_blocks ow_switch_latched(const ow_switch *w)
+{
+    return w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
+}
+
+bool ow_switches_stopped(const ow_switches *s)
+{
+    ow_blocks latched = 0;
+    for (int i = 0; i < s->count; i++) {
+        latched |= ow_switch_latched(&s->item[i]);
+    }
+    return (latched & OW_BLOCK(OW_BLOCK_BY_HAND)) != 0;
 }
 
 void ow_switches_all_off(ow_switches *s, const ow_host *host)
@@ -432,6 +500,7 @@ ow_blocks ow_switches_release(ow_switches *s, int output)
     ow_blocks blame = w->output->kind == OW_OUTPUT_HEATER ? ow_heater_release(&w->heater)
                                                           : ow_drive_release(&w->drive);
     s->worth += blame == 0;
+    s->latches += blame == 0;
     return blame;
 }
 

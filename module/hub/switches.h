@@ -10,6 +10,7 @@
 #include "garden/scene.h"
 #include "garden/station.h"
 #include "hub/tree.h"
+#include "outputs/alarm.h"
 #include "outputs/drive.h"
 #include "outputs/heater.h"
 #include "overwinter.h"
@@ -23,6 +24,9 @@ typedef struct ow_switch {
     ow_drive drive;
     ow_said reported;
     ow_blocks blocked;    /* as answered last */
+    ow_alarms alarms;     /* which of them a person is told of */
+    double came_on_c;     /* air when a heater came on, and the warmest since; NAN: unknown */
+    double warmest_c;
     const char *sent;     /* the command that stands: "on", "off", "close"...; NULL: none yet */
     const char *would;    /* what it would do */
     const char *told;     /* the command that was told as an event last; NULL: none */
@@ -34,7 +38,9 @@ typedef struct ow_switches {
     const ow_garden *garden;
     int count;
     ow_switch *item; /* one an output of the garden */
+    uint32_t last_ms; /* the clock at the last step */
     uint64_t worth;  /* changes when something is to be kept: a latch, a command */
+    uint64_t latches; /* changes when one is latched or released */
 } ow_switches;
 
 /* All as at the start of the program. The garden must outlive it. OW_NO_MEMORY. */
@@ -54,6 +60,7 @@ typedef struct ow_switch_moment {
     ow_now now;
     const ow_station *station;
     const ow_scene *scene;      /* NULL before the model runs */
+    double lowest_ahead_c;      /* the air's lowest out of doors within the night; NAN: unknown */
     bool frost_ahead;           /* foliage under cloths would be harmed tonight if left open */
 } ow_switch_moment;
 
@@ -66,6 +73,12 @@ void ow_switches_step(ow_switches *switches, const ow_switch_moment *moment, con
 
 /* Every output off and latched, until released one by one. */
 void ow_switches_stop(ow_switches *switches);
+
+/* Does such a stop hold any of them still? */
+bool ow_switches_stopped(const ow_switches *switches);
+
+/* What holds an output until a person releases it. */
+ow_blocks ow_switch_latched(const ow_switch *output);
 
 /* The same without a latch, for the end of the program: sends off to all that may be commanded. */
 void ow_switches_all_off(ow_switches *switches, const ow_host *host);

@@ -35,6 +35,7 @@ static const struct spec {
     [OW_PROP_ALSO] = {PLANT, "also", "What else holds", "string", NULL, NULL, false},
     [OW_PROP_REASON] = {PLANT, "reason", "Why", "string", NULL, NULL, false},
     [OW_PROP_ACT_BY] = {PLANT, "act-by", "Latest useful time", "datetime", NULL, NULL, false},
+    [OW_PROP_RISK] = {PLANT, "risk", "Risk of harm ahead", "float", "0:1", NULL, false},
     [OW_PROP_QUALITY] = {PLANT, "quality", "What it rests on", "enum",
                          "measured,modelled,stale,missing", NULL, false},
     [OW_PROP_MEASURED_AT] = {PLANT, "measured-at", "Last measured", "datetime", NULL, NULL, false},
@@ -103,7 +104,7 @@ struct ow_tree {
     size_t count;
     value *target; /* one a drive, as `$target` */
     size_t targets;
-    alert *alerts; /* one a plant, one an output, and that of readings that part */
+    alert *alerts; /* one a plant, one an output, and those of the readings */
     size_t alert_count;
     stage stage;
     size_t asked;     /* subscriptions made in stage ASK */
@@ -359,6 +360,8 @@ static void name_alerts(ow_tree *t)
         t->alerts[t->alert_count++].id = g->outputs[i].id;
     }
     t->alerts[t->alert_count++].id = OW_ALERT_READINGS;
+    t->alerts[t->alert_count++].id = OW_ALERT_STUCK;
+    t->alerts[t->alert_count++].id = OW_ALERT_FORECAST;
 }
 
 ow_status ow_tree_new(const ow_garden *garden, ow_tree **out)
@@ -372,7 +375,7 @@ ow_status ow_tree_new(const ow_garden *garden, ow_tree **out)
     snprintf(t->state_topic, sizeof t->state_topic, "%s/$state", t->base);
     t->values = calloc(count_slots(garden) + 1, sizeof *t->values);
     t->target = calloc((size_t)garden->output_count + 1, sizeof *t->target);
-    t->alerts = calloc((size_t)(garden->plant_count + garden->output_count) + 1, sizeof *t->alerts);
+    t->alerts = calloc((size_t)(garden->plant_count + garden->output_count) + 3, sizeof *t->alerts);
     t->description = describe(garden);
     bool whole = t->values != NULL && t->target != NULL && t->alerts != NULL &&
                  t->description != NULL && fill_slots(t);

@@ -6,12 +6,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "garden/exposure.h"
+#include "garden/weight.h"
 #include "judgement/page.h"
+#include "judgement/sensitivity.h"
 #include "judgement/sizing.h"
 #include "judgement/steady_frost.h"
 #include "physics/materials.h"
-#include "physics/ow_math.h"
 
 static const char *hours(double h, char text[24])
 {
@@ -23,15 +23,6 @@ static const char *hours(double h, char text[24])
 }
 
 /* ---- where it stands ------------------------------------------------------------------------- */
-
-static double pot_kg(const ow_pot *pot)
-{
-    double radius = ow_pot_radius_m(pot), depth = pot->depth_mm / 1000.0;
-    double kg_m3 = isnan(pot->soil.measured.medium.thawed_w_mk)
-                       ? ow_medium_kg_m3(pot->soil.kind, pot->soil.moisture)
-                       : NAN;
-    return OW_PI * radius * radius * depth * kg_m3;
-}
 
 static const char *soil_word(const ow_soil *soil)
 {
@@ -47,7 +38,7 @@ static bool is_sheltered(const ow_garden *g, const ow_plant *p)
 
 static void say_pot(const ow_pot *pot, ow_report *report)
 {
-    double kg = pot_kg(pot);
+    double kg = ow_pot_kg(pot);
     char weight[40] = "";
     if (!isnan(kg)) {
         snprintf(weight, sizeof weight, ", about %.*f kg to lift", kg < 10.0 ? 1 : 0, kg);
@@ -163,6 +154,39 @@ static void say_course(const char *dress, const ow_plant *p, const ow_frost_cour
            p->pot.given ? hours(course->through_h, through) : "", first);
 }
 
+static const char *or_never(double h, char text[24])
+{
+    if (isnan(h)) {
+        snprintf(text, 24, "over %d days", OW_FROST_DAYS);
+        return text;
+    }
+    return hours(h, text);
+}
+
+/* Which unknown is worth measuring: the one that spreads the time to ice through most. */
+static ow_status say_doubt(const ow_garden *g, int plant, ow_report *report)
+{
+    char low[24], high[24];
+    ow_sensitivity s;
+    ow_status status = ow_sensitivity_of(g, plant, &s);
+    if (status != OW_OK) {
+        return status;
+    }
+    if (s.most < 0) {
+        ow_say(report, "  most in doubt: nothing that brings ice through within %d days",
+               OW_FROST_DAYS);
+        return OW_OK;
+    }
+    const ow_doubt_words *words = ow_doubt_about((ow_doubt)s.most);
+    bool moisture = s.most == OW_DOUBT_MOISTURE;
+    const char *const *names = ow_moisture_names(NULL);
+    ow_say(report, "  most in doubt: %s; ice through: %s %s, %s %s",
+           g->plants[plant].pot.given ? words->name : words->bed_name, or_never(s.low_h[s.most], low),
+           moisture ? names[s.drier] : words->low, or_never(s.high_h[s.most], high),
+           moisture ? names[s.wetter] : words->high);
+    return OW_OK;
+}
+
 /* What a plant in the open needs first: the line of the closing list. */
 struct need {
     int plant;
@@ -193,7 +217,7 @@ static ow_status advise_plant(const ow_garden *g, struct need *need, ow_report *
     }
     need->bare = course[0];
     need->dressed = course[need->best];
-    return OW_OK;
+    return say_doubt(g, need->plant, report);
 }
 
 /* Sooner harm first; equals keep the garden's order. */
@@ -272,6 +296,13 @@ static void advise_stock(const ow_garden *g, ow_report *report)
     ow_page_say(report, 0, 2, text);
     for (int i = 0; i < g->output_count; i++) {
         advise_output(g, &g->outputs[i], report);
+    }
+    if (g->output_count > 0) {
+        ow_page_say(report, 2, 2,
+                    "Outputs are switched for convenience only. What keeps people safe is "
+                    "installed: each device's own thermostat, thermal cut-out, end stops and "
+                    "off-timer, a residual-current device, and a licensed electrician's work. Read "
+                    "docs/safety.md before you set cautions_read.");
     }
     snprintf(text, sizeof text,
              "The frost below is the same for all: %.0f C day and night for %d days, overcast, "

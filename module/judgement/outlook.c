@@ -5,59 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- courses --------------------------------------------------------------------------------- */
-
-static void course_start(ow_course *c, ow_actor *actor)
-{
-    *c = (ow_course){.suffers_s = OW_NEVER,
-                     .may_die_s = OW_NEVER,
-                     .frozen_s = OW_NEVER,
-                     .open_s = OW_NEVER,
-                     .reset_s = OW_NEVER,
-                     .lowest_air_c = INFINITY};
-    for (int p = 0; p < OW_PARTS; p++) { /* what was passed already is not news */
-        ow_harm_watch_start(&actor->condition.watch[p]);
-        c->limit_c[p] = NAN;
-    }
-}
-
-static void note_first(ow_utc_s *at, bool now, ow_utc_s end_s)
-{
-    if (now && *at == OW_NEVER) {
-        *at = end_s;
-    }
-}
-
-static void course_step(ow_course *c, const ow_actor *a, const ow_tolerance *stands, ow_utc_s end_s)
-{
-    const ow_condition *k = &a->condition;
-    double days = ow_drought_clock_days(&k->drought);
-    bool open = a->sense.root.open_share >= OW_OPEN_VOLUME;
-    note_first(&c->suffers_s, days >= stands->suffers_days, end_s);
-    note_first(&c->may_die_s, days >= stands->may_die_days, end_s);
-    note_first(&c->frozen_s, k->drought.frozen_through, end_s);
-    note_first(&c->open_s, open && k->drought.was_frozen, end_s);
-    note_first(&c->reset_s, !k->drought.was_frozen, end_s);
-    c->lowest_air_c = fmin(c->lowest_air_c, a->sense.air_c);
-    for (int p = 0; p < OW_PARTS; p++) {
-        if (stands->limit[p].set && k->watch[p].lowest_at == end_s) {
-            c->limit_c[p] = ow_condition_limit(k, stands, (ow_part)p).damaged_c;
-        }
-    }
-}
-
-static void course_end(ow_course *c, const ow_actor *a)
-{
-    for (int p = 0; p < OW_PARTS; p++) {
-        const ow_harm_watch *w = &a->condition.watch[p];
-        c->damaged_s[p] = w->damaged ? w->damaged_at : OW_NEVER;
-        c->killed_s[p] = w->killed ? w->killed_at : OW_NEVER;
-        c->lowest_c[p] = w->lowest_c;
-        c->lowest_s[p] = w->lowest_at;
-    }
-    c->clock_days = ow_drought_clock_days(&a->condition.drought);
-}
-
 /* ---- the garden ahead ------------------------------------------------------------------------ */
 
 ow_status ow_outlook_new(const ow_scene *scene, ow_outlook **out)
@@ -72,7 +19,9 @@ ow_status ow_outlook_new(const ow_scene *scene, ow_outlook **out)
     o->course = calloc((size_t)g->plant_count, sizeof *o->course);
     o->track = calloc((size_t)g->plant_count, sizeof *o->track);
     o->trial = calloc((size_t)g->plant_count, sizeof *o->trial);
-    bool whole = o->course != NULL && o->track != NULL && o->trial != NULL;
+    o->member_spot = calloc((size_t)g->place_count, sizeof *o->member_spot);
+    bool whole = o->course != NULL && o->track != NULL && o->trial != NULL &&
+                 o->member_spot != NULL;
     ow_status status = whole ? OW_OK : OW_NO_MEMORY;
     if (status == OW_OK) {
         status =
@@ -99,6 +48,7 @@ void ow_outlook_free(ow_outlook *o)
     free(o->course);
     free(o->track);
     free(o->spot);
+    free(o->member_spot);
     free(o);
 }
 
@@ -121,14 +71,6 @@ static ow_status make_room(ow_outlook *o, int steps)
     return OW_OK;
 }
 
-static int steps_ahead(const ow_outlook *o, const ow_forcing *forecast, double hours)
-{
-    ow_utc_s end = o->start_s + (ow_utc_s)(hours * OW_HOUR_S);
-    ow_utc_s last = forecast->rows ? forecast->row[forecast->rows - 1].utc_s : o->start_s;
-    ow_utc_s until = end < last ? end : last;
-    return until > o->start_s ? (int)((until - o->start_s) / o->step_s) : 0;
-}
-
 static void look_step(ow_outlook *o, int step, const ow_forcing *forecast)
 {
     ow_scene *s = o->ahead;
@@ -143,7 +85,7 @@ static void look_step(ow_outlook *o, int step, const ow_forcing *forecast)
     }
     for (int i = 0; i < s->cast->actors; i++) {
         const ow_tolerance *stands = &o->garden->plants[i].tolerance;
-        course_step(&o->course[i], &s->cast->actor[i], stands, s->now_s);
+        ow_course_step(&o->course[i], &s->cast->actor[i], stands, s->now_s);
         ow_track_note(&o->track[i], &s->cast->actor[i], stands, s->now_s, false);
     }
 }
@@ -155,7 +97,7 @@ ow_status ow_outlook_begin(ow_outlook *o, const ow_scene *now, const ow_forcing 
     o->start_s = now->now_s;
     o->lowest_air_c = INFINITY;
     o->lowest_air_s = OW_NEVER;
-    int steps = steps_ahead(o, forecast, hours);
+    int steps = (int)(ow_forcing_ahead_s(forecast, o->start_s, hours) / o->step_s);
     ow_status status = make_room(o, steps);
     if (status != OW_OK) {
         return status;
@@ -163,7 +105,7 @@ ow_status ow_outlook_begin(ow_outlook *o, const ow_scene *now, const ow_forcing 
     o->wanted = steps;
     ow_scene_copy(o->ahead, now);
     for (int i = 0; i < o->garden->plant_count; i++) {
-        course_start(&o->course[i], &o->ahead->cast->actor[i]);
+        ow_course_start(&o->course[i], &o->ahead->cast->actor[i]);
         ow_track_start(&o->track[i]);
     }
     return OW_OK;
@@ -178,40 +120,13 @@ bool ow_outlook_some(ow_outlook *o, const ow_forcing *forecast, int steps)
         return false;
     }
     for (int i = 0; o->steps == 0 && i < o->garden->plant_count; i++) {
-        course_end(&o->course[i], &o->ahead->cast->actor[i]);
+        ow_course_end(&o->course[i], &o->ahead->cast->actor[i]);
     }
     o->steps = o->wanted;
     return true;
 }
 
 /* ---- trials ---------------------------------------------------------------------------------- */
-
-void ow_trial_apply(const ow_trial *t, const ow_garden *garden, ow_actor *actor)
-{
-    if (t->place >= 0) {
-        actor->place = t->place;
-    }
-    if (t->bare) {
-        actor->dress.n = 0;
-    }
-    for (int i = 0; i < t->covers; i++) {
-        if (ow_dress_lay_again(&actor->dress, t->cover[i])) {
-            continue;
-        }
-        if (ow_dress_add(&actor->dress, garden, t->cover[i]) != OW_OK) {
-            break;
-        }
-    }
-}
-
-bool ow_trial_same(const ow_trial *a, const ow_trial *b)
-{
-    bool same = a->place == b->place && a->covers == b->covers && a->bare == b->bare;
-    for (int i = 0; same && i < a->covers; i++) {
-        same = a->cover[i] == b->cover[i];
-    }
-    return same;
-}
 
 static ow_status trial_cast(ow_outlook *o, int plant)
 {
@@ -233,27 +148,49 @@ ow_status ow_question_begin(ow_question *q, ow_outlook *o, const ow_scene *now)
         return status;
     }
     ow_cast *cast = o->trial[q->plant];
-    q->step = 0;
-    for (int i = 0; i < q->n; i++) {
-        ow_cast_copy(cast, i, now->cast, q->plant);
-        course_start(&q->answer[i], &cast->actor[i]);
+    double normal[OW_MEMBERS][OW_UNKNOWNS];
+    bool drawn = q->among && o->ensemble->spread.materials && q->member > 0;
+    if (drawn) {
+        ow_draw_plant(o->garden->plants[q->plant].id, normal);
     }
-    return OW_OK;
+    q->step = 0;
+    for (int i = 0; status == OW_OK && i < q->n; i++) {
+        ow_cast_copy(cast, i, now->cast, q->plant);
+        if (drawn) {
+            status = ow_cast_vary(cast, i, normal[q->member]);
+        }
+        ow_course_start(&q->answer[i], &cast->actor[i]);
+    }
+    return status;
+}
+
+int ow_question_step_s(const ow_question *q, const ow_outlook *o)
+{
+    return q->among ? o->ensemble->step_s : o->step_s;
+}
+
+static const ow_spot *spots_of(const ow_question *q, const ow_outlook *o)
+{
+    if (!q->among) {
+        return o->spot + (size_t)q->step * (size_t)o->garden->place_count;
+    }
+    ow_ensemble_spots(o->ensemble, q->member, q->step, o->member_spot);
+    return o->member_spot;
 }
 
 static void question_step(ow_question *q, ow_outlook *o, ow_cast *cast)
 {
-    ow_utc_s start = o->start_s + (ow_utc_s)q->step * o->step_s, end = start + o->step_s;
+    int step_s = ow_question_step_s(q, o);
+    ow_utc_s start = o->start_s + (ow_utc_s)q->step * step_s, end = start + step_s;
     for (int i = 0; i < q->n; i++) {
         ow_utc_s at = q->trial[i].at_s > o->start_s ? q->trial[i].at_s : o->start_s;
         if (at >= start && at < end) {
             ow_trial_apply(&q->trial[i], o->garden, &cast->actor[i]);
         }
     }
-    ow_cast_step(cast, o->spot + (size_t)q->step * (size_t)o->garden->place_count, start,
-                 o->step_s);
+    ow_cast_step(cast, spots_of(q, o), start, step_s);
     for (int i = 0; i < q->n; i++) {
-        course_step(&q->answer[i], &cast->actor[i], &o->garden->plants[q->plant].tolerance, end);
+        ow_course_step(&q->answer[i], &cast->actor[i], &o->garden->plants[q->plant].tolerance, end);
     }
     q->step++;
 }
@@ -262,13 +199,14 @@ bool ow_question_some(ow_question *q, ow_outlook *o, int steps)
 {
     ow_cast *cast = o->trial[q->plant];
     int all = cast->actors;
+    int last = q->among ? o->ensemble->steps : o->steps;
     cast->actors = q->n; /* idle lanes are stepped, but not looked at */
-    for (; steps > 0 && q->step < o->steps; steps--) {
+    for (; steps > 0 && q->step < last; steps--) {
         question_step(q, o, cast);
     }
-    bool answered = q->step >= o->steps;
+    bool answered = q->step >= last;
     for (int i = 0; answered && i < q->n; i++) {
-        course_end(&q->answer[i], &cast->actor[i]);
+        ow_course_end(&q->answer[i], &cast->actor[i]);
     }
     cast->actors = all;
     return answered;

@@ -9,34 +9,10 @@
 
 #include "garden/forcing.h"
 #include "garden/scene.h"
+#include "judgement/course.h"
+#include "judgement/ensemble.h"
 #include "judgement/track.h"
-
-#define OW_NEVER INT64_MAX
-
-/* What lies ahead of one plant. Times OW_NEVER: not within the outlook. */
-typedef struct ow_course {
-    ow_utc_s damaged_s[OW_PARTS], killed_s[OW_PARTS]; /* a limit will have been passed */
-    double lowest_c[OW_PARTS];  /* lowest of what is held against the limit; NAN: no such part */
-    ow_utc_s lowest_s[OW_PARTS];
-    double limit_c[OW_PARTS];   /* damaged_c at the time of the lowest; NAN: no limit known */
-    ow_utc_s suffers_s, may_die_s; /* the drought clock passes these */
-    ow_utc_s frozen_s;          /* first frozen through (from now on) */
-    ow_utc_s open_s;            /* after that, or from frozen now: first a tenth open again */
-    ow_utc_s reset_s;           /* the drought clock goes back to zero */
-    double lowest_air_c;        /* at the plant */
-    double clock_days;          /* on the drought clock at the end */
-} ow_course;
-
-/* Another way for a plant: from at_s on it wears `covers` more, or fewer, or stands elsewhere. */
-enum { OW_TRIAL_COVERS = 2 };
-typedef struct ow_trial {
-    int place;                    /* index; -1: stays */
-    int covers;                   /* how many of `cover` go on */
-    int cover[OW_TRIAL_COVERS];   /* indices in garden.covers */
-    bool bare;                    /* all covers come off first */
-    bool home;                    /* the place is its own again */
-    ow_utc_s at_s;
-} ow_trial;
+#include "judgement/trial.h"
 
 typedef struct ow_outlook {
     const ow_garden *garden;
@@ -49,6 +25,8 @@ typedef struct ow_outlook {
     ow_course *course;       /* one a plant, nothing done */
     ow_track *track;         /* the same, drawn out in time */
     ow_cast **trial;         /* one a plant, built when first asked */
+    ow_ensemble *ensemble;   /* the same hours in many runs, not owned; NULL: only this one */
+    ow_spot *member_spot;    /* one a place, for questions among its members */
     double lowest_air_c;     /* out of doors */
     ow_utc_s lowest_air_s;
 } ow_outlook;
@@ -68,9 +46,14 @@ OW_CHECK ow_status ow_outlook_begin(ow_outlook *outlook, const ow_scene *now,
 /* At most `steps` more steps; true when the look is complete. The forecast is that of begin. */
 bool ow_outlook_some(ow_outlook *outlook, const ow_forcing *forecast, int steps);
 
-/* Up to OW_LANES trials of one plant; answer[i] is the course under trial[i]. */
+/*
+ * Up to OW_LANES trials of one plant; answer[i] is the course under trial[i]. Asked among the
+ * members of the outlook's ensemble, which must be complete, it is answered for that member.
+ */
 typedef struct ow_question {
     int plant;
+    bool among;
+    int member;
     int n;
     ow_trial trial[OW_LANES];
     ow_course answer[OW_LANES];
@@ -78,20 +61,16 @@ typedef struct ow_question {
 } ow_question;
 
 /*
- * Begins a question whose plant, n and trials are set: the plant as it is now in n lanes. The rest
- * of the garden goes on as in the outlook. The scene must be the one looked ahead from.
+ * Begins a question whose plant, member, n and trials are set: the plant as it is now in n lanes.
+ * The rest of the garden goes on as in the outlook. The scene must be the one looked ahead from.
  */
 OW_CHECK ow_status ow_question_begin(ow_question *question, ow_outlook *outlook,
                                      const ow_scene *now);
+/* The length of its steps. */
+int ow_question_step_s(const ow_question *question, const ow_outlook *outlook);
 /* At most `steps` more; true when answered. */
 bool ow_question_some(ow_question *question, ow_outlook *outlook, int steps);
 
 ow_utc_s ow_outlook_end_s(const ow_outlook *outlook);
-
-/* Changes an actor as a trial says. Covers that no longer fit on are left away. */
-void ow_trial_apply(const ow_trial *trial, const ow_garden *garden, ow_actor *actor);
-
-/* The same act, whatever its hour. */
-bool ow_trial_same(const ow_trial *a, const ow_trial *b);
 
 #endif

@@ -6,6 +6,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "judgement/chores.h"
 #include "plants/lookback.h"
 
 /* Leaves colder than this may hang while the plant is well. */
@@ -79,6 +80,13 @@ static void name_covers(const ow_trial *act, const ow_garden *g, char *text, siz
     }
 }
 
+static void name_place(const ow_verdict *v, const ow_garden *g, char *text)
+{
+    const char *verb = v->act.home ? "carry back to" : "carry to";
+    add(text, OW_ACTION_TEXT, "%s %s%s", verb, g->places[v->act.place].name,
+        v->state == OW_STATE_THAW_NEEDED ? " to thaw slowly" : "");
+}
+
 void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT])
 {
     text[0] = '\0';
@@ -87,17 +95,37 @@ void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT
     }
     if (v->act.bare) {
         add(text, OW_ACTION_TEXT, "take the covers off");
-    } else if (v->act.covers > 0) {
-        add(text, OW_ACTION_TEXT, "cover with ");
+    }
+    if (v->act.place >= 0) {
+        name_place(v, g, text);
+    }
+    if (v->act.covers > 0) {
+        add(text, OW_ACTION_TEXT, "%s%s with ", v->act.place >= 0 ? " and " : "",
+            v->act.point ? "wrap the growing point" : "cover");
         name_covers(&v->act, g, text, OW_ACTION_TEXT);
-    } else {
-        const char *verb = v->act.home ? "carry back to" : "carry to";
-        add(text, OW_ACTION_TEXT, "%s %s%s", verb, g->places[v->act.place].name,
-            v->state == OW_STATE_THAW_NEEDED ? " to thaw slowly" : "");
+    }
+}
+
+/* In how many runs ahead a limit is passed, where there were many and it is in doubt. */
+static void say_risk(const ow_verdict *v, char *text)
+{
+    if (v->runs > 1 && v->passed > 0) {
+        add(text, OW_REASON_TEXT, " A limit is passed in %d of %d runs ahead.", v->passed, v->runs);
     }
 }
 
 /* ---- reasons --------------------------------------------------------------------------------- */
+
+/* No limit of cold is passed, but frozen roots will be without water for too long. */
+static void say_drought(const ow_verdict *v, const ow_course *course, const ow_tolerance *stands,
+                        const ow_local *local, char *text)
+{
+    char from[OW_WHEN_TEXT], suffers[OW_WHEN_TEXT];
+    add(text, OW_REASON_TEXT, "The root ball will freeze through by %s and no water will move; it "
+        "suffers from %s (%.0f days).",
+        course->frozen_s != OW_NEVER ? ow_when(local, course->frozen_s, from) : "then",
+        ow_when(local, v->threat.at_s, suffers), stands->suffers_days);
+}
 
 static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const ow_local *local,
                        char *text)
@@ -107,8 +135,9 @@ static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const 
     char when[OW_WHEN_TEXT];
     double softer = v->threat.limit_c - limit->damaged_c;
     const char *why = ow_hardening_why(&s->cast->actor[plant].condition.hardening);
-    add(text, OW_REASON_TEXT, "%s%s will fall to %.1f C by %s; %s from %.1f C%s%s",
+    add(text, OW_REASON_TEXT, "%s%s %s fall to %.1f C by %s; %s from %.1f C%s%s",
         v->late ? "It is late. " : "", part_in_sentence(v->threat.part),
+        v->runs > 1 && v->passed < v->runs ? "may" : "will",
         ow_tenth_c(v->threat.lowest_c), ow_when(local, v->threat.lowest_s, when),
         is_plural(v->threat.part) ? "they are harmed" : "it is harmed",
         ow_tenth_c(v->threat.limit_c), limit->of_air ? " in the air" : "",
@@ -117,26 +146,73 @@ static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const 
         add(text, OW_REASON_TEXT, ", %s: %.1f K warmer than in midwinter", why, softer);
     }
     add(text, OW_REASON_TEXT, ".");
+    say_risk(v, text);
 }
 
-static void say_answer(const ow_verdict *v, const ow_garden *g, char *text)
+/* What was found to be short, and who has it. */
+static void say_bar(const ow_verdict *v, const ow_garden *g, const ow_local *local, char *text)
+{
+    const ow_pick *p = &v->pick;
+    const char *who = p->who >= 0 ? g->plants[p->who].name : NULL;
+    char when[OW_WHEN_TEXT];
+    switch (p->bar) {
+    case OW_BAR_STOCK:
+        add(text, OW_REASON_TEXT, " No %s is left%s%s.", g->covers[p->item].name,
+            who != NULL ? ": it goes to " : "", who != NULL ? who : "");
+        break;
+    case OW_BAR_ROOM:
+        add(text, OW_REASON_TEXT, " No room is left in %s%s%s.", g->places[p->item].name,
+            who != NULL ? ": it goes to " : "", who != NULL ? who : "");
+        break;
+    case OW_BAR_HANDS:
+        add(text, OW_REASON_TEXT, " The hands there are until then are needed elsewhere.");
+        break;
+    case OW_BAR_HEAVY:
+        add(text, OW_REASON_TEXT, " It is too heavy for anyone to carry.");
+        break;
+    case OW_BAR_FROZEN_DOWN:
+        add(text, OW_REASON_TEXT, " It is frozen to the ground: force nothing.");
+        break;
+    case OW_BAR_NO_HANDS:
+        add(text, OW_REASON_TEXT, " No hands are free before it is too late.");
+        break;
+    case OW_BAR_NONE:
+    case OW_BAR_BETTER:
+    case OW_BAR_LATE:
+    case OW_BARS:
+        break;
+    }
+    if (p->turn_s != OW_NEVER) {
+        add(text, OW_REASON_TEXT, " Its turn there comes by %s, after %s.",
+            ow_when(local, p->turn_s, when), g->plants[p->turn_after].name);
+    }
+}
+
+static void say_answer(const ow_verdict *v, const ow_garden *g, const ow_local *local, char *text)
 {
     char names[OW_ACTION_TEXT] = "";
+    bool barred = v->pick.bar > OW_BAR_BETTER;
     if (!v->asks) {
-        add(text, OW_REASON_TEXT, " No cover and no place in this garden prevents it.");
+        if (!barred) {
+            add(text, OW_REASON_TEXT, " No cover and no place in this garden prevents it.");
+        }
+        say_bar(v, g, local, text);
         return;
     }
-    if (v->act.covers > 0) {
-        name_covers(&v->act, g, names, sizeof names);
-    } else {
-        add(names, sizeof names, "%s", g->places[v->act.place].name);
+    if (v->act.place >= 0) {
+        add(names, sizeof names, "%s%s", g->places[v->act.place].name,
+            v->act.covers > 0 ? " and " : "");
     }
-    if (v->prevents) {
+    name_covers(&v->act, g, names, sizeof names);
+    if (v->threat.dry) {
+        add(text, OW_REASON_TEXT, " With %s it does not come to that.", names);
+    } else if (v->prevents) {
         add(text, OW_REASON_TEXT, " With %s: %.1f C.", names, ow_tenth_c(v->eased_c));
     } else {
         add(text, OW_REASON_TEXT, " Nothing at hand prevents all of it; %s does most: %.1f C.",
             names, ow_tenth_c(v->eased_c));
     }
+    say_bar(v, g, local, text);
 }
 
 static void say_thaw_needed(const ow_outlook *o, const ow_actor *a, const ow_course *course,
@@ -156,6 +232,27 @@ static void say_thaw_needed(const ow_outlook *o, const ow_actor *a, const ow_cou
     }
 }
 
+/* Where it is to thaw, how long that takes, and what not to do. */
+static void say_thaw_act(const ow_verdict *v, const ow_garden *g, const ow_local *local, char *text)
+{
+    char half[OW_WHEN_TEXT], gone[OW_WHEN_TEXT];
+    if (!v->asks) {
+        say_bar(v, g, local, text);
+        return;
+    }
+    if (v->half_s != OW_NEVER) {
+        add(text, OW_REASON_TEXT, " So done now, half its ice is gone by %s",
+            ow_when(local, v->half_s, half));
+        if (v->gone_s != OW_NEVER) {
+            add(text, OW_REASON_TEXT, " and all of it by %s", ow_when(local, v->gone_s, gone));
+        }
+        add(text, OW_REASON_TEXT, ".");
+    }
+    add(text, OW_REASON_TEXT, "%s",
+        v->hasty ? " That room is rather warm: keep it shaded there, far from any heater."
+                 : " No heater and no sun on it meanwhile.");
+}
+
 static void say_thawing(const ow_actor *a, const ow_course *course, const ow_local *local,
                         char *text)
 {
@@ -167,6 +264,9 @@ static void say_thawing(const ow_actor *a, const ow_course *course, const ow_loc
         100.0 * a->sense.root.ice_share);
     if (course->reset_s != OW_NEVER) {
         add(text, OW_REASON_TEXT, " Over it by %s.", ow_when(local, course->reset_s, when));
+    } else if (course->suffers_s != OW_NEVER) {
+        add(text, OW_REASON_TEXT, " It will freeze again and suffers from %s.",
+            ow_when(local, course->suffers_s, when));
     }
 }
 
@@ -194,6 +294,16 @@ static void say_wait(const ow_scene *s, const ow_actor *a, const ow_local *local
         "nothing, and look again on %s.",
         part_in_sentence(part), ow_tenth_c(worst->lowest_c), ow_when(local, worst->lowest_at, when),
         worst->killed ? "what kills" : "harm", day_of(local, look, day));
+}
+
+/* What a cover costs that stays on in mild weather, and after how many days it harms. */
+static void say_cost(const ow_actor *a, const ow_tolerance *stands, char *text)
+{
+    ow_stay stay = ow_covers_stay(&a->dress, stands);
+    if (isfinite(stay.days)) {
+        add(text, OW_REASON_TEXT, " Left on, %s: %.0f mild days are borne.",
+            stay.rots ? "damp air below them makes it rot" : "it lacks light", stay.days);
+    }
 }
 
 static void say_mild(const ow_outlook *o, bool covers, const ow_local *local, char *text)
@@ -229,8 +339,9 @@ static bool say_frozen_but_well(const ow_actor *a, const ow_course *course, bool
     return true;
 }
 
-static void say_hold(const ow_outlook *o, const ow_actor *a, const ow_course *course,
-                     const ow_tolerance *stands, const ow_local *local, char *text)
+static void say_hold(const ow_verdict *v, const ow_outlook *o, const ow_actor *a,
+                     const ow_course *course, const ow_tolerance *stands, const ow_local *local,
+                     char *text)
 {
     int nearest = -1;
     double spare = INFINITY;
@@ -262,6 +373,7 @@ static void say_hold(const ow_outlook *o, const ow_actor *a, const ow_course *co
             ow_tenth_c(course->lowest_c[nearest]), ow_when(local, course->lowest_s[nearest], when),
             spare);
     }
+    say_risk(v, text);
     say_droop(a, stands, text);
 }
 
@@ -290,11 +402,16 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         break;
     case OW_STATE_THAW_NEEDED:
         say_thaw_needed(o, a, course, stands, local, text);
+        say_thaw_act(v, s->garden, local, text);
         break;
     case OW_STATE_CARRY_IN:
     case OW_STATE_COVER_SOON:
-        say_threat(v, s, plant, local, text);
-        say_answer(v, s->garden, text);
+        if (v->threat.dry) {
+            say_drought(v, course, stands, local, text);
+        } else {
+            say_threat(v, s, plant, local, text);
+        }
+        say_answer(v, s->garden, local, text);
         break;
     case OW_STATE_THAWING:
         say_thawing(a, course, local, text);
@@ -304,13 +421,14 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         break;
     case OW_STATE_UNCOVER:
         say_mild(o, true, local, text);
+        say_cost(a, stands, text);
         break;
     case OW_STATE_CARRY_OUT:
         say_mild(o, false, local, text);
         break;
     case OW_STATE_HOLD:
     case OW_STATES:
-        say_hold(o, a, course, stands, local, text);
+        say_hold(v, o, a, course, stands, local, text);
         break;
     }
     say_blown(a, s->garden, text);

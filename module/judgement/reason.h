@@ -11,7 +11,7 @@ typedef struct ow_local {
     void *self;
 } ow_local;
 
-enum { OW_REASON_TEXT = 400, OW_ACTION_TEXT = 160, OW_WHEN_TEXT = 32 };
+enum { OW_REASON_TEXT = 600, OW_ACTION_TEXT = 160, OW_WHEN_TEXT = 32 };
 
 /* "Thu 30 Jan 05:00" in local time; returns text. */
 char *ow_when(const ow_local *local, ow_utc_s utc_s, char text[OW_WHEN_TEXT]);

@@ -8,7 +8,6 @@
 /* Midwinter of either half of the earth: the ground's start and foot follow the date. */
 static const ow_utc_s FROST_NORTH_S = 1737072000; /* 2025-01-17T00:00:00Z */
 static const ow_utc_s FROST_SOUTH_S = 1752710400; /* 2025-07-17T00:00:00Z */
-enum { FROST_STEP_S = 1800 };
 
 int ow_frost_dresses(const ow_plant *plant)
 {
@@ -16,17 +15,17 @@ int ow_frost_dresses(const ow_plant *plant)
     return 1 + (covers < OW_FROST_DRESSES - 1 ? covers : OW_FROST_DRESSES - 1);
 }
 
-static ow_utc_s frost_from_s(const ow_garden *g)
+ow_utc_s ow_frost_from_s(const ow_garden *g)
 {
     return g->site.latitude_deg < 0.0 ? FROST_SOUTH_S : FROST_NORTH_S;
 }
 
-static ow_spot frost_spot(const ow_garden *g, const ow_place *home)
+ow_spot ow_frost_spot(const ow_garden *g, const ow_place *home, double wind_ms, double cloud_pct)
 {
     ow_weather weather = {.air_c = OW_FROST_C,
                           .rh_pct = 85.0,
-                          .wind_ms = OW_FROST_WIND_MS,
-                          .cloud_pct = 100.0,
+                          .wind_ms = wind_ms,
+                          .cloud_pct = cloud_pct,
                           .solar_wm2 = 0.0,
                           .longwave_wm2 = NAN,
                           .snow_cm = NAN,
@@ -38,7 +37,7 @@ static ow_spot frost_spot(const ow_garden *g, const ow_place *home)
     if (home->kind == OW_PLACE_GLASSHOUSE || home->kind == OW_PLACE_INDOORS) {
         open.kind = OW_PLACE_OPEN_SKY;
     }
-    out.sky = ow_sky_of(&weather, &g->site, frost_from_s(g), NAN);
+    out.sky = ow_sky_of(&weather, &g->site, ow_frost_from_s(g), NAN);
     return ow_spot_outdoors(&open, &out);
 }
 
@@ -85,21 +84,23 @@ ow_status ow_steady_frost(const ow_garden *garden, int plant,
     const ow_plant *p = &garden->plants[plant];
     int dresses = ow_frost_dresses(p);
     ow_cast *cast = NULL;
-    ow_spot spot = frost_spot(garden, &garden->places[p->place.at]);
+    ow_spot spot = ow_frost_spot(garden, &garden->places[p->place.at], OW_FROST_WIND_MS,
+                                 OW_FROST_CLOUD_PCT);
     for (int i = 0; i < dresses; i++) {
         same[i] = plant;
         start[i] = OW_FROST_START_C;
         course[i] = (ow_frost_course){NAN, NAN, NAN, OW_PARTS};
     }
-    ow_status status = ow_cast_new(garden, same, dresses, start, frost_from_s(garden), &cast);
+    ow_status status = ow_cast_new(garden, same, dresses, start, ow_frost_from_s(garden), &cast);
     if (status == OW_OK) {
         status = dress_all(garden, p, dresses, cast);
     }
-    int steps = OW_FROST_DAYS * OW_DAY_S / FROST_STEP_S;
+    int steps = OW_FROST_DAYS * OW_DAY_S / OW_FROST_STEP_S;
     for (int k = 0; status == OW_OK && k < steps; k++) {
-        ow_cast_step(cast, &spot, frost_from_s(garden) + (ow_utc_s)k * FROST_STEP_S, FROST_STEP_S);
+        ow_utc_s at_s = ow_frost_from_s(garden) + (ow_utc_s)k * OW_FROST_STEP_S;
+        ow_cast_step(cast, &spot, at_s, OW_FROST_STEP_S);
         for (int i = 0; i < dresses; i++) {
-            watch(&cast->actor[i], (k + 1) * FROST_STEP_S / 3600.0, &course[i]);
+            watch(&cast->actor[i], (k + 1) * OW_FROST_STEP_S / 3600.0, &course[i]);
         }
     }
     ow_cast_free(cast);

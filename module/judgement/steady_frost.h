@@ -4,13 +4,26 @@
 #define OVERWINTER_JUDGEMENT_STEADY_FROST_H
 
 #include "garden/garden.h"
+#include "garden/spot.h"
+#include "physics/calendar.h"
 #include "status.h"
 
 /* An overcast windy night without end, after a mild day. */
 #define OW_FROST_C (-5.0)
 #define OW_FROST_WIND_MS 3.0
+#define OW_FROST_CLOUD_PCT 100.0
 #define OW_FROST_START_C 4.0
 #define OW_FROST_DAYS 21
+
+enum { OW_FROST_STEP_S = 1800 };
+
+/* When it begins: midwinter of the garden's half of the earth. */
+ow_utc_s ow_frost_from_s(const ow_garden *garden);
+
+/* What a place offers in it, a plant under glass or indoors as in the open; with another wind and
+ * another sky than those of the frost above. */
+ow_spot ow_frost_spot(const ow_garden *garden, const ow_place *home, double wind_ms,
+                      double cloud_pct);
 
 enum { OW_FROST_DRESSES = 8 }; /* bare, then the first covers of the plant's list */
 

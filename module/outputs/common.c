@@ -9,18 +9,18 @@ ow_blocks ow_cause(ow_interlock interlock, bool seen)
 }
 
 ow_blocks ow_common_causes(bool cautions_read, uint32_t off_by_itself_ms, uint32_t lease_ms,
-                           ow_hosting hosting)
+                           const ow_hosting *hosting)
 {
-    return ow_cause(OW_BLOCK_HOST, !hosting.promises_off) |
+    return ow_cause(OW_BLOCK_HOST, !hosting->promises_off) |
            ow_cause(OW_BLOCK_CAUTIONS, !cautions_read) |
            ow_cause(OW_BLOCK_NO_TIMER, off_by_itself_ms == 0 || off_by_itself_ms < lease_ms) |
-           ow_cause(OW_BLOCK_OFFLINE, !hosting.connected);
+           ow_cause(OW_BLOCK_OFFLINE, !hosting->connected);
 }
 
-ow_blocks ow_common_events(ow_hosting hosting, bool held_up)
+ow_blocks ow_common_events(const ow_hosting *hosting, bool held_up)
 {
-    return ow_cause(OW_BLOCK_CLOCK, hosting.clock_jumped) |
-           ow_cause(OW_BLOCK_RELOADED, hosting.reloaded) | ow_cause(OW_BLOCK_HELD_UP, held_up);
+    return ow_cause(OW_BLOCK_CLOCK, hosting->clock_jumped) |
+           ow_cause(OW_BLOCK_RELOADED, hosting->reloaded) | ow_cause(OW_BLOCK_HELD_UP, held_up);
 }
 
 bool ow_step_held_up(uint32_t last_ms, uint32_t now_ms, uint32_t late_ms)

@@ -11,10 +11,10 @@ ow_blocks ow_cause(ow_interlock interlock, bool seen);
 
 /* Causes from cautions, the device's own off-timer (0: none) and the host. */
 ow_blocks ow_common_causes(bool cautions_read, uint32_t off_by_itself_ms, uint32_t lease_ms,
-                           ow_hosting hosting);
+                           const ow_hosting *hosting);
 
 /* Events of this step, for ow_interlocks_await; `held_up`: the step came late. */
-ow_blocks ow_common_events(ow_hosting hosting, bool held_up);
+ow_blocks ow_common_events(const ow_hosting *hosting, bool held_up);
 
 /* True when the clock went back or this step came more than `late_ms` after the last. */
 bool ow_step_held_up(uint32_t last_ms, uint32_t now_ms, uint32_t late_ms);

@@ -79,6 +79,8 @@ static void pass(ow_drive *drive, const ow_drive_spec *spec, uint32_t span_ms)
     drive->stop_again_ms = ow_span_less(drive->stop_again_ms, span_ms);
     drive->own_left_ms = ow_span_less(drive->own_left_ms, span_ms);
     drive->lease = ow_lease_after(drive->lease, span_ms);
+    /*@ loop invariant 0 <= i <= OW_STARTS_MAX;
+        loop assigns i, drive->start_age_ms[0 .. OW_STARTS_MAX - 1]; */
     for (int i = 0; i < OW_STARTS_MAX; i++) {
         uint32_t age_ms = ow_span_add(drive->start_age_ms[i], span_ms);
         drive->start_age_ms[i] = age_ms < OW_H_MS ? age_ms : OW_H_MS;
@@ -114,6 +116,8 @@ static void owe_stop(ow_drive *drive)
 static void count_start(ow_drive *drive)
 {
     int oldest = 0;
+    /*@ loop invariant 1 <= i <= OW_STARTS_MAX && 0 <= oldest < OW_STARTS_MAX;
+        loop assigns i, oldest; */
     for (int i = 1; i < OW_STARTS_MAX; i++) {
         if (drive->start_age_ms[i] > drive->start_age_ms[oldest]) {
             oldest = i;
@@ -240,7 +244,8 @@ static ow_drive_command keep_still(ow_drive *drive, const ow_drive_spec *spec, b
                                    ow_blocks blocked)
 {
     bool may_send = drive->commanded || (blocked & OW_NEVER_COMMANDED) == 0;
-    drive->stop_owed = drive->stop_owed && may_send && drive->own_left_ms > 0;
+    bool ended = drive->stop_sent && drive->own_left_ms == 0;
+    drive->stop_owed = drive->stop_owed && may_send && !ended;
     drive->commanded = drive->commanded && drive->stop_owed;
     if (!connected) {
         drive->stop_again_ms = 0; /* sent at once when the connection is back */
@@ -266,7 +271,7 @@ static void notice_events(ow_drive *drive, const ow_drive_spec *spec, const ow_d
     uint32_t late_ms = OW_DRIVE_LATE_MS + spec->slack_ms;
     bool held_up = lapsed || ow_step_held_up(drive->last_ms, now_ms, late_ms);
     uint32_t age_ms = ow_drive_wind_usable(spec, in->wind) ? in->wind.age_ms : OW_AGE_UNKNOWN;
-    ow_interlocks_await(&drive->locks, ow_common_events(in->hosting, held_up), age_ms);
+    ow_interlocks_await(&drive->locks, ow_common_events(&in->hosting, held_up), age_ms);
 }
 
 static ow_drive_command would_switch(const ow_drive *drive, ow_drive_wish wish, ow_blocks blocked)

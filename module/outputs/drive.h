@@ -49,7 +49,7 @@ typedef enum ow_drive_wish { OW_WISH_STAY, OW_WISH_CLOSE, OW_WISH_OPEN } ow_driv
 
 typedef struct ow_drive_inputs {
     ow_hosting hosting;
-    ow_sensed wind;       /* thousandths of a metre a second, gusts included where known */
+    ow_sensed wind;       /* thousandths of a metre a second: the strongest of the fresh ones */
     ow_contact closed_end; /* shut: the cloth is there */
     ow_contact open_end;
     ow_cloth cloth;
@@ -71,7 +71,7 @@ typedef enum ow_drive_state {
         OW_DRIVE_STATES
 } ow_drive_state;
 
-#define OW_DRIVE_VERSION 1u
+#define OW_DRIVE_VERSION 2u
 
 /* All that is kept about a drive. Plain data, no pointers: it may be saved whole. */
 typedef struct ow_drive {

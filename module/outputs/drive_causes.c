@@ -41,11 +41,12 @@ static bool silent(bool has, ow_contact contact)
 
 static ow_blocks from_weather(const ow_drive_spec *spec, const ow_drive_inputs *in)
 {
-    bool usable = ow_drive_wind_usable(spec, in->wind);
+    bool fresh = ow_sensed_fresh(in->wind, spec->wind_stale_ms, 0, OW_WIND_MAX_MILLI);
     bool clear = in->cloth == OW_CLOTH_DRY || in->cloth == OW_CLOTH_WET ||
                  in->cloth == OW_CLOTH_FROZEN;
-    return ow_cause(OW_BLOCK_WIND, usable && in->wind.milli > spec->wind_max_milli) |
-           ow_cause(OW_BLOCK_NO_WIND, !usable) |
+    return ow_cause(OW_BLOCK_WIND, fresh && in->wind.milli > spec->wind_max_milli) |
+           ow_cause(OW_BLOCK_WINDS_PART, in->wind.contradicted) |
+           ow_cause(OW_BLOCK_NO_WIND, !fresh) |
            ow_cause(OW_BLOCK_FROZEN, in->cloth == OW_CLOTH_FROZEN) |
            ow_cause(OW_BLOCK_WET, in->cloth == OW_CLOTH_WET) |
            ow_cause(OW_BLOCK_CLOTH_UNKNOWN, !clear);
@@ -62,6 +63,8 @@ static ow_blocks from_ends(const ow_drive_spec *spec, const ow_drive_inputs *in)
 static uint32_t starts_within_an_hour(const ow_drive *drive)
 {
     uint32_t count = 0;
+    /*@ loop invariant 0 <= i <= OW_STARTS_MAX && count <= i;
+        loop assigns i, count; */
     for (int i = 0; i < OW_STARTS_MAX; i++) {
         count += drive->start_age_ms[i] < OW_H_MS;
     }
@@ -90,7 +93,7 @@ ow_blocks ow_drive_causes(const ow_drive_spec *spec, const ow_drive *drive,
                           const ow_drive_inputs *in)
 {
     return ow_common_causes(spec->cautions_read, spec->off_by_itself_ms, spec->lease_ms,
-                            in->hosting) |
+                            &in->hosting) |
            ow_cause(OW_BLOCK_SETTINGS, !ow_drive_spec_sound(spec)) | from_weather(spec, in) |
            from_ends(spec, in) |
            (ow_drive_moving(drive) ? from_moving(spec, drive, in) : from_standing(spec, drive));

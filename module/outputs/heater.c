@@ -171,15 +171,16 @@ static ow_heater_command keep_on(ow_heater *heater, const ow_heater_spec *spec)
     return OW_HEATER_SEND_ON;
 }
 
-/* Owed until the device says off after it was sent, or its own timer has ended it; owed again
- * whenever the device says on. */
+/* Owed until it was sent and the device says off, or its own timer has ended it: a timer that
+ * nobody can see is no reason to say nothing at all. Owed again whenever the device says on. */
 static bool off_owed(const ow_heater *heater, const ow_heater_spec *spec, ow_said said)
 {
     if (spec->reports && said == OW_SAID_ON) {
         return true;
     }
     bool confirmed = spec->reports && heater->off_sent && said == OW_SAID_OFF;
-    return heater->off_owed && !confirmed && heater->own_left_ms > 0;
+    bool ended = heater->off_sent && heater->own_left_ms == 0;
+    return heater->off_owed && !confirmed && !ended;
 }
 
 static ow_heater_command keep_off(ow_heater *heater, const ow_heater_spec *spec,
@@ -208,7 +209,7 @@ static void notice_events(ow_heater *heater, const ow_heater_spec *spec,
     uint32_t late_ms = OW_STEP_LATE_MS + spec->slack_ms;
     bool held_up = lapsed || ow_step_held_up(heater->last_ms, now_ms, late_ms);
     uint32_t age_ms = ow_heater_air_usable(spec, in->air) ? in->air.age_ms : OW_AGE_UNKNOWN;
-    ow_interlocks_await(&heater->locks, ow_common_events(in->hosting, held_up), age_ms);
+    ow_interlocks_await(&heater->locks, ow_common_events(&in->hosting, held_up), age_ms);
 }
 
 ow_heater_answer ow_heater_step(ow_heater *heater, const ow_heater_spec *spec,
@@ -258,7 +259,7 @@ ow_circuit_member ow_heater_member(const ow_heater *heater, const ow_heater_spec
     member.asks = !on && heater->wanted && others == 0;
     bool ranks = (held & OW_NEVER_COMMANDED) == 0 && ow_heater_wants(spec, air, true);
     if (ranks && ow_heater_spec_sound(spec)) {
-        member.need_mk = (uint32_t)(spec->keep_mc + OW_HEAT_BAND_MK - air.milli);
+        member.need_mk = (uint32_t)((int64_t)spec->keep_mc + OW_HEAT_BAND_MK - air.milli);
     }
     return member;
 }

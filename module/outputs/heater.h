@@ -42,6 +42,9 @@
 /* Usual time that a device is given to report, or a meter to show, what was commanded. */
 #define OW_GRACE_MS 30000u
 
+/* On for so long, its air must be warmer for it (common practice, no source). */
+#define OW_WARM_WITHIN_MS 2400000u
+
 /* What the garden file says. Spans of 0 are missing; so are 0 watts and OW_MILLI_NONE. */
 typedef struct ow_heater_spec {
     bool cautions_read;
@@ -70,6 +73,8 @@ typedef struct ow_heater_inputs {
     ow_sensed power;   /* thousandths of a watt */
     ow_contact doors;  /* the worst of blocked_while_open */
     ow_said reported;
+    ow_accord air_fits; /* the reading of the air, with the weather and what glass makes of it */
+    ow_accord warms;    /* the air, with the heat that was given since it came on */
     bool granted;      /* by ow_circuit_share in this step */
 } ow_heater_inputs;
 
@@ -87,7 +92,7 @@ typedef enum ow_heater_state {
 } ow_heater_state;
 
 /* The shape of ow_heater as saved; a store of another shape is not read. */
-#define OW_HEATER_VERSION 1u
+#define OW_HEATER_VERSION 2u
 
 /* All that is kept about a heater. Plain data, no pointers: it may be saved whole. */
 typedef struct ow_heater {

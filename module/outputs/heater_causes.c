@@ -23,14 +23,14 @@ bool ow_heater_spec_sound(const ow_heater_spec *spec)
 {
     return spec->watts >= 1 && spec->watts <= OW_HEATER_WATTS_MAX && within_air(spec->keep_mc) &&
            within_air(spec->too_warm_mc) &&
-           spec->too_warm_mc - OW_TOO_WARM_BAND_MK >= spec->keep_mc + OW_HEAT_BAND_MK &&
+           (int64_t)spec->too_warm_mc - OW_TOO_WARM_BAND_MK >=
+               (int64_t)spec->keep_mc + OW_HEAT_BAND_MK &&
            spans_sound(spec);
 }
 
 static bool air_fresh(const ow_heater_spec *spec, ow_sensed air)
 {
-    air.contradicted = false;
-    return ow_sensed_usable(air, spec->air_stale_ms, OW_AIR_MIN_MC, OW_AIR_MAX_MC);
+    return ow_sensed_fresh(air, spec->air_stale_ms, OW_AIR_MIN_MC, OW_AIR_MAX_MC);
 }
 
 bool ow_heater_air_usable(const ow_heater_spec *spec, ow_sensed air)
@@ -40,7 +40,7 @@ bool ow_heater_air_usable(const ow_heater_spec *spec, ow_sensed air)
 
 bool ow_heater_wants(const ow_heater_spec *spec, ow_sensed air, bool wanted)
 {
-    int32_t band_mk = wanted ? OW_HEAT_BAND_MK : 0;
+    int64_t band_mk = wanted ? OW_HEAT_BAND_MK : 0;
     return ow_heater_air_usable(spec, air) && air.milli - band_mk < spec->keep_mc;
 }
 
@@ -57,7 +57,7 @@ static bool too_warm(const ow_heater_spec *spec, const ow_heater *heater, ow_sen
         return before;
     }
     return air.milli >= spec->too_warm_mc ||
-           (before && air.milli + OW_TOO_WARM_BAND_MK > spec->too_warm_mc);
+           (before && (int64_t)air.milli + OW_TOO_WARM_BAND_MK > spec->too_warm_mc);
 }
 
 static ow_blocks from_place(const ow_heater_spec *spec, const ow_heater *heater,
@@ -65,11 +65,14 @@ static ow_blocks from_place(const ow_heater_spec *spec, const ow_heater *heater,
 {
     bool shut = !spec->has_doors || in->doors == OW_CONTACT_SHUT;
     bool open = spec->has_doors && in->doors == OW_CONTACT_OPEN;
+    bool on_for_long = heater->state == OW_HEATER_ON && heater->in_state_ms >= OW_WARM_WITHIN_MS;
     return ow_cause(OW_BLOCK_TOO_WARM, too_warm(spec, heater, in->air)) |
            ow_cause(OW_BLOCK_DOOR_OPEN, open) |
            ow_cause(OW_BLOCK_DOOR_UNKNOWN, !shut && !open) |
            ow_cause(OW_BLOCK_CONTRADICTED, in->air.contradicted) |
-           ow_cause(OW_BLOCK_NO_AIR, !air_fresh(spec, in->air));
+           ow_cause(OW_BLOCK_ASTRAY, ow_parts(in->air_fits)) |
+           ow_cause(OW_BLOCK_NO_AIR, !air_fresh(spec, in->air)) |
+           ow_cause(OW_BLOCK_NO_WARMTH, on_for_long && ow_parts(in->warms));
 }
 
 /* What the device says of itself against what it was sent. */
@@ -128,7 +131,7 @@ ow_blocks ow_heater_causes(const ow_heater_spec *spec, const ow_heater *heater,
 {
     bool needs_watts = heater->wanted || heater->state == OW_HEATER_ON;
     return ow_common_causes(spec->cautions_read, spec->off_by_itself_ms, spec->lease_ms,
-                            in->hosting) |
+                            &in->hosting) |
            ow_cause(OW_BLOCK_SETTINGS, !ow_heater_spec_sound(spec)) |
            ow_cause(OW_BLOCK_CIRCUIT, spec->on_circuit && needs_watts && !in->granted) |
            from_place(spec, heater, in) | from_report(spec, heater, in->reported) |

@@ -31,6 +31,10 @@ typedef enum ow_contact { OW_CONTACT_UNKNOWN, OW_CONTACT_SHUT, OW_CONTACT_OPEN }
 /* What the device says of itself. */
 typedef enum ow_said { OW_SAID_NOTHING, OW_SAID_OFF, OW_SAID_ON } ow_said;
 
+/* How a reading agrees with what the model makes of it. Where no model can tell, nothing speaks
+ * against it; what is no such word counts as parting. */
+typedef enum ow_accord { OW_ACCORD_UNKNOWN, OW_ACCORD_AGREES, OW_ACCORD_PARTS } ow_accord;
+
 /* What the host and the clock have to say; the two events are true for one step. */
 typedef struct ow_hosting {
     bool promises_off;  /* the host has a will, a stop and a beat that others can watch */
@@ -45,8 +49,14 @@ int32_t ow_milli_of(double value);
 /* A reading of a number; not known when ow_milli_of has none for it. */
 ow_sensed ow_sensed_of(double value, uint32_t age_ms);
 
-/* Known, not contradicted, not older than `stale_ms`, and within `low..high`. */
+/* Known, not older than `stale_ms`, and within `low..high`; another may contradict it. */
+bool ow_sensed_fresh(ow_sensed sensed, uint32_t stale_ms, int32_t low, int32_t high);
+
+/* The same, and not contradicted. */
 bool ow_sensed_usable(ow_sensed sensed, uint32_t stale_ms, int32_t low, int32_t high);
+
+/* True when the model speaks against it. */
+bool ow_parts(ow_accord accord);
 
 /* The worse of two contacts. */
 ow_contact ow_contact_worse(ow_contact a, ow_contact b);

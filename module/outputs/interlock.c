@@ -6,19 +6,20 @@
 #include <stddef.h>
 
 static const ow_interlock_row rows[OW_INTERLOCKS] = {
-#define OW_INTERLOCK_ROW(id, word_, guards_, latches_, recover_s, text_, clears_)                  \
+#define OW_INTERLOCK_ROW(id, word_, guards_, leaves_, recover_s, tell_s, text_, clears_)           \
     [id] = {.word = (word_),                                                                       \
             .text = (text_),                                                                       \
             .clears = (clears_),                                                                   \
             .recover_ms = (recover_s) * OW_S_MS,                                                   \
+            .tell_ms = (tell_s) * OW_S_MS,                                                         \
             .guards = (guards_),                                                                   \
-            .latches = (latches_)},
+            .leaves = (leaves_)},
     OW_INTERLOCK_LIST(OW_INTERLOCK_ROW)
 #undef OW_INTERLOCK_ROW
 };
 
-#define OW_LATCHING_BIT(id, word, guards, latches, recover_s, text, clears)                        \
-    | ((latches) ? OW_BLOCK(id) : 0)
+#define OW_LATCHING_BIT(id, word, guards, leaves, recover_s, tell_s, text, clears)                 \
+    | ((leaves) == OW_LATCHES ? OW_BLOCK(id) : 0)
 static const ow_blocks latching = 0 OW_INTERLOCK_LIST(OW_LATCHING_BIT);
 #undef OW_LATCHING_BIT
 
@@ -79,6 +80,9 @@ ow_blocks ow_interlocks_judge(ow_interlocks *locks, ow_blocks causes, uint32_t s
     causes |= locks->awaiting;
     locks->latched |= causes & latching;
     ow_blocks holding = causes | locks->latched;
+    /*@ loop invariant 0 <= i <= OW_INTERLOCKS;
+        loop invariant holding == 0 ==> causes == 0 && locks->latched == 0;
+        loop assigns i, holding, locks->recover_ms[0 .. OW_INTERLOCKS - 1]; */
     for (unsigned i = 0; i < OW_INTERLOCKS; i++) {
         locks->recover_ms[i] = recovery(locks, i, causes, span_ms);
         holding |= locks->recover_ms[i] > 0 ? OW_BLOCK(i) : 0;

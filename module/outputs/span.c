@@ -25,10 +25,10 @@ uint32_t ow_span_less(uint32_t span_ms, uint32_t less_ms)
 uint32_t ow_span_of_s(double s)
 {
     double ms = s * 1000.0 + 0.5;
-    if (!(ms >= 1.0 && ms < (double)OW_SETTING_MAX_MS + 1.0)) {
-        return 0;
+    if (ms >= 1.0 && ms < (double)OW_SETTING_MAX_MS + 1.0) {
+        return (uint32_t)ms;
     }
-    return (uint32_t)ms;
+    return 0;
 }
 
 uint32_t ow_span_of_min(double min)

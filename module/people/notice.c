@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/json_text.h"
 #include "people/quiet.h"
 
 enum { NOBODY = -1, NONE = -1, EDITIONS_MOST = 1000000, MEMBER_ROOM = 66 };
@@ -58,22 +59,6 @@ int ow_first_sentence(const char *text)
     return (int)(at - text) + (*at == '.');
 }
 
-/* A text that was cut must not end inside a character. */
-static void trim_utf8(char *text, size_t room, int wanted)
-{
-    if (wanted < 0 || (size_t)wanted < room) {
-        return;
-    }
-    size_t end = room - 1;
-    while (end > 0 && ((unsigned char)text[end - 1] & 0xC0) == 0x80) {
-        end--;
-    }
-    if (end > 0 && ((unsigned char)text[end - 1] & 0x80) != 0) {
-        end--;
-    }
-    text[end] = '\0';
-}
-
 static void write_id(ow_notice *n, ow_state state)
 {
     snprintf(n->id, sizeof n->id, "%s-%s", n->subject, ow_state_word(state));
@@ -116,10 +101,10 @@ bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *
     };
     snprintf(notice->subject, sizeof notice->subject, "%s", p->id);
     write_id(notice, v->state);
-    int wanted = snprintf(notice->text, sizeof notice->text, "%s: %s%s. %.*s%s",
-                          p->name != NULL ? p->name : p->id, what, by, ow_first_sentence(why), why,
-                          otherwise(v));
-    trim_utf8(notice->text, sizeof notice->text, wanted);
+    snprintf(notice->text, sizeof notice->text, "%s: %s%s. %.*s%s",
+             p->name != NULL ? p->name : p->id, what, by, ow_first_sentence(why), why,
+             otherwise(v));
+    ow_utf8_mend(notice->text);
     return true;
 }
 

@@ -45,6 +45,7 @@ static bool put_line(char *text, size_t room, int number, const ow_sheet_line *l
 {
     char when[OW_WHEN_TEXT], by[OW_WHEN_TEXT + 8] = "";
     size_t used = strlen(text);
+    why = why && line->why[0] != '\0';
     if (line->late) {
         snprintf(by, sizeof by, " at once, it is late");
     } else if (line->by_s != OW_NEVER) {

@@ -52,27 +52,33 @@ static const ow_cover_spec specs[OW_COVER_COUNT] = {
     [OW_COVER_FLEECE] = {.thickness_m = 0.010, .dry_w_mk = 0.075, .wet_w_mk = 0.40,
                          .on = OW_ZONES_ALL, .shut_wind = 0.6, .shut_sky = 0.6, .shut_rain = 0.0,
                          .shut_light = 0.15, .wind_limit_ms = 12.0, .foliage_k = 1.0,
-                         .wets = true},
+                         .wets = true,
+                         .range = {0.75, 1.5}},
     [OW_COVER_THICK_FLEECE] = {.thickness_m = 0.015, .dry_w_mk = 0.070, .wet_w_mk = 0.40,
                                .on = OW_ZONES_ALL, .shut_wind = 0.8, .shut_sky = 0.8,
                                .shut_rain = 0.0, .shut_light = 0.40, .wind_limit_ms = 12.0,
-                               .foliage_k = 2.0, .wets = true},
+                               .foliage_k = 2.0, .wets = true,
+                               .range = {0.75, 1.5}},
     [OW_COVER_BUBBLE_FILM] = {.thickness_m = 0.020, .dry_w_mk = 0.10, .wet_w_mk = 0.10,
                               .on = OW_ZONE_SIDE, .shut_wind = 1.0, .shut_sky = 0.9,
                               .shut_rain = 1.0, .shut_light = 0.20, .wind_limit_ms = 14.0,
-                              .foliage_k = 0.5, .wets = false},
+                              .foliage_k = 0.5, .wets = false,
+                              .range = {0.8, 1.3}},
     [OW_COVER_STRAW] = {.thickness_m = 0.100, .dry_w_mk = 0.060, .wet_w_mk = 0.20,
                         .on = OW_ZONE_SIDE, .shut_wind = 0.9, .shut_sky = 1.0, .shut_rain = 0.3,
                         .shut_light = 1.0, .wind_limit_ms = 16.0, .foliage_k = 2.0,
-                        .wets = true},
+                        .wets = true,
+                        .range = {0.83, 1.33}},
     [OW_COVER_MULCH] = {.thickness_m = 0.050, .dry_w_mk = 0.080, .wet_w_mk = 0.20,
                         .on = OW_ZONE_TOP, .shut_wind = 1.0, .shut_sky = 1.0, .shut_rain = 0.0,
                         .shut_light = 1.0, .wind_limit_ms = INFINITY, .foliage_k = 0.0,
-                        .wets = true},
+                        .wets = true,
+                        .range = {0.7, 1.6}},
     [OW_COVER_BOARD] = {.thickness_m = 0.025, .dry_w_mk = 0.036, .wet_w_mk = 0.036,
                         .on = OW_ZONE_TOP, .shut_wind = 1.0, .shut_sky = 1.0, .shut_rain = 1.0,
                         .shut_light = 1.0, .wind_limit_ms = 10.0, .foliage_k = 0.0,
-                        .wets = false},
+                        .wets = false,
+                        .range = {0.9, 1.6}},
 };
 
 const ow_cover_spec *ow_cover_spec_of(ow_cover_kind kind)
@@ -131,6 +137,7 @@ static void add_layer(ow_zone_cover *out, double face_radius_m, const ow_worn_co
 {
     double outer_m = out->outer_radius_m + spec->thickness_m;
     double w_mk = wet ? spec->wet_w_mk : spec->dry_w_mk;
+    w_mk /= 1.0 + cover->extra_r;
     if (!isnan(cover->r_m2k_w))
         out->r_m2k_w += cover->r_m2k_w;
     else if (face_radius_m <= 0.0)

@@ -10,6 +10,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "physics/range.h"
 #include "status.h"
 
 #define OW_COVER_LIST(X)                                                                           \
@@ -58,6 +59,7 @@ typedef struct ow_cover_spec {
     double wind_limit_ms; /* wind above it counts the cover as blown off; INFINITY: never */
     double foliage_k;     /* kelvins by which it keeps the air among the leaves warmer, dry */
     bool wets;            /* rain soaks it */
+    ow_range range;       /* of its resistance, dry or wet */
 } ow_cover_spec;
 
 /* The kind's numbers; NULL outside the enum. */
@@ -76,6 +78,7 @@ typedef struct ow_worn_cover {
     double r_m2k_w; /* measured, of the face it covers; replaces the table's wet or dry; or NAN */
     unsigned on;    /* zones; 0 = the kind's own */
     double holds_to_ms; /* wind that blows it off, in place of the kind's; 0: the kind's own */
+    double extra_r;     /* resists more than the table by this share of it; 0: as the table says */
     ow_cover_state state;
 } ow_worn_cover;
 
@@ -110,6 +113,10 @@ void ow_covers_on_zone(const ow_worn_cover *covers, size_t n, ow_zone zone, doub
 /* Conductivity of snow, W/mK, by density in kg/m3: both fits of Sturm et al. 1997. */
 double ow_snow_w_mk(double density_kg_m3);     /* linear below 156 kg/m3, quadratic above */
 double ow_snow_log_w_mk(double density_kg_m3); /* logarithmic */
+
+/* How far the conductivity of snow of one density scatters in nature (Sturm et al. 1997, from
+ * memory: about half as much again either way). */
+#define OW_SNOW_RANGE ((ow_range){0.67, 1.5})
 
 /* Density of settled snow by age: 100 kg/m3 fresh, towards 300, a hundredth of the rest an hour. */
 double ow_snow_kg_m3(double age_days);

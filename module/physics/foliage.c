@@ -85,8 +85,11 @@ double ow_leaf_convection(double width_m, double wind_ms)
 /* From below: the ground, and under a cover what the cover keeps at the air within. */
 static double below_wm2(const ow_leaf *leaf, double cover_wm2, double around_wm2)
 {
-    double ground = isnan(leaf->under_c) ? around_wm2 : ow_black_body_wm2(leaf->under_c);
-    return (1.0 - leaf->sky_shut) * ground + leaf->sky_shut * cover_wm2;
+    if (isnan(leaf->under_c)) {
+        return around_wm2;
+    }
+    double ground_wm2 = ow_black_body_wm2(leaf->under_c);
+    return (1.0 - leaf->sky_shut) * ground_wm2 + leaf->sky_shut * cover_wm2;
 }
 
 /* Long-wave from above: the open sky, the cover at the air within, and what stands around. */

@@ -210,7 +210,11 @@ double ow_law_ice(const ow_law *law, double h_j_m3)
 
 double ow_law_relative_ice(const ow_law *law, double h_j_m3)
 {
-    double ice = ow_law_ice(law, h_j_m3);
+    return ow_law_relative(law, ow_law_ice(law, h_j_m3));
+}
+
+double ow_law_relative(const ow_law *law, double ice)
+{
     return law->ice_at_minus5 > 0.0 ? fmin(1.0, ice / law->ice_at_minus5) : 0.0;
 }
 

@@ -51,5 +51,7 @@ double ow_law_u(const ow_law *law, double h_j_m3);
 double ow_law_ice(const ow_law *law, double h_j_m3);
 /* Ice share relative to that at -5 C, capped at 1: a freezing curve never reaches 1. */
 double ow_law_relative_ice(const ow_law *law, double h_j_m3);
+/* The same from an ice share. */
+double ow_law_relative(const ow_law *law, double ice);
 
 #endif

@@ -187,26 +187,61 @@ static double freezing_c(const medium_row *row, double water)
     return fmin(WARMEST_FREEZING_C, fmax(COLDEST_FREEZING_C, at));
 }
 
+ow_status ow_medium_drawn(ow_medium_kind kind, ow_moisture moisture, double water_share,
+                          double conducts, ow_medium *out)
+{
+    const medium_row *row = row_of(kind);
+    double table_water = ow_medium_water(kind, moisture);
+    if (!row || isnan(table_water))
+        return OW_BAD_INPUT;
+    const ow_composition *of = &row->made_of;
+    double water = fmin(table_water * water_share, 1.0 - of->mineral - of->organic);
+    double thawed = conducts * ow_conductivity_w_mk(of, water, false);
+    *out = (ow_medium){
+        .thawed_w_mk = thawed,
+        /* Johansen's frozen line falls below the thawed one when dry; ice never conducts less
+         * than the water it was. */
+        .frozen_w_mk = fmax(thawed, conducts * ow_conductivity_w_mk(of, water, true)),
+        .thawed_j_m3k = ow_heat_capacity_j_m3k(of->mineral, of->organic, water, 0.0),
+        .frozen_j_m3k = ow_heat_capacity_j_m3k(of->mineral, of->organic, 0.0,
+                                               water * OW_ICE_GROWTH),
+        .latent_j_m3 = ow_latent_j_m3(water),
+        .freezing_c = freezing_c(row, table_water),
+        .curve_exponent = row->curve_exponent,
+    };
+    return OW_OK;
+}
+
 ow_status ow_medium_of(ow_medium_kind kind, ow_moisture moisture, ow_medium *out)
+{
+    return ow_medium_drawn(kind, moisture, 1.0, 1.0, out);
+}
+
+ow_status ow_medium_water_range(ow_medium_kind kind, ow_moisture moisture, ow_range *out)
 {
     const medium_row *row = row_of(kind);
     double water = ow_medium_water(kind, moisture);
     if (!row || isnan(water))
         return OW_BAD_INPUT;
-    const ow_composition *of = &row->made_of;
-    double thawed = ow_conductivity_w_mk(of, water, false);
-    *out = (ow_medium){
-        .thawed_w_mk = thawed,
-        /* Johansen's frozen line falls below the thawed one when dry; ice never conducts less
-         * than the water it was. */
-        .frozen_w_mk = fmax(thawed, ow_conductivity_w_mk(of, water, true)),
-        .thawed_j_m3k = ow_heat_capacity_j_m3k(of->mineral, of->organic, water, 0.0),
-        .frozen_j_m3k = ow_heat_capacity_j_m3k(of->mineral, of->organic, 0.0,
-                                               water * OW_ICE_GROWTH),
-        .latent_j_m3 = ow_latent_j_m3(water),
-        .freezing_c = freezing_c(row, water),
-        .curve_exponent = row->curve_exponent,
+    double pores = 1.0 - row->made_of.mineral - row->made_of.organic;
+    double drier = moisture > 0 ? row->water[moisture - 1] : 0.0;
+    double wetter = moisture < OW_MOISTURE_COUNT - 1 ? row->water[moisture + 1] : pores;
+    *out = (ow_range){0.5 * (drier + water) / water, 0.5 * (wetter + water) / water};
+    return OW_OK;
+}
+
+ow_status ow_medium_conducts_range(ow_medium_kind kind, ow_range *out)
+{
+    /* Sources stand in docs/materials.md. */
+    static const ow_range by_texture[] = {
+        [OW_TEXTURE_FINE] = {0.75, 1.30},
+        [OW_TEXTURE_COARSE] = {0.70, 1.40},
+        [OW_TEXTURE_FIBROUS] = {0.75, 1.35},
     };
+    const medium_row *row = row_of(kind);
+    if (!row)
+        return OW_BAD_INPUT;
+    *out = kind == OW_MEDIUM_WATER ? (ow_range){1.0, 1.0} : by_texture[row->made_of.texture];
     return OW_OK;
 }
 
@@ -216,20 +251,22 @@ ow_status ow_wall_of(ow_wall_kind kind, ow_wall *out)
 {
     static const struct {
         double thickness_m, w_mk;
+        ow_range range; /* of the resistance: thickness and conductivity together */
     } walls[OW_WALL_COUNT] = {
-        [OW_WALL_PLASTIC] = {0.003, 0.22},     /* polypropylene */
-        [OW_WALL_TERRACOTTA] = {0.010, 0.90},  /* damp, as outdoors in winter; dry 0.6 */
-        [OW_WALL_WOOD] = {0.020, 0.15},        /* softwood boards, damp */
-        [OW_WALL_GLAZED] = {0.010, 1.10},      /* stoneware */
-        [OW_WALL_FABRIC] = {0.004, 0.15},      /* felt, damp */
-        [OW_WALL_METAL] = {0.001, 50.0},       /* steel */
-        [OW_WALL_HANGING_BASKET] = {0.010, 0.10}, /* coir or moss lining, damp */
+        [OW_WALL_PLASTIC] = {0.003, 0.22, {0.4, 1.5}},    /* polypropylene */
+        [OW_WALL_TERRACOTTA] = {0.010, 0.90, {0.7, 1.8}}, /* damp, as outdoors in winter; dry 0.6 */
+        [OW_WALL_WOOD] = {0.020, 0.15, {0.75, 1.5}},      /* softwood boards, damp */
+        [OW_WALL_GLAZED] = {0.010, 1.10, {0.7, 1.4}},     /* stoneware */
+        [OW_WALL_FABRIC] = {0.004, 0.15, {0.4, 2.5}},     /* felt, damp */
+        [OW_WALL_METAL] = {0.001, 50.0, {0.3, 3.0}},      /* steel */
+        [OW_WALL_HANGING_BASKET] = {0.010, 0.10, {0.5, 2.0}}, /* coir or moss lining, damp */
     };
     if ((unsigned)kind >= OW_WALL_COUNT)
         return OW_BAD_INPUT;
     *out = (ow_wall){.thickness_m = walls[kind].thickness_m,
                      .w_mk = walls[kind].w_mk,
-                     .r_m2k_w = walls[kind].thickness_m / walls[kind].w_mk};
+                     .r_m2k_w = walls[kind].thickness_m / walls[kind].w_mk,
+                     .range = walls[kind].range};
     return OW_OK;
 }
 

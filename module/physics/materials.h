@@ -10,6 +10,7 @@
 #include <stddef.h>
 
 #include "physics/medium.h"
+#include "physics/range.h"
 #include "status.h"
 
 /* ---- words ----------------------------------------------------------------------------------- */
@@ -111,6 +112,23 @@ typedef struct ow_composition {
  */
 OW_CHECK ow_status ow_medium_of(ow_medium_kind kind, ow_moisture moisture, ow_medium *out);
 
+/*
+ * The same with that many times the water and the conductivity of the tables (1, 1 is ow_medium_of).
+ * Water never fills more than the pores. The freezing curve stays that of the word, so that a body
+ * may change its draw at any temperature without a change of its ice share.
+ */
+OW_CHECK ow_status ow_medium_drawn(ow_medium_kind kind, ow_moisture moisture, double water,
+                                   double conducts, ow_medium *out);
+
+/*
+ * What a moisture's word leaves open of the water: half the way to the words on either side, from
+ * half of the driest up to full pores. OW_BAD_INPUT outside the enums.
+ */
+OW_CHECK ow_status ow_medium_water_range(ow_medium_kind kind, ow_moisture moisture, ow_range *out);
+
+/* How far conductivities of one composition lie apart. OW_BAD_INPUT outside the enum. */
+OW_CHECK ow_status ow_medium_conducts_range(ow_medium_kind kind, ow_range *out);
+
 /* Water by volume (0..1) of a medium at a moisture; NAN outside the enums. */
 double ow_medium_water(ow_medium_kind kind, ow_moisture moisture);
 
@@ -143,6 +161,7 @@ typedef struct ow_wall {
     double thickness_m;
     double w_mk;
     double r_m2k_w; /* thickness_m / w_mk */
+    ow_range range; /* of r_m2k_w */
 } ow_wall;
 
 /* Wall of a kind; OW_BAD_INPUT outside the enum. */

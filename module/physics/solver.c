@@ -277,6 +277,16 @@ ow_status ow_block_put(ow_block *b, int l, const ow_body *body)
     return OW_OK;
 }
 
+void ow_block_set_law(ow_block *b, int l, const ow_law *law)
+{
+    for (size_t c = 0; c < cells_of(&b->grid); c++) {
+        double t = ow_law_t(&b->law[l], (double)b->h_j_m3[c][l]);
+        b->h_j_m3[c][l] = (ow_real)ow_law_h(law, t);
+    }
+    put_law(b, l, law);
+    refresh_lane_potential(b);
+}
+
 static void copy_rows(ow_row *to, int to_lane, const ow_row *from, int from_lane, size_t rows)
 {
     for (size_t i = 0; i < rows; i++) {
@@ -870,12 +880,13 @@ void ow_block_inside_above(const ow_block *b, int l, double depth_limit_m, ow_in
         top_m += thick_m;
         for (int ir = 0; ir < b->grid.nr; ir++) {
             double h = ow_block_h(b, l, iz * b->grid.nr + ir), v = volume(b, l, ir, iz);
-            double t = ow_law_t(law, h), relative = ow_law_relative_ice(law, h);
+            double t = ow_law_t(law, h), ice = ow_law_ice(law, h);
+            double relative = ow_law_relative(law, ice);
             whole += v;
             x.mean_c += v * t;
             x.mean_h_j_m3 += v * h;
-            x.ice_share += v * ow_law_ice(law, h);
-            x.least_ice = fmin(x.least_ice, ow_law_ice(law, h));
+            x.ice_share += v * ice;
+            x.least_ice = fmin(x.least_ice, ice);
             x.open_share += relative < 0.5 ? v : 0.0;
             x.coldest_c = fmin(x.coldest_c, t);
             x.warmest_c = fmax(x.warmest_c, t);

@@ -7,6 +7,7 @@
 #define OVERWINTER_PHYSICS_SURFACE_H
 
 #include "physics/boundary.h"
+#include "physics/range.h"
 #include "physics/sky.h"
 
 /* -- Convection ------------------------------------------------------------------------------ */
@@ -55,6 +56,13 @@ double ow_outside_resistance_m2k_w(double wind_ms, double emissivity, double tem
  * wind_share comes on top of it (1 = open ground).
  */
 #define OW_WIND_AT_POT 0.42
+
+/*
+ * How far surface coefficients lie apart: forms for the same wind differ by a third (McAdams 5.7 +
+ * 3.8 v against ISO 6946's 4 + 4 v), Churchill and Bernstein claim a fifth, and a garden's wind is
+ * known less well than that (our judgement).
+ */
+#define OW_FILM_RANGE ((ow_range){0.7, 1.4})
 
 /* -- A face ---------------------------------------------------------------------------------- */
 

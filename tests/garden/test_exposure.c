@@ -279,6 +279,25 @@ static void neighbours_hide_the_sky(void **state)
     check_close("the top is open", shut[OW_TOP].te_c, open[OW_TOP].te_c, 0, 0);
 }
 
+/* A factor multiplies the resistance of its face, whatever stands behind it, and nothing else. */
+static void a_factor_multiplies_a_face(void **state)
+{
+    (void)state;
+    ow_weather w = stage_clear_night(-6.0, 3.0);
+    ow_spot spot = spot_under(OW_PLACE_OPEN_SKY, &w, STAGE_MIDWINTER);
+    ow_pot pot = pot_of(OW_BASE_RAISED);
+    ow_boundary usual[OW_FACES], more[OW_FACES];
+    face_pot(&pot, &spot, &bare, usual);
+    pot.side_factor = 1.6;
+    pot.top_factor = 0.5;
+    face_pot(&pot, &spot, &bare, more);
+    for (int f = 0; f < OW_FACES; f++) {
+        double factor = f == OW_TOP ? 0.5 : f == OW_BASE ? 1.0 : 1.6;
+        check_close("resistance", 1.0 / more[f].h_w_m2k, factor / usual[f].h_w_m2k, 0, 1e-12);
+        check_close("beyond", more[f].te_c, usual[f].te_c, 0, 0);
+    }
+}
+
 static void the_sun_at_noon_warms(void **state)
 {
     (void)state;
@@ -469,6 +488,7 @@ int main(void)
         cmocka_unit_test(wind_films),
         cmocka_unit_test(a_clear_night_pulls_and_shelter_holds),
         cmocka_unit_test(neighbours_hide_the_sky),
+        cmocka_unit_test(a_factor_multiplies_a_face),
         cmocka_unit_test(the_sun_at_noon_warms),
         cmocka_unit_test(snow_lies_between),
         cmocka_unit_test(a_bed_under_mulch),

@@ -160,7 +160,7 @@ start_broker || { echo "Bail out! no broker"; exit 1; }
 mark up
 listen
 try tls.json --once
-ok "TLS that cannot be had is never left out" refused 1 'nothing is sent without it'
+ok "TLS that cannot be had is never left out" refused 1 'nothing is sent without TLS'
 garden g.json "$(here)" "\"store\": \"$work/store\","
 garden other.json "$(here)" "\"store\": \"$work/other-store\","
 run g.json
@@ -194,7 +194,7 @@ say lemon prune
 ok "so is a word" refused 1 'one of place, wearing, done, seen'
 say fig place porch
 ok "and a thing" refused 1 'one of lemon, porch-heater, garden'
-say lemon done cover --who ada
+say lemon 'done' cover --who ada
 ok "what the garden refuses is told with its reason" refused 1 'no job is asked for'
 say garden stop --who ada
 ok "outputs are stopped" took 'garden: stop true is taken.'

@@ -62,6 +62,22 @@ static void options_may_stand_anywhere(void **state)
     assert_string_equal(options.garden, "--odd.json");
 }
 
+static void a_fit_takes_three_files(void **state)
+{
+    (void)state;
+    assert_int_equal(read_line("fit g.json --plant lemon p.csv w.csv --depth 120 --from 2024-01-05"),
+                     OW_OK);
+    assert_int_equal(options.command, OW_COMMAND_FIT);
+    assert_string_equal(options.garden, "g.json");
+    assert_string_equal(options.probe, "p.csv");
+    assert_string_equal(options.weather, "w.csv");
+    assert_string_equal(options.plant, "lemon");
+    check_close("depth", options.depth_mm, 120.0, 0, 0);
+    assert_int_equal(read_line("fit g p w"), OW_OK);
+    assert_null(options.plant);
+    assert_true(isnan(options.depth_mm));
+}
+
 static void help_and_version_go_before_all(void **state)
 {
     (void)state;
@@ -89,6 +105,10 @@ static void what_is_wrong_is_named(void **state)
     check_refused("check g h i", "i is one word too many", 1);
     check_refused("check g --every 5", "check takes no --every", 1);
     check_refused("rehearse g", "rehearse needs WEATHER.csv", 2);
+    check_refused("fit g", "fit needs PROBE.csv", 2);
+    check_refused("fit g p", "fit needs WEATHER.csv", 1);
+    check_refused("fit g p w --depth 5", "whole millimetres, 10 to 1000", 1);
+    check_refused("fit g p w --out o", "fit takes no --out", 1);
     check_refused("rehearse g", "rehearse needs --out DIR", 2);
     check_refused("rehearse g w --ot o", "option --ot is not known; the nearest is --out", 1);
     check_refused("rehearse g w --out", "--out takes a directory", 1);
@@ -124,6 +144,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(defaults_are_those_of_the_help),
         cmocka_unit_test(options_may_stand_anywhere),
+        cmocka_unit_test(a_fit_takes_three_files),
         cmocka_unit_test(help_and_version_go_before_all),
         cmocka_unit_test(what_is_wrong_is_named),
         cmocka_unit_test(steps_divide_the_interval),

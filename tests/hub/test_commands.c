@@ -83,6 +83,8 @@ static void bad_bytes_are_refused_everywhere(void **state)
         check_refused(h, settable[i], longer, 5000, false, "5000 bytes", "4096");
         check_refused(h, settable[i], "ho\0use", 6, false, "6 bytes", "text");
         check_refused(h, settable[i], "\0\0", 2, false, "2 bytes", "text");
+        check_refused(h, settable[i], "ad\xc3", 3, false, "3 bytes", "UTF-8");
+        check_refused(h, settable[i], "\xed\xa0\x80", 3, false, "3 bytes", "UTF-8");
         check_refused(h, settable[i], "[\"fleece\"]", 10, true, "retained", "unretained");
         check_refused(h, settable[i], "true", 4, true, "retained", "unretained");
         check_refused(h, settable[i], "ada", 3, true, "retained", "unretained");
@@ -279,7 +281,7 @@ static void job_done(void **state)
     host_end(h);
 }
 
-/* One fleece, two plants that were both told to wear it: the second is not believed. */
+/* One fleece, two plants that want it: one is told to wear it, and only that one is believed. */
 static void job_done_with_what_is_not_there(void **state)
 {
     (void)state;
@@ -297,13 +299,19 @@ static void job_done_with_what_is_not_there(void **state)
     host_run(h, 60);
     host_forecast(h, 48, -1.0, 2.5);
     host_run(h, 60);
-    assert_non_null(strstr(host_value(h, "garden/jobs"), "\"lemon\",\"job\":\"cover\""));
-    assert_non_null(strstr(host_value(h, "garden/jobs"), "\"lime\",\"job\":\"cover\""));
-    host_say(h, ROOT "/lemon/done/set", "{\"job\":\"cover\",\"who\":\"ada\"}");
-    check_value(h, "lemon/wearing", "[\"fleece\"]");
+    const char *jobs = host_value(h, "garden/jobs");
+    bool lemon = strstr(jobs, "\"lemon\",\"job\":\"cover\"") != NULL;
+    bool lime = strstr(jobs, "\"lime\",\"job\":\"cover\"") != NULL;
+    assert_true(lemon != lime);
+    assert_non_null(strstr(host_value(h, lemon ? "lime/reason" : "lemon/reason"),
+                           lemon ? "it goes to lemon" : "it goes to lime"));
+    host_say(h, lemon ? ROOT "/lemon/done/set" : ROOT "/lime/done/set",
+             "{\"job\":\"cover\",\"who\":\"ada\"}");
+    check_value(h, lemon ? "lemon/wearing" : "lime/wearing", "[\"fleece\"]");
     size_t from = h->count;
-    host_say(h, ROOT "/lime/done/set", "{\"job\":\"cover\",\"who\":\"ada\"}");
-    check_value(h, "lime/wearing", "[]");
+    host_say(h, lemon ? ROOT "/lime/done/set" : ROOT "/lemon/done/set",
+             "{\"job\":\"cover\",\"who\":\"ada\"}");
+    check_value(h, lemon ? "lime/wearing" : "lemon/wearing", "[]");
     assert_int_equal(host_heard_from(h, from, HEARD_LOG, NULL, "refused"), 1);
     host_end(h);
 }
@@ -339,12 +347,24 @@ static void stop_latches_all_and_sends_off(void **state)
     from = h->count;
     host_say(h, ROOT "/heater/release/set", "ada");
     check_value(h, "heater/release", "ada");
-    check_value(h, "garden/stop", "false");
+    check_value(h, "garden/stop", "true"); /* one by one */
     host_run(h, 120);
     assert_false(host_blocked(h, "heater", "stopped it by hand"));
-    assert_true(host_blocked(h, "cloth", "stopped it by hand")); /* one by one */
+    assert_true(host_blocked(h, "cloth", "stopped it by hand"));
     assert_null(host_value(h, "$alert/heater"));
     assert_true(host_heard_from(h, from, HEARD_PUBLISH, "p/set", "on 60") > 0);
+    host_say(h, ROOT "/cloth/release/set", "ada");
+    check_value(h, "garden/stop", "false");
+    host_end(h);
+}
+
+static void stop_is_refused_where_there_is_nothing_to_stop(void **state)
+{
+    (void)state;
+    host *h = host_start(GARDEN_OF(GARDEN_READINGS, PLANT_BOG, ""));
+    check_value(h, "garden/stop", "false");
+    refuse_text(h, "garden/stop", "true", "names no outputs");
+    check_value(h, "garden/stop", "false");
     host_end(h);
 }
 
@@ -416,6 +436,7 @@ int main(void)
         cmocka_unit_test(job_done),
         cmocka_unit_test(job_done_with_what_is_not_there),
         cmocka_unit_test(stop_latches_all_and_sends_off),
+        cmocka_unit_test(stop_is_refused_where_there_is_nothing_to_stop),
         cmocka_unit_test(release_is_refused_while_the_cause_lasts),
         cmocka_unit_test(noticed_is_taken_from_who_was_told),
     };

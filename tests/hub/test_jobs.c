@@ -115,6 +115,47 @@ static void by_time_then_by_the_garden_file(void **state)
     assert_int_equal(jobs[3].plant, 0); /* no hurry comes last */
 }
 
+static void chores_are_jobs_until_done(void **state)
+{
+    (void)state;
+    const ow_trial cover = {.place = -1, .covers = 1};
+    stage s;
+    ow_job jobs[PLANTS];
+    set(&s);
+    asks(&s, 1, OW_STATE_COVER_SOON, cover, 9000);
+    s.judged[1].chores.set = 1u << OW_CHORE_AIR | 1u << OW_CHORE_SHADE;
+    s.judged[1].chores.by_s[OW_CHORE_SHADE] = 4000;
+    s.judged[1].chores.by_s[OW_CHORE_AIR] = OW_NEVER;
+    assert_int_equal(ow_jobs(&s.engine, jobs, PLANTS), 3);
+    assert_string_equal(jobs[0].kind, "shade");
+    assert_string_equal(jobs[1].kind, "cover");
+    assert_string_equal(jobs[2].kind, "air");
+    assert_true(jobs[0].minutes > 0 && jobs[0].what[0] != '\0');
+    s.judged[1].chores_done = 1u << OW_CHORE_SHADE;
+    assert_int_equal(ow_jobs(&s.engine, jobs, PLANTS), 2);
+    assert_string_equal(jobs[0].kind, "cover");
+}
+
+/* What is planned is done while there are hands, and says who and what it takes. */
+static void planned_jobs_say_what_they_take(void **state)
+{
+    (void)state;
+    const ow_trial carry = {.place = 1};
+    stage s;
+    ow_job job;
+    set(&s);
+    asks(&s, 0, OW_STATE_CARRY_IN, carry, 9000);
+    s.judged[0].verdict.pick.way = 0;
+    s.judged[0].verdict.pick.do_by_s = 7000;
+    s.judged[0].verdict.pick.people = 2;
+    s.judged[0].verdict.pick.minutes = 20.0;
+    s.judged[0].verdict.pick.kg = 41.5;
+    s.judged[0].verdict.pick.saves = 3.0;
+    assert_true(ow_job_of(&s.engine, 0, &job));
+    assert_true(job.by_s == 7000 && job.last_s == 9000);
+    assert_true(job.people == 2 && job.minutes == 20 && job.kg == 41.5 && job.saves == 3.0);
+}
+
 static void room_is_kept(void **state)
 {
     (void)state;
@@ -170,6 +211,8 @@ int main(void)
         cmocka_unit_test(kinds_and_minutes),
         cmocka_unit_test(looking_has_no_hurry),
         cmocka_unit_test(by_time_then_by_the_garden_file),
+        cmocka_unit_test(chores_are_jobs_until_done),
+        cmocka_unit_test(planned_jobs_say_what_they_take),
         cmocka_unit_test(room_is_kept),
         cmocka_unit_test(on_the_hub),
     };

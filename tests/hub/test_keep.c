@@ -8,6 +8,7 @@
 
 #include "check.h"
 #include "hub/host.h"
+#include "hub/live.h"
 
 #define BOG GARDEN_OF(GARDEN_READINGS, PLANT_BOG, "")
 
@@ -100,7 +101,7 @@ static void what_was_learned_is_kept(void **state)
     host *both[2] = {h, anew};
     for (int i = 0; i < 2; i++) {
         host_forecast(both[i], 72, -1.0, 3.0);
-        host_run(both[i], 600);
+        host_run(both[i], 3600); /* a look takes its ticks */
     }
     const char *tonight = host_value(anew, "garden/tonight");
     assert_non_null(strstr(tonight, "K above the forecast, as learned here"));
@@ -146,9 +147,14 @@ static void told_already_is_not_told_again(void **state)
     }
     assert_true(host_heard(h, HEARD_EVENT, NULL, "limit passed") > 0);
     assert_true(host_heard(h, HEARD_EVENT, NULL, "frozen through: ") > 0);
+    char *was = host_copy(host_value(h, "lemon/state"), strlen(host_value(h, "lemon/state")));
     saved s = save(h);
     host *anew = restart(WHOLE_GARDEN, h, s.bytes, s.size, 60);
     host_run(anew, 2400);
+    check_value(anew, "lemon/state", was);
+    assert_int_equal(host_heard(anew, HEARD_EVENT, NULL, "state: "), 0);
+    assert_int_equal(host_heard(anew, HEARD_EVENT, NULL, "job: "), 0);
+    free(was);
     assert_int_equal(host_heard(anew, HEARD_EVENT, NULL, "limit passed"), 0);
     assert_int_equal(host_heard(anew, HEARD_EVENT, NULL, "frozen through: "), 0);
     free(s.bytes);
@@ -202,6 +208,37 @@ static void latches_survive(void **state)
     assert_true(host_blocked(anew, "heater", "stopped it by hand"));
     assert_true(host_blocked(anew, "cloth", "stopped it by hand"));
     host_say(anew, ROOT "/heater/release/set", "ada");
+    host_run(anew, 200);
+    assert_true(host_heard(anew, HEARD_PUBLISH, "p/set", "on 60") > 0);
+    free(s.bytes);
+    host_end(anew);
+    host_end(h);
+}
+
+/* Said before any sensor has spoken: it counts all the same, and is worth keeping at once. */
+static void a_stop_before_the_first_reading_survives(void **state)
+{
+    (void)state;
+    host *h = host_start(WHOLE_GARDEN);
+    check_value(h, "garden/stop", "false");
+    host_run(h, 5);
+    uint64_t at_once = h->module->save_at_once(h->engine);
+    host_say(h, ROOT "/garden/stop/set", "true");
+    assert_true(h->module->save_at_once(h->engine) != at_once);
+    check_value(h, "garden/stop", "true");
+    saved s = save(h);
+    host *anew = restart(WHOLE_GARDEN, h, s.bytes, s.size, 60);
+    assert_int_equal(anew->reports, 0);
+    check_value(anew, "garden/stop", "true");
+    anew->sensors = (sensors){2.0, 1.0, NAN, 1.0, 0.0, NAN, "shut", NULL, NULL, false};
+    host_run(anew, 600);
+    check_value(anew, "garden/stop", "true");
+    check_value(anew, "lemon/state", "hold");
+    assert_int_equal(host_heard(anew, HEARD_PUBLISH, "p/set", "on"), 0);
+    assert_true(host_blocked(anew, "heater", "stopped it by hand"));
+    host_say(anew, ROOT "/heater/release/set", "ada");
+    host_say(anew, ROOT "/cloth/release/set", "ada");
+    check_value(anew, "garden/stop", "false");
     host_run(anew, 200);
     assert_true(host_heard(anew, HEARD_PUBLISH, "p/set", "on 60") > 0);
     free(s.bytes);
@@ -348,6 +385,31 @@ static void saving_twice_gives_the_same_bytes(void **state)
     host_end(h);
 }
 
+/* What a probe taught of a pot outlives the probe and the program. */
+static void what_a_probe_taught_is_kept(void **state)
+{
+    (void)state;
+    enum { THE_BOG = 1 };
+    host *h = begin();
+    for (int i = 0; i < 40; i++) {
+        h->sensors.roof_c = 6.0 + 3.0 * cos((i - 3) * 0.2617993877991494);
+        h->sensors.probe_c = 6.0 + 1.0 * cos((i - 8) * 0.2617993877991494);
+        host_run(h, 3600);
+    }
+    double factor = ow_lags_factor(h->engine->live->lags, THE_BOG);
+    assert_true(factor > 1.1); /* it swings by less than the tables have it */
+    h->sensors.probe_c = NAN;
+    host_run(h, 2 * 3600);
+    assert_true(ow_lags_factor(h->engine->live->lags, THE_BOG) == factor);
+    saved s = save(h);
+    host *anew = restart(WHOLE_GARDEN, h, s.bytes, s.size, 60);
+    assert_true(ow_lags_factor(anew->engine->live->lags, THE_BOG) == factor);
+    assert_true(anew->engine->scene->cast->actor[THE_BOG].side_factor == factor);
+    free(s.bytes);
+    host_end(anew);
+    host_end(h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -357,11 +419,13 @@ int main(void)
         cmocka_unit_test(told_already_is_not_told_again),
         cmocka_unit_test(notices_stand_and_are_no_news),
         cmocka_unit_test(latches_survive),
+        cmocka_unit_test(a_stop_before_the_first_reading_survives),
         cmocka_unit_test(on_before_is_off_first),
         cmocka_unit_test(nothing_kept_of_bad_bytes),
         cmocka_unit_test(an_edited_garden_keeps_what_fits),
         cmocka_unit_test(a_state_of_the_future_goes_on_now),
         cmocka_unit_test(a_long_absence_is_no_reading_at_first),
+        cmocka_unit_test(what_a_probe_taught_is_kept),
         cmocka_unit_test(saving_twice_gives_the_same_bytes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -293,6 +293,7 @@ static void description_keeps_the_rules(void **state)
     } wanted[] = {
         {"lemon", "state", "enum", false},       {"lemon", "also", "string", false},
         {"lemon", "reason", "string", false},    {"lemon", "act-by", "datetime", false},
+        {"lemon", "risk", "float", false},
         {"lemon", "quality", "enum", false},     {"lemon", "measured-at", "datetime", false},
         {"lemon", "root-mean", "float", false},  {"lemon", "root-coldest", "float", false},
         {"lemon", "ice-share", "float", false},  {"lemon", "frozen-days", "float", false},
@@ -321,7 +322,7 @@ static void description_keeps_the_rules(void **state)
         bool settable = cJSON_IsTrue(cJSON_GetObjectItemCaseSensitive(p, "settable"));
         assert_int_equal(settable, wanted[i].settable);
     }
-    assert_null(property_of(all, "lemon", "risk"));
+    assert_string_equal(text_at(property_of(all, "lemon", "risk"), "format"), "0:1");
     assert_null(property_of(all, "garden", "course"));
     assert_null(property_of(all, "cloth", "energy"));
     assert_null(property_of(all, "heater", "position"));
@@ -413,8 +414,8 @@ static void check_boot(const host *h, size_t from)
     }
     assert_true(init < description && description < first_value);
     assert_true(last_value < first_set && last_set < ready);
-    /* 3 plants of 18, a heater of 5, a drive of 5 and $target, the garden of 7, 2 members of 2 */
-    assert_int_equal(values, 3 * 18 + 5 + 6 + 7 + 2 * 2);
+    /* 3 plants of 19, a heater of 5, a drive of 5 and $target, the garden of 7, 2 members of 2 */
+    assert_int_equal(values, 3 * 19 + 5 + 6 + 7 + 2 * 2);
     assert_int_equal(sets, 3 * 4 + 2 + 1 + 2);
 }
 
@@ -732,6 +733,8 @@ static void readings_that_part_are_an_alert(void **state)
     assert_non_null(host_value(h, "$alert/readings-part"));
     h->sensors.house_c = 4.5;
     host_run(h, 900);
+    assert_non_null(host_value(h, "$alert/readings-part")); /* it stands for half an hour more */
+    host_run(h, 1800);
     assert_null(host_value(h, "$alert/readings-part"));
     host_end(h);
 }

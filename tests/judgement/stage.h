@@ -11,8 +11,9 @@
 #include <limits.h>
 
 #include "garden/stage.h"
+#include "judgement/inquiry.h"
 #include "judgement/reason.h"
-#include "judgement/verdict.h"
+#include "judgement/schedule.h"
 
 #define YARD_OCTOBER ((ow_utc_s)1697414400) /* 2023-10-16T00:00:00Z, a Monday */
 
@@ -34,6 +35,7 @@ typedef struct yard {
     ow_forcing ahead;
     ow_outlook *outlook;
     ow_verdict verdict[YARD_PLANTS];
+    ow_schedule *schedule;
     ow_inquiry inquiry;
     int left[YARD_COVERS];
     double air_gap_s, foresight_h;
@@ -62,6 +64,7 @@ static inline yard yard_open_at(const char *quoted, ow_utc_s utc_s, double air_c
     assert_in_range(y.on.garden->cover_count, 0, YARD_COVERS);
     assert_int_equal(ow_scene_new(y.on.garden, utc_s, STAGE_STEP_S, air_c, &y.on.scene), OW_OK);
     assert_int_equal(ow_outlook_new(y.on.scene, &y.outlook), OW_OK);
+    assert_int_equal(ow_schedule_new(y.on.garden, &y.schedule), OW_OK);
     for (int i = 0; i < YARD_PLANTS; i++) {
         ow_verdict_start(&y.verdict[i]);
     }
@@ -75,6 +78,7 @@ static inline yard yard_open(const char *quoted, double air_c)
 
 static inline void yard_close(yard *y)
 {
+    ow_schedule_free(y->schedule);
     ow_outlook_free(y->outlook);
     ow_forcing_free(&y->ahead);
     stage_close(&y->on);
@@ -166,35 +170,6 @@ static inline void yard_count_covers(yard *y)
     }
 }
 
-/* Looks ahead and judges one plant. */
-static inline const ow_verdict *yard_judge(yard *y, int plant)
-{
-    ow_moment moment = {.air_gap_s = y->air_gap_s, .cover_left = y->left};
-    ow_inquiry *q = &y->inquiry;
-    yard_look(y);
-    yard_count_covers(y);
-    assert_int_equal(
-        ow_inquiry_begin(q, &y->verdict[plant], y->outlook, y->on.scene, plant, &moment), OW_OK);
-    while (q->asking) {
-        assert_true(ow_question_some(&q->question, y->outlook, INT_MAX));
-        assert_int_equal(ow_inquiry_answer(q), OW_OK);
-    }
-    return &y->verdict[plant];
-}
-
-static inline void check_state(const ow_verdict *v, ow_state want)
-{
-    assert_string_equal(ow_state_word(v->state), ow_state_word(want));
-}
-
-/* The job asked is done. */
-static inline void yard_obey(yard *y, int plant)
-{
-    assert_true(y->verdict[plant].asks);
-    ow_trial_apply(&y->verdict[plant].act, y->on.garden, yard_actor(y, plant));
-    ow_verdict_start(&y->verdict[plant]);
-}
-
 /* An hour and a half east of Greenwich, nowhere in Europe: local times cannot pass for UTC. */
 static inline int yard_offset_s(void *self, int64_t utc_s)
 {
@@ -207,6 +182,68 @@ static inline const ow_local *yard_local(void)
 {
     static const ow_local local = {yard_offset_s, NULL};
     return &local;
+}
+
+static inline void yard_survey(yard *y, int plant)
+{
+    ow_inquiry *q = &y->inquiry;
+    assert_int_equal(ow_inquiry_begin(q, &y->schedule->survey[plant], y->outlook, y->on.scene,
+                                      plant, &y->verdict[plant], y->air_gap_s),
+                     OW_OK);
+    while (q->asking) {
+        assert_true(ow_question_some(&q->question, y->outlook, INT_MAX));
+        assert_int_equal(ow_inquiry_answer(q), OW_OK);
+    }
+}
+
+static inline void yard_plan(yard *y)
+{
+    yard_count_covers(y);
+    assert_int_equal(
+        ow_schedule_plan(y->schedule, y->on.scene, y->outlook, yard_local(), y->left), OW_OK);
+}
+
+/* Looks ahead and judges one plant, as if the others wanted nothing. */
+static inline const ow_verdict *yard_judge(yard *y, int plant)
+{
+    yard_look(y);
+    yard_survey(y, plant);
+    yard_plan(y);
+    ow_schedule_settle(y->schedule, plant, &y->verdict[plant], y->on.scene->now_s);
+    return &y->verdict[plant];
+}
+
+/* Looks ahead and judges all of them together. */
+static inline void yard_judge_all(yard *y)
+{
+    yard_look(y);
+    for (int i = 0; i < y->on.garden->plant_count; i++) {
+        yard_survey(y, i);
+    }
+    yard_plan(y);
+    for (int i = 0; i < y->on.garden->plant_count; i++) {
+        ow_schedule_settle(y->schedule, i, &y->verdict[i], y->on.scene->now_s);
+    }
+}
+
+/* The plant is as if never judged. */
+static inline void yard_forget(yard *y, int plant)
+{
+    ow_verdict_start(&y->verdict[plant]);
+    ow_schedule_forget(y->schedule, plant);
+}
+
+static inline void check_state(const ow_verdict *v, ow_state want)
+{
+    assert_string_equal(ow_state_word(v->state), ow_state_word(want));
+}
+
+/* The job asked is done. */
+static inline void yard_obey(yard *y, int plant)
+{
+    assert_true(y->verdict[plant].asks);
+    ow_trial_apply(&y->verdict[plant].act, y->on.garden, yard_actor(y, plant));
+    yard_forget(y, plant);
 }
 
 static inline const char *yard_reason(yard *y, int plant, char text[OW_REASON_TEXT])

@@ -97,9 +97,9 @@ static void two_covers_are_both_named(void **state)
     (void)state;
     char text[OW_ACTION_TEXT];
     yard y = yard_open("'places':[{'id':'deck','kind':'open sky'}],"
-                       "'covers':[{'id':'straw','kind':'straw','on':'all'},"
-                       "{'id':'film','kind':'bubble film','on':'all'}],"
-                       "'plants':[{'id':'tub','limits':{'roots':{'damaged_c':-1}},'place':'deck',"
+                       "'covers':[{'id':'straw','kind':'straw','on':'all','r_m2k_w':0.6},"
+                       "{'id':'film','kind':'bubble film','on':'all','r_m2k_w':0.6}],"
+                       "'plants':[{'id':'tub','limits':{'roots':{'damaged_c':-2}},'place':'deck',"
                        "'covers':['film','straw'],'pot':{'diameter_mm':110,'depth_mm':100}}]",
                        3.0);
     turn turns[] = {{0, 3}, {12, 3}, {20, -9}, {52, -9}, {60, 3}, {84, 3}};
@@ -108,7 +108,7 @@ static void two_covers_are_both_named(void **state)
     check_state(v, OW_STATE_COVER_SOON);
     assert_int_equal(v->act.covers, 2);
     assert_string_equal(action(&y, text), "cover with film and straw");
-    says(&y, "The roots will fall to", "With film and straw: -1.0 C.");
+    says(&y, "The roots will fall to", "With film and straw: -0.9 C.");
     yard_close(&y);
 }
 

@@ -102,9 +102,11 @@ static ow_forcing record_of(ow_utc_s from_s, int days, int cold_day, double cold
     for (int h = 0; h < 24 * days; h++) {
         bool cold = h >= 24 * cold_day - 12 && h < 24 * cold_day + 12;
         double swing = -5.0 * cos((h % 24 - 5) / 24.0 * 6.283185307179586);
-        ow_weather_at row = {from_s + h * OW_HOUR_S, {.air_c = (cold ? cold_c + 5.0 : 6.0) + swing,
-                             .rh_pct = NAN, .wind_ms = NAN, .cloud_pct = NAN, .solar_wm2 = NAN,
-                             .longwave_wm2 = NAN, .rain_mm = NAN, .snow_cm = NAN, .ground_c = NAN}};
+        ow_weather_at row = {.utc_s = from_s + h * OW_HOUR_S,
+                             .weather = {.air_c = (cold ? cold_c + 5.0 : 6.0) + swing,
+                                         .rh_pct = NAN, .wind_ms = NAN, .cloud_pct = NAN,
+                                         .solar_wm2 = NAN, .longwave_wm2 = NAN, .rain_mm = NAN,
+                                         .snow_cm = NAN, .ground_c = NAN}};
         assert_int_equal(ow_forcing_add(&record, &row, 1), OW_OK);
     }
     return record;

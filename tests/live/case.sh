@@ -100,12 +100,12 @@ said() { grep -q -e "$2" "$scratch/$1"; } # said FILE PATTERN
 tests=0
 ok() {
     tests=$((tests + 1))
-    name=$1
+    what=$1
     shift
     if "$@" >"$scratch/check.txt" 2>&1; then
-        echo "ok $tests - $name"
+        echo "ok $tests - $what"
     else
-        echo "not ok $tests - $name"
+        echo "not ok $tests - $what"
         for file in check.txt sim.out run.err guard.err broker.err; do
             [ ! -s "$scratch/$file" ] || tail -n 12 "$scratch/$file" | sed "s/^/# $file: /"
         done

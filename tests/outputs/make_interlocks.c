@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Writes the table of interlocks for docs/outputs.md, from the heading "Every interlock" on. */
+/* Writes the table of interlocks for docs/safety.md, from the heading "Every interlock" on. */
 #include "outputs/interlock_page.h"
 
 int main(void)

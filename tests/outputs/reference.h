@@ -26,13 +26,19 @@ static inline bool never_commanded(install i)
 typedef enum { AIR_NONE, AIR_STALE, AIR_SPLIT, AIR_COLD, AIR_RIGHT, AIR_HOT, AIRS } air;
 typedef enum { SAYS_NOT_FITTED, SAYS_NOTHING, SAYS_OFF, SAYS_ON, SAYS } says;
 typedef enum { W_NOT_FITTED, W_NONE, W_IDLE, W_RIGHT, W_HIGH, POWERS } power;
-typedef enum { EARLY, MIDDLE, LONG, AGES } age;
 
-/*
- * age of a state: EARLY is before the grace time; MIDDLE is past it, past the shortest off, before
- * the shortest on and before the rest is over; LONG is past all of them. A stopping heater was
- * sent off at its beginning, EARLY: not yet sent.
- */
+/* The heater's times, as the bench sets them, in milliseconds. */
+enum {
+    GRACE = 30000,
+    SHORTEST_OFF = 120000,
+    SHORTEST_ON = 180000,
+    REST = 300000,
+    WARM_WITHIN = 2400000,
+    LONGEST = 10800000
+};
+
+/* aged: for how long it has been in its state. A stopping heater older than the grace time was
+ * sent off at its beginning; a younger one has not been sent it yet. */
 typedef struct {
     install installed;
     touch touched;
@@ -42,10 +48,9 @@ typedef struct {
     air air_is;
     says said;
     power draws;
-    bool granted;
+    bool granted, astray, warms_not;
     ow_heater_state state;
-    bool ran_longest;
-    age aged;
+    uint32_t ran, aged;
 } heater_world;
 
 static inline bool is_on(const heater_world *w)
@@ -61,7 +66,17 @@ static inline bool is_wanted(const heater_world *w)
 /* Off was sent and the grace time has passed since. */
 static inline bool must_be_off(const heater_world *w)
 {
-    return !is_on(w) && w->aged != EARLY;
+    return !is_on(w) && w->aged >= GRACE;
+}
+
+static inline bool must_be_on(const heater_world *w)
+{
+    return is_on(w) && w->aged >= GRACE;
+}
+
+static inline bool ran_longest(const heater_world *w)
+{
+    return w->ran >= LONGEST;
 }
 
 /* X(interlock, condition). */
@@ -80,20 +95,23 @@ static inline bool must_be_off(const heater_world *w)
     X(OW_BLOCK_DOOR_OPEN, w->door == OPEN)                                                         \
     X(OW_BLOCK_DOOR_UNKNOWN, w->door == SILENT)                                                    \
     X(OW_BLOCK_CONTRADICTED, w->air_is == AIR_SPLIT)                                               \
+    X(OW_BLOCK_ASTRAY, w->astray)                                                                  \
     X(OW_BLOCK_NO_AIR, w->air_is == AIR_NONE || w->air_is == AIR_STALE)                            \
-    X(OW_BLOCK_STUCK_OFF, is_on(w) && w->aged != EARLY && w->said == SAYS_OFF)                     \
+    X(OW_BLOCK_NO_WARMTH, is_on(w) && w->aged >= WARM_WITHIN && w->warms_not)                      \
+    X(OW_BLOCK_STUCK_OFF, must_be_on(w) && w->said == SAYS_OFF)                                    \
     X(OW_BLOCK_UNREPORTED, w->said == SAYS_NOTHING)                                                \
-    X(OW_BLOCK_POWER_LOW, is_on(w) && w->aged != EARLY && w->draws == W_IDLE)                      \
+    X(OW_BLOCK_POWER_LOW, must_be_on(w) && w->draws == W_IDLE)                                     \
     X(OW_BLOCK_NO_POWER, w->draws == W_NONE)                                                       \
     X(OW_BLOCK_OFFLINE, !w->connected)                                                             \
     X(OW_BLOCK_CLOCK, w->happened == JUMP)                                                         \
     X(OW_BLOCK_HELD_UP, w->happened == LATE)                                                       \
     X(OW_BLOCK_RELOADED, w->happened == RELOAD)                                                    \
     X(OW_BLOCK_STARTED, w->happened == START)                                                      \
-    X(OW_BLOCK_LONGEST, w->ran_longest && (is_on(w) || w->state == OW_HEATER_STOPPING))            \
-    X(OW_BLOCK_REST, w->ran_longest && w->aged != LONG &&                                          \
+    X(OW_BLOCK_LONGEST, ran_longest(w) && (is_on(w) || w->state == OW_HEATER_STOPPING))            \
+    X(OW_BLOCK_REST, ran_longest(w) && w->aged < REST &&                                           \
                          (w->state == OW_HEATER_OFF || w->state == OW_HEATER_RESTING))             \
-    X(OW_BLOCK_SHORTEST_OFF, w->state == OW_HEATER_STOPPING || (!is_on(w) && w->aged == EARLY))
+    X(OW_BLOCK_SHORTEST_OFF,                                                                       \
+      w->state == OW_HEATER_STOPPING || (!is_on(w) && w->aged < SHORTEST_OFF))
 
 static inline ow_blocks heater_ought_to_be_blocked_by(const heater_world *w)
 {
@@ -108,14 +126,14 @@ static inline ow_blocks heater_ought_to_be_blocked_by(const heater_world *w)
  * it says so. */
 static inline bool ought_to_count_as_off(const heater_world *w)
 {
-    return w->aged != EARLY && (w->said == SAYS_NOT_FITTED || w->said == SAYS_OFF);
+    return w->aged >= GRACE && (w->said == SAYS_NOT_FITTED || w->said == SAYS_OFF);
 }
 
 static inline ow_heater_state heater_ought_to_be(const heater_world *w, ow_blocks blocks)
 {
     const ow_blocks rests = OW_BLOCK(OW_BLOCK_REST) | OW_BLOCK(OW_BLOCK_SHORTEST_OFF);
     if (w->state == OW_HEATER_ON) {
-        bool stays = blocks == 0 && (is_wanted(w) || w->aged != LONG);
+        bool stays = blocks == 0 && (is_wanted(w) || w->aged < SHORTEST_ON);
         return stays ? OW_HEATER_ON : OW_HEATER_STOPPING;
     }
     if (w->state == OW_HEATER_STOPPING) {
@@ -142,7 +160,7 @@ static inline ow_heater_command heater_ought_to_be_sent(const heater_world *w, o
         return OW_HEATER_SEND_OFF;
     }
     if (w->state == OW_HEATER_STOPPING) {
-        bool confirmed = w->aged != EARLY && w->said == SAYS_OFF;
+        bool confirmed = w->aged >= GRACE && w->said == SAYS_OFF;
         return confirmed ? OW_HEATER_SEND_NOTHING : OW_HEATER_SEND_OFF;
     }
     bool stray = w->said == SAYS_ON && !never_commanded(w->installed);
@@ -151,7 +169,15 @@ static inline ow_heater_command heater_ought_to_be_sent(const heater_world *w, o
 
 /* ---- drive ---- */
 
-typedef enum { WIND_NONE, WIND_STALE, WIND_LIGHT, WIND_STRONG, WINDS } wind;
+typedef enum {
+    WIND_NONE,
+    WIND_STALE,
+    WIND_SPLIT,
+    WIND_LIGHT,
+    WIND_STRONG,
+    WIND_STRONG_SPLIT,
+    WINDS
+} wind;
 
 typedef struct {
     install installed;
@@ -163,6 +189,7 @@ typedef struct {
     contact closed_end, open_end;
     ow_drive_wish wish;
     ow_drive_state state;
+    unsigned time;   /* a millisecond before, at, and after the next limit */
     bool time_is_up; /* moving: it ran all that it may; still: its dead time is over */
     bool starts_used;
 } drive_world;
@@ -192,7 +219,8 @@ static inline contact end_behind(const drive_world *w)
                            (end_ahead(w) != NOT_FITTED || end_behind(w) == SHUT))                  \
     X(OW_BLOCK_BY_HAND, w->touched == HAND)                                                        \
     X(OW_BLOCK_FORGOT, w->touched == LOST)                                                         \
-    X(OW_BLOCK_WIND, w->wind_is == WIND_STRONG)                                                    \
+    X(OW_BLOCK_WIND, w->wind_is == WIND_STRONG || w->wind_is == WIND_STRONG_SPLIT)                 \
+    X(OW_BLOCK_WINDS_PART, w->wind_is == WIND_SPLIT || w->wind_is == WIND_STRONG_SPLIT)            \
     X(OW_BLOCK_NO_WIND, w->wind_is == WIND_NONE || w->wind_is == WIND_STALE)                       \
     X(OW_BLOCK_FROZEN, w->cloth == OW_CLOTH_FROZEN)                                                \
     X(OW_BLOCK_WET, w->cloth == OW_CLOTH_WET)                                                      \

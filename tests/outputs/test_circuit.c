@@ -43,6 +43,15 @@ static void what_draws_keeps_its_share(void **state)
     }
 }
 
+/* One that draws and asks as well has its share once. */
+static void what_draws_and_asks_is_counted_once(void **state)
+{
+    (void)state;
+    ow_circuit_member m[] = {member(2000, true, true, 9000), member(1000, false, true, 1)};
+    ow_circuit_share(3000, m, 2);
+    assert_true(m[0].granted && m[1].granted);
+}
+
 static void what_draws_beyond_the_limit_leaves_nothing(void **state)
 {
     (void)state;
@@ -135,6 +144,7 @@ static void settings_become_milliseconds_or_nothing(void **state)
     assert_int_equal(ow_span_of_min(180), 180 * OW_MIN_MS);
     assert_int_equal(ow_span_of_s(86400), OW_SETTING_MAX_MS);
     assert_int_equal(ow_span_of_s(86400.001), 0);
+    assert_int_equal(ow_span_of_s(86400.0005), 0);
     assert_int_equal(ow_span_of_s((double)NAN), 0);
     assert_int_equal(ow_span_of_s(-1), 0);
     assert_int_equal(ow_span_of_s(0), 0);
@@ -208,6 +218,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_greatest_need_comes_first_and_the_first_among_equals),
         cmocka_unit_test(what_draws_keeps_its_share),
+        cmocka_unit_test(what_draws_and_asks_is_counted_once),
         cmocka_unit_test(what_draws_beyond_the_limit_leaves_nothing),
         cmocka_unit_test(what_neither_draws_nor_asks_is_not_granted),
         cmocka_unit_test(those_beyond_the_most_are_not_granted),

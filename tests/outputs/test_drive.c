@@ -277,6 +277,37 @@ static void wind_stops_it_at_once_and_holds_it_for_five_minutes(void **state)
     assert_true(ow_drive_moving(&r.drive));
 }
 
+/* It set out from nobody knows where and is stopped on its way: that is no place either. */
+static void a_cloth_that_was_lost_stays_lost_when_it_is_stopped(void **state)
+{
+    (void)state;
+    rig r = a_blind_rig();
+    r.drive.state = OW_DRIVE_UNKNOWN;
+    r.drive.located = false;
+    closing(&r);
+    run_until(&r, 5000);
+    r.in.wind.milli = 12000;
+    step_at(&r, 6000);
+    assert_int_equal(r.drive.state, OW_DRIVE_UNKNOWN);
+    assert_int_equal(ow_drive_closed_pct(&r.drive, &r.spec), -1);
+}
+
+/* No wind at all is a reading; less than none, or more than any storm, is not. */
+static void wind_outside_what_can_be_is_no_reading(void **state)
+{
+    (void)state;
+    const int32_t milli[] = {-1, 0, OW_WIND_MAX_MILLI, OW_WIND_MAX_MILLI + 1};
+    for (int i = 0; i < 4; i++) {
+        rig r = a_rig();
+        r.in.wind.milli = milli[i];
+        step_at(&r, 1000);
+        bool usable = i == 1 || i == 2;
+        assert_int_equal(ow_drive_wind_usable(&r.spec, r.in.wind), usable);
+        assert_int_equal(blocked_by(&r, OW_BLOCK_NO_WIND), !usable);
+        assert_int_equal(ow_drive_moving(&r.drive), i == 1);
+    }
+}
+
 static void wind_is_stale_past_its_time(void **state)
 {
     (void)state;
@@ -407,6 +438,7 @@ static void settings_that_do_not_fit_together_are_refused(void **state)
         bad[n] = good;                                                                             \
         bad[n++].field = (value);                                                                  \
     } while (0)
+    BAD(slack_ms, OW_SETTING_MAX_MS + 1);
     BAD(lease_ms, 999);
     BAD(travel_ms, 999);
     BAD(dead_ms, 0);
@@ -424,6 +456,8 @@ static void settings_that_do_not_fit_together_are_refused(void **state)
     good.lease_ms = good.travel_ms = 1000;
     assert_true(ow_drive_spec_sound(&good));
     good.starts_per_h = 1;
+    good.dead_ms = good.wind_stale_ms = 1;
+    good.wind_max_milli = 1;
     assert_true(ow_drive_spec_sound(&good));
 }
 
@@ -456,6 +490,8 @@ int main(void)
         cmocka_unit_test(a_stop_that_cannot_be_sent_is_owed),
         cmocka_unit_test(starts_are_counted_over_any_hour),
         cmocka_unit_test(wind_stops_it_at_once_and_holds_it_for_five_minutes),
+        cmocka_unit_test(a_cloth_that_was_lost_stays_lost_when_it_is_stopped),
+        cmocka_unit_test(wind_outside_what_can_be_is_no_reading),
         cmocka_unit_test(wind_is_stale_past_its_time),
         cmocka_unit_test(a_lease_that_lapsed_or_a_late_step_loses_its_place),
         cmocka_unit_test(it_starts_with_a_stop_and_waits_for_the_wind),

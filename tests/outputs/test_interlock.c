@@ -34,7 +34,7 @@ static void every_row_is_whole(void **state)
         assert_in_range(row(i)->guards, OW_GUARDS_HEATER, OW_GUARDS_BOTH);
         assert_true(row(i)->recover_ms <= OW_H_MS);
         /* What a person must release is left some time after, and never by itself. */
-        assert_true(!row(i)->latches || row(i)->recover_ms > 0);
+        assert_true(row(i)->leaves != OW_LATCHES || row(i)->recover_ms > 0);
         for (unsigned j = 0; j < i; j++) {
             assert_string_not_equal(row(i)->word, row(j)->word);
             assert_string_not_equal(row(i)->text, row(j)->text);
@@ -72,7 +72,7 @@ static void each_is_left_when_its_cause_has_been_away_for_its_time(void **state)
             ow_interlocks locks = quiet();
             ow_interlocks_judge(&locks, OW_BLOCK(i), OW_S_MS);
             ow_interlocks_judge(&locks, 0, OW_S_MS); /* seen away for the first time */
-            if (row(i)->latches) {
+            if (row(i)->leaves == OW_LATCHES) {
                 ow_interlocks_judge(&locks, 0, OW_H_MS);
                 assert_int_equal(ow_interlocks_release(&locks), 0);
             }
@@ -103,7 +103,7 @@ static void what_latches_stays_until_released_and_not_while_its_cause_is_seen(vo
     for (unsigned i = 0; i < OW_INTERLOCKS; i++) {
         ow_interlocks locks = quiet();
         ow_interlocks_judge(&locks, OW_BLOCK(i), OW_S_MS);
-        ow_blocks to_blame = row(i)->latches ? OW_BLOCK(i) : 0;
+        ow_blocks to_blame = row(i)->leaves == OW_LATCHES ? OW_BLOCK(i) : 0;
         assert_int_equal(ow_interlocks_release(&locks), to_blame);
         ow_interlocks_judge(&locks, 0, OW_S_MS);
         ow_interlocks_judge(&locks, 0, UINT32_MAX);
@@ -130,9 +130,20 @@ static void only_what_latches_can_be_latched(void **state)
     for (unsigned i = 0; i <= OW_INTERLOCKS; i++) {
         ow_interlocks locks = quiet();
         ow_interlocks_latch(&locks, (ow_interlock)i);
-        bool latches = i < OW_INTERLOCKS && row(i)->latches;
+        bool latches = i < OW_INTERLOCKS && row(i)->leaves == OW_LATCHES;
         assert_int_equal(locks.latched, latches ? OW_BLOCK(i) : 0);
     }
+}
+
+/* Latched by a person and released before anything was judged: it is left as slowly as ever. */
+static void what_was_latched_by_hand_is_left_slowly_too(void **state)
+{
+    (void)state;
+    ow_interlocks locks = quiet();
+    ow_interlocks_latch(&locks, OW_BLOCK_BY_HAND);
+    assert_int_equal(ow_interlocks_release(&locks), 0);
+    assert_int_equal(ow_interlocks_judge(&locks, 0, 4999), OW_BLOCK(OW_BLOCK_BY_HAND));
+    assert_int_equal(ow_interlocks_judge(&locks, 0, 1), 0);
 }
 
 static void an_event_waits_for_a_reading_taken_after_it(void **state)
@@ -164,6 +175,8 @@ static void what_was_saved_goes_on_with_its_latches(void **state)
     ow_interlocks_judge(&saved, 0, 200 * OW_S_MS);
     ow_interlocks locks = ow_interlocks_resumed(&saved);
     assert_int_equal(locks.latched, OW_BLOCK(OW_BLOCK_STUCK_ON));
+    assert_int_equal(locks.holding, OW_BLOCK(OW_BLOCK_STUCK_ON) | OW_BLOCK(OW_BLOCK_WIND) |
+                                        OW_BLOCK(OW_BLOCK_STARTED));
     assert_int_equal(locks.recover_ms[OW_BLOCK_WIND], 300 * OW_S_MS);
     assert_int_equal(locks.recover_ms[OW_BLOCK_WET], 0);
     assert_int_equal(locks.awaiting, OW_BLOCK(OW_BLOCK_STARTED));
@@ -177,14 +190,14 @@ static void common_causes_and_events_are_told(void **state)
 {
     (void)state;
     ow_hosting good = {.promises_off = true, .connected = true};
-    assert_int_equal(ow_common_causes(true, 300, 300, good), 0);
-    assert_int_equal(ow_common_causes(true, 299, 300, good), OW_BLOCK(OW_BLOCK_NO_TIMER));
-    assert_int_equal(ow_common_causes(true, 0, 0, good), OW_BLOCK(OW_BLOCK_NO_TIMER));
-    assert_int_equal(ow_common_causes(false, 300, 300, good), OW_BLOCK(OW_BLOCK_CAUTIONS));
-    assert_int_equal(ow_common_causes(true, 300, 300, (ow_hosting){0}),
+    assert_int_equal(ow_common_causes(true, 300, 300, &good), 0);
+    assert_int_equal(ow_common_causes(true, 299, 300, &good), OW_BLOCK(OW_BLOCK_NO_TIMER));
+    assert_int_equal(ow_common_causes(true, 0, 0, &good), OW_BLOCK(OW_BLOCK_NO_TIMER));
+    assert_int_equal(ow_common_causes(false, 300, 300, &good), OW_BLOCK(OW_BLOCK_CAUTIONS));
+    assert_int_equal(ow_common_causes(true, 300, 300, &(ow_hosting){0}),
                      OW_BLOCK(OW_BLOCK_HOST) | OW_BLOCK(OW_BLOCK_OFFLINE));
-    assert_int_equal(ow_common_events(good, false), 0);
-    assert_int_equal(ow_common_events(good, true), OW_BLOCK(OW_BLOCK_HELD_UP));
+    assert_int_equal(ow_common_events(&good, false), 0);
+    assert_int_equal(ow_common_events(&good, true), OW_BLOCK(OW_BLOCK_HELD_UP));
     assert_true(ow_setting_span(1, 1) && ow_setting_span(OW_SETTING_MAX_MS, 1));
     assert_false(ow_setting_span(0, 1) || ow_setting_span(OW_SETTING_MAX_MS + 1, 1));
 }
@@ -200,6 +213,7 @@ int main(void)
         cmocka_unit_test(what_latches_stays_until_released_and_not_while_its_cause_is_seen),
         cmocka_unit_test(a_release_is_refused_as_a_whole),
         cmocka_unit_test(only_what_latches_can_be_latched),
+        cmocka_unit_test(what_was_latched_by_hand_is_left_slowly_too),
         cmocka_unit_test(an_event_waits_for_a_reading_taken_after_it),
         cmocka_unit_test(what_was_saved_goes_on_with_its_latches),
         cmocka_unit_test(common_causes_and_events_are_told),

@@ -15,18 +15,6 @@
 
 #define RIG_HELD_W_M2K 1e5 /* a film so good that it holds the surface at its te */
 
-/* Unoptimised checked builds are an order slower: long random runs are cut there. */
-#if defined(__SANITIZE_ADDRESS__)
-#define RIG_CHECKED 1
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer)
-#define RIG_CHECKED 1
-#endif
-#endif
-#ifndef RIG_CHECKED
-#define RIG_CHECKED 0
-#endif
-
 static inline bool rig_is_double(void)
 {
     return sizeof(ow_real) == sizeof(double);

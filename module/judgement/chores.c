@@ -1,0 +1,158 @@
+/* SPDX-License-Identifier: MIT */
+#include "judgement/chores.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Numbers of common practice, no source. */
+static const double SNOW_BREAKS_CM = 10.0, AIR_ABOVE_C = 5.0, RAIN_MM_H = 0.1;
+static const double DARK_DAYS = 7.0, DIM_DAYS = 21.0, DAMP_DAYS = 5.0;
+static const double DARK_SHARE = 0.5, DIM_SHARE = 0.3;
+static const ow_utc_s SHADE_BEFORE_S = OW_HOUR_S;
+
+const ow_chore_row *ow_chore_about(ow_chore chore)
+{
+    static const ow_chore_row rows[OW_CHORES] = {
+#define OW_CHORE_ROW(name, word, minutes, what) [name] = {word, what, minutes},
+        OW_CHORE_LIST(OW_CHORE_ROW)
+#undef OW_CHORE_ROW
+    };
+    return &rows[chore];
+}
+
+static void want(ow_chore_set *c, ow_chore chore, ow_utc_s by_s)
+{
+    c->set |= 1u << chore;
+    c->by_s[chore] = by_s;
+}
+
+static bool is_kind(const ow_plant *p, const char *kind)
+{
+    return p->tolerance.kind != NULL && strcmp(p->tolerance.kind, kind) == 0;
+}
+
+/* The first rain at a place ahead; OW_NEVER: none. */
+static ow_utc_s first_rain_s(const ow_outlook *o, int place)
+{
+    for (int step = 0; step < o->steps; step++) {
+        const ow_spot *spot =
+            &o->spot[(size_t)step * (size_t)o->garden->place_count + (size_t)place];
+        if (spot->rain_mm_h >= RAIN_MM_H) {
+            return o->start_s + (ow_utc_s)step * o->step_s;
+        }
+    }
+    return OW_NEVER;
+}
+
+static void shade(const ow_course *course, ow_chore_set *c)
+{
+    ow_utc_s first = OW_NEVER;
+    for (int p = 0; p < OW_PARTS; p++) {
+        first = course->quick_s[p] < first ? course->quick_s[p] : first;
+    }
+    if (first != OW_NEVER) {
+        want(c, OW_CHORE_SHADE, first - SHADE_BEFORE_S);
+    }
+}
+
+/* An evergreen in a dry pot, thawed now, whose roots will freeze. What rests dry stays dry. */
+static void water(const ow_plant *p, const ow_actor *a, const ow_course *course, ow_chore_set *c)
+{
+    bool thawed = a->sense.root.ice_share < 0.01;
+    bool drinks = p->tolerance.leaves == OW_LEAVES_EVERGREEN && !is_kind(p, "succulent");
+    bool dry = p->pot.given && isnan(p->pot.soil.measured.medium.thawed_w_mk) &&
+               p->pot.soil.moisture == OW_MOISTURE_DRY;
+    if (dry && drinks && thawed && course->frozen_s != OW_NEVER) {
+        want(c, OW_CHORE_WATER, course->frost_s);
+    }
+}
+
+static void empty_saucer(const ow_plant *p, const ow_actor *a, const ow_course *course,
+                         ow_chore_set *c)
+{
+    if (a->has_tray && !is_kind(p, "bog plant") && course->frost_s != OW_NEVER) {
+        want(c, OW_CHORE_EMPTY_SAUCER, course->frost_s);
+    }
+}
+
+/* Crowns that hold water: succulents and tree ferns under the open sky, rain and then frost. */
+static void keep_rain_off(const ow_outlook *o, const ow_plant *p, const ow_actor *a,
+                          const ow_course *course, ow_chore_set *c)
+{
+    bool crown = is_kind(p, "succulent") || is_kind(p, "tree fern");
+    ow_utc_s rain = crown && course->frost_s != OW_NEVER ? first_rain_s(o, a->place) : OW_NEVER;
+    bool shut = false;
+    for (size_t i = 0; i < a->dress.n; i++) {
+        shut = shut || ow_cover_spec_of(a->dress.cover[i].kind)->shut_rain >= 1.0;
+    }
+    if (rain != OW_NEVER && !shut) {
+        want(c, OW_CHORE_KEEP_RAIN_OFF, rain);
+    }
+}
+
+static void clear_snow(const ow_plant *p, const ow_spot *spot, ow_chore_set *c)
+{
+    if (p->tolerance.leaves == OW_LEAVES_EVERGREEN && spot->snow_cm >= SNOW_BREAKS_CM) {
+        want(c, OW_CHORE_CLEAR_SNOW, OW_NEVER);
+    }
+}
+
+/* A film keeps damp in: opened on mild days between frosts. */
+static void air(const ow_actor *a, const ow_course *course, ow_chore_set *c)
+{
+    bool film = false;
+    for (size_t i = 0; i < a->dress.n; i++) {
+        film = film || a->dress.cover[i].kind == OW_COVER_BUBBLE_FILM;
+    }
+    bool day = a->sense.sun_wm2 > 0.0;
+    if (film && day && a->sense.air_c >= AIR_ABOVE_C && course->frost_s != OW_NEVER) {
+        want(c, OW_CHORE_AIR, OW_NEVER);
+    }
+}
+
+static void lay_again(const ow_actor *a, ow_chore_set *c)
+{
+    for (size_t i = 0; i < a->dress.n; i++) {
+        if (a->dress.cover[i].state.blown_off) {
+            want(c, OW_CHORE_LAY_AGAIN, OW_NEVER);
+        }
+    }
+}
+
+void ow_chores_of(const ow_outlook *o, const ow_scene *scene, int plant, ow_chore_set *c)
+{
+    const ow_plant *p = &scene->garden->plants[plant];
+    const ow_actor *a = &scene->cast->actor[plant];
+    const ow_course *course = &o->course[plant];
+    c->set = 0;
+    lay_again(a, c);
+    clear_snow(p, &scene->spot[a->place], c);
+    if (o->steps > 0) {
+        shade(course, c);
+        water(p, a, course, c);
+        empty_saucer(p, a, course, c);
+        keep_rain_off(o, p, a, course, c);
+        air(a, course, c);
+    }
+}
+
+ow_stay ow_covers_stay(const ow_dress *dress, const ow_tolerance *stands)
+{
+    ow_stay stay = {INFINITY, false};
+    for (size_t i = 0; i < dress->n; i++) {
+        const ow_worn_cover *w = &dress->cover[i];
+        const ow_cover_spec *spec = ow_cover_spec_of(w->kind);
+        unsigned on = w->on != 0 ? w->on : spec->on;
+        bool leaves = (on & OW_ZONE_FOLIAGE) != 0 && stands->leaves != OW_LEAVES_NONE;
+        bool crown = (on & (OW_ZONE_FOLIAGE | OW_ZONE_GROWING_POINT)) != 0;
+        double dark = !leaves                          ? INFINITY
+                      : spec->shut_light >= DARK_SHARE ? DARK_DAYS
+                      : spec->shut_light >= DIM_SHARE  ? DIM_DAYS
+                                                       : INFINITY;
+        double damp = crown && spec->shut_rain >= 1.0 ? DAMP_DAYS : INFINITY;
+        if (fmin(dark, damp) < stay.days) {
+            stay = (ow_stay){fmin(dark, damp), damp < dark};
+        }
+    }
+    return stay;
+}

@@ -1,0 +1,562 @@
+/* SPDX-License-Identifier: MIT */
+#include "judgement/plan.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { PRICED_LEVELS = 6, PRICE_ROUNDS = 80 };
+
+/* Differences smaller than this are rounding. */
+static const double LITTLE = 1e-9;
+
+const char *ow_bar_words(ow_bar bar)
+{
+    static const char *const words[] = {
+#define OW_BAR_WORDS(name, text) text,
+        OW_BAR_LIST(OW_BAR_WORDS)
+#undef OW_BAR_WORDS
+    };
+    return (unsigned)bar < OW_BARS ? words[bar] : "?";
+}
+
+static double cost_of(const ow_plan_way *w)
+{
+    return w->loss + w->effort - w->stay;
+}
+
+static bool is_open(const ow_plan_way *w, unsigned knobs)
+{
+    return w->bar == OW_BAR_NONE && (w->knob < 0 || (knobs >> w->knob & 1u) != 0);
+}
+
+static const ow_plan_way *chosen(const ow_plan_task *t, const int *choice, int plant)
+{
+    return &t->plant[plant].way[choice[plant]];
+}
+
+double ow_plan_cost(const ow_plan_task *t, const int *choice, unsigned knobs)
+{
+    double sum = 0.0;
+    for (int i = 0; i < t->plants; i++) {
+        sum += cost_of(chosen(t, choice, i));
+    }
+    for (int k = 0; k < t->knobs; k++) {
+        sum += knobs >> k & 1u ? t->knob_cost[k] : 0.0;
+    }
+    return sum;
+}
+
+/* ---- the search's things ------------------------------------------------------------------- */
+
+/* Shared things in a row: covers, places, then levels of hands (minutes until a time). */
+typedef struct search {
+    const ow_plan_task *task;
+    unsigned knobs;
+    int levels, things;
+    double *level;     /* rising, one a level */
+    double *left;      /* one a thing */
+    double *price;     /* one a thing */
+    double *use;       /* work: one a thing */
+    bool *priced;      /* one a thing */
+    double *best_from; /* [i]: sum over order[i..] of the least priced cost */
+    double *free_from; /* [i]: the same at no price */
+    int *order;        /* plants, those with most at stake first */
+    int *now, *best;   /* choice by plant */
+    int *sorted;       /* [plant * most + k]: its ways, cheapest first */
+    int most;          /* ways of the plant with most */
+    double best_cost, root;
+    long nodes, most_nodes;
+    bool cut;
+    void *memory;
+} search;
+
+static int by_number(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return x < y ? -1 : x > y;
+}
+
+/* The times by which hands must be done: every finite hands_min, once. */
+static void list_levels(search *s)
+{
+    int n = 0;
+    for (int i = 0; i < s->task->plants; i++) {
+        for (int w = 0; w < s->task->plant[i].ways; w++) {
+            const ow_plan_way *way = &s->task->plant[i].way[w];
+            if (way->minutes > 0.0 && isfinite(way->hands_min)) {
+                s->level[n++] = way->hands_min;
+            }
+        }
+    }
+    qsort(s->level, (size_t)n, sizeof *s->level, by_number);
+    for (int i = 0; i < n; i++) {
+        if (s->levels == 0 || s->level[i] > s->level[s->levels - 1]) {
+            s->level[s->levels++] = s->level[i];
+        }
+    }
+}
+
+static int first_level(const search *s, const ow_plan_way *w)
+{
+    int l = 0;
+    while (l < s->levels && s->level[l] < w->hands_min) {
+        l++;
+    }
+    return w->minutes > 0.0 && isfinite(w->hands_min) ? l : s->levels;
+}
+
+/* Takes what a way uses (sign 1), or gives it back (-1). */
+static void take(const search *s, const ow_plan_way *w, double *left, double sign)
+{
+    const ow_plan_task *t = s->task;
+    for (int k = 0; k < w->covers; k++) {
+        left[w->cover[k]] -= sign;
+    }
+    if (w->place >= 0) {
+        left[t->covers + w->place] -= sign;
+    }
+    for (int l = first_level(s, w); l < s->levels; l++) {
+        left[t->covers + t->places + l] -= sign * w->minutes;
+    }
+}
+
+static bool fits(const search *s, const ow_plan_way *w, const double *left)
+{
+    const ow_plan_task *t = s->task;
+    bool fit = w->place < 0 || left[t->covers + w->place] >= 1.0;
+    for (int k = 0; fit && k < w->covers; k++) {
+        fit = left[w->cover[k]] >= 1.0;
+    }
+    for (int l = first_level(s, w); fit && l < s->levels; l++) {
+        fit = left[t->covers + t->places + l] >= w->minutes - LITTLE;
+    }
+    return fit;
+}
+
+static void fill_left(const search *s, double *left)
+{
+    const ow_plan_task *t = s->task;
+    for (int c = 0; c < t->covers; c++) {
+        left[c] = t->stock[c];
+    }
+    for (int p = 0; p < t->places; p++) {
+        left[t->covers + p] = t->room[p];
+    }
+    for (int l = 0; l < s->levels; l++) {
+        left[t->covers + t->places + l] = s->level[l];
+    }
+}
+
+/* ---- prices -------------------------------------------------------------------------------- */
+
+static double priced(const search *s, const ow_plan_way *w)
+{
+    const ow_plan_task *t = s->task;
+    double cost = cost_of(w);
+    for (int k = 0; k < w->covers; k++) {
+        cost += s->price[w->cover[k]];
+    }
+    cost += w->place >= 0 ? s->price[t->covers + w->place] : 0.0;
+    for (int l = first_level(s, w); l < s->levels; l++) {
+        cost += s->price[t->covers + t->places + l] * w->minutes;
+    }
+    return cost;
+}
+
+/* The way that a plant would take at the prices. */
+static int cheapest(const search *s, int plant, double *cost)
+{
+    int best = 0;
+    *cost = INFINITY;
+    for (int w = 0; w < s->task->plant[plant].ways; w++) {
+        const ow_plan_way *way = &s->task->plant[plant].way[w];
+        double c = is_open(way, s->knobs) ? priced(s, way) : INFINITY;
+        if (c < *cost) {
+            *cost = c;
+            best = w;
+        }
+    }
+    return best;
+}
+
+/* What no plan can go below, at the prices; `use` gets what would be used of each thing. */
+static double bound_at_prices(search *s)
+{
+    double sum = 0.0, cost;
+    fill_left(s, s->use);
+    for (int r = 0; r < s->things; r++) {
+        sum -= s->price[r] * s->use[r];
+    }
+    for (int i = 0; i < s->task->plants; i++) {
+        int w = cheapest(s, i, &cost);
+        sum += cost;
+        take(s, &s->task->plant[i].way[w], s->use, 1.0);
+    }
+    return sum;
+}
+
+/* All covers and places have a price, of the levels of hands a few. */
+static void choose_priced(search *s)
+{
+    int first = s->task->covers + s->task->places;
+    for (int r = 0; r < s->things; r++) {
+        s->priced[r] = r < first;
+    }
+    for (int k = 0; k < PRICED_LEVELS && s->levels > 0; k++) {
+        s->priced[first + (s->levels - 1) * k / (PRICED_LEVELS - 1)] = true;
+    }
+}
+
+/* Subgradient steps from no price; the best prices stay. `kept` has room for one a thing. */
+static void find_prices(search *s, double *kept)
+{
+    double share = 1.0, best = -INFINITY;
+    for (int round = 0; round < PRICE_ROUNDS; round++) {
+        double bound = bound_at_prices(s), norm = 0.0;
+        if (bound > best + LITTLE) {
+            best = bound;
+            memcpy(kept, s->price, (size_t)s->things * sizeof *kept);
+        } else {
+            share *= 0.9;
+        }
+        for (int r = 0; r < s->things; r++) {
+            norm += s->priced[r] && (s->use[r] < 0.0 || s->price[r] > 0.0) ? s->use[r] * s->use[r]
+                                                                           : 0.0;
+        }
+        if (norm < LITTLE || s->best_cost - bound < LITTLE) {
+            break;
+        }
+        for (int r = 0; r < s->things; r++) {
+            double step = share * (s->best_cost - bound) / norm;
+            s->price[r] = s->priced[r] ? fmax(0.0, s->price[r] - step * s->use[r]) : 0.0;
+        }
+    }
+    memcpy(s->price, kept, (size_t)s->things * sizeof *kept);
+    s->root = best;
+}
+
+/* ---- order, a first plan, the search --------------------------------------------------------- */
+
+static double cheapest_free(const search *s, int plant)
+{
+    double least = INFINITY;
+    for (int w = 0; w < s->task->plant[plant].ways; w++) {
+        const ow_plan_way *way = &s->task->plant[plant].way[w];
+        least = is_open(way, s->knobs) ? fmin(least, cost_of(way)) : least;
+    }
+    return least;
+}
+
+static double stake(const search *s, int plant)
+{
+    return cost_of(&s->task->plant[plant].way[0]) - cheapest_free(s, plant);
+}
+
+/* Insertion keeps equals in the garden file's order. */
+static void put_in_order(search *s)
+{
+    const ow_plan_task *t = s->task;
+    for (int i = 0; i < t->plants; i++) {
+        int k = i;
+        for (; k > 0 && stake(s, s->order[k - 1]) < stake(s, i) - LITTLE; k--) {
+            s->order[k] = s->order[k - 1];
+        }
+        s->order[k] = i;
+        int *sorted = s->sorted + (size_t)i * (size_t)s->most;
+        for (int w = 0; w < t->plant[i].ways; w++) {
+            int j = w;
+            double cost = cost_of(&t->plant[i].way[w]);
+            for (; j > 0 && cost_of(&t->plant[i].way[sorted[j - 1]]) > cost + LITTLE; j--) {
+                sorted[j] = sorted[j - 1];
+            }
+            sorted[j] = w;
+        }
+    }
+}
+
+static int sorted_way(const search *s, int plant, int k)
+{
+    return s->sorted[(size_t)plant * (size_t)s->most + (size_t)k];
+}
+
+static void keep_if_better(search *s, double cost)
+{
+    if (cost < s->best_cost - LITTLE) {
+        s->best_cost = cost;
+        memcpy(s->best, s->now, (size_t)s->task->plants * sizeof *s->best);
+    }
+}
+
+/* Each in turn takes the best that is left; with `standing`, what stood before comes first. */
+static void greedy(search *s, bool standing)
+{
+    double cost = 0.0;
+    fill_left(s, s->left);
+    for (int i = 0; i < s->task->plants; i++) {
+        int plant = s->order[i], pick = 0;
+        const ow_plan_way *ways = s->task->plant[plant].way;
+        for (int k = s->task->plant[plant].ways - 1; k >= 0; k--) {
+            int w = sorted_way(s, plant, k);
+            bool open = is_open(&ways[w], s->knobs) && fits(s, &ways[w], s->left);
+            bool keeps = standing && ways[pick].stay > 0.0 && ways[w].stay <= 0.0;
+            pick = open && !keeps ? w : pick;
+        }
+        s->now[plant] = pick;
+        take(s, &ways[pick], s->left, 1.0);
+        cost += cost_of(&ways[pick]);
+    }
+    keep_if_better(s, cost);
+}
+
+static void sum_bounds(search *s)
+{
+    int n = s->task->plants;
+    s->best_from[n] = s->free_from[n] = 0.0;
+    for (int i = n - 1; i >= 0; i--) {
+        double cost;
+        (void)cheapest(s, s->order[i], &cost);
+        s->best_from[i] = s->best_from[i + 1] + cost;
+        s->free_from[i] = s->free_from[i + 1] + cheapest_free(s, s->order[i]);
+    }
+}
+
+static double bound_from(const search *s, int depth)
+{
+    double at_prices = s->best_from[depth];
+    for (int r = 0; r < s->things; r++) {
+        at_prices -= s->price[r] > 0.0 ? s->price[r] * s->left[r] : 0.0;
+    }
+    return fmax(at_prices, s->free_from[depth]);
+}
+
+static void branch(search *s, int depth, double cost)
+{
+    if (depth == s->task->plants) {
+        keep_if_better(s, cost);
+        return;
+    }
+    if (cost + bound_from(s, depth) >= s->best_cost - LITTLE) {
+        return;
+    }
+    if (s->nodes >= s->most_nodes) {
+        s->cut = true;
+        return;
+    }
+    s->nodes++;
+    int plant = s->order[depth];
+    for (int k = 0; k < s->task->plant[plant].ways && !s->cut; k++) {
+        int w = sorted_way(s, plant, k);
+        const ow_plan_way *way = &s->task->plant[plant].way[w];
+        if (is_open(way, s->knobs) && fits(s, way, s->left)) {
+            s->now[plant] = w;
+            take(s, way, s->left, 1.0);
+            branch(s, depth + 1, cost + cost_of(way));
+            take(s, way, s->left, -1.0);
+        }
+    }
+}
+
+static void solve_with(search *s, unsigned knobs)
+{
+    s->knobs = knobs;
+    s->best_cost = INFINITY;
+    s->cut = false;
+    memset(s->price, 0, (size_t)s->things * sizeof *s->price);
+    put_in_order(s);
+    greedy(s, false);
+    greedy(s, true);
+    find_prices(s, s->left);
+    sum_bounds(s);
+    fill_left(s, s->left);
+    branch(s, 0, 0.0);
+}
+
+/* ---- the door ------------------------------------------------------------------------------- */
+
+static ow_status prove(const ow_plan_task *t, int *ways, int *most)
+{
+    *ways = 0;
+    *most = 1;
+    bool well = t->knobs <= OW_PLAN_KNOBS;
+    for (int i = 0; well && i < t->plants; i++) {
+        const ow_plan_way *leave = t->plant[i].way;
+        well = t->plant[i].ways > 0 && leave->covers == 0 && leave->place < 0 && leave->knob < 0 &&
+               leave->minutes == 0.0 && leave->bar == OW_BAR_NONE;
+        *ways += t->plant[i].ways;
+        *most = t->plant[i].ways > *most ? t->plant[i].ways : *most;
+    }
+    return well ? OW_OK : OW_BAD_INPUT;
+}
+
+static void *cut_off(char **at, size_t n, size_t size)
+{
+    void *piece = *at;
+    *at += (n * size + 15) / 16 * 16;
+    return piece;
+}
+
+static ow_status search_new(const ow_plan_task *t, search *s)
+{
+    int ways;
+    *s = (search){.task = t};
+    ow_status status = prove(t, &ways, &s->most);
+    if (status != OW_OK) {
+        return status;
+    }
+    size_t n = (size_t)t->plants, all = (size_t)(t->covers + t->places + ways);
+    size_t bytes = 4 * all * sizeof(double) + all * sizeof(bool) + 2 * (n + 1) * sizeof(double) +
+                   3 * n * sizeof(int) + n * (size_t)s->most * sizeof(int) + 16 * 16;
+    char *at = s->memory = calloc(1, bytes);
+    if (at == NULL) {
+        return OW_NO_MEMORY;
+    }
+    s->level = cut_off(&at, all, sizeof(double));
+    s->left = cut_off(&at, all, sizeof(double));
+    s->price = cut_off(&at, all, sizeof(double));
+    s->use = cut_off(&at, all, sizeof(double));
+    s->priced = cut_off(&at, all, sizeof(bool));
+    s->best_from = cut_off(&at, n + 1, sizeof(double));
+    s->free_from = cut_off(&at, n + 1, sizeof(double));
+    s->order = cut_off(&at, n, sizeof(int));
+    s->now = cut_off(&at, n, sizeof(int));
+    s->best = cut_off(&at, n, sizeof(int));
+    s->sorted = cut_off(&at, n * (size_t)s->most, sizeof(int));
+    list_levels(s);
+    s->things = t->covers + t->places + s->levels;
+    choose_priced(s);
+    return OW_OK;
+}
+
+ow_status ow_plan_solve(const ow_plan_task *t, long most_nodes, ow_plan *plan)
+{
+    search s;
+    ow_status status = search_new(t, &s);
+    if (status != OW_OK) {
+        return status;
+    }
+    double total = INFINITY, bound = INFINITY;
+    plan->exact = true;
+    for (unsigned knobs = 0; knobs < 1u << t->knobs; knobs++) {
+        double heat = 0.0;
+        for (int k = 0; k < t->knobs; k++) {
+            heat += knobs >> k & 1u ? t->knob_cost[k] : 0.0;
+        }
+        s.most_nodes = s.nodes + most_nodes / (1 << t->knobs);
+        solve_with(&s, knobs);
+        plan->exact = plan->exact && !s.cut;
+        bound = fmin(bound, heat + (s.cut ? fmin(s.root, s.best_cost) : s.best_cost));
+        if (heat + s.best_cost < total - LITTLE) {
+            total = heat + s.best_cost;
+            plan->knobs = knobs;
+            memcpy(plan->choice, s.best, (size_t)t->plants * sizeof *s.best);
+        }
+    }
+    plan->total = total;
+    plan->bound = fmin(bound, total);
+    plan->nodes = s.nodes;
+    free(s.memory);
+    return OW_OK;
+}
+
+/* ---- questions about a plan ------------------------------------------------------------------ */
+
+/* Minutes of all that is due no later than `until_min` minutes of hands, one plant left out. */
+static double minutes_due(const ow_plan_task *t, const int *choice, double until_min, int without)
+{
+    double sum = 0.0;
+    for (int i = 0; i < t->plants; i++) {
+        const ow_plan_way *w = chosen(t, choice, i);
+        sum += i != without && w->hands_min <= until_min ? w->minutes : 0.0;
+    }
+    return sum;
+}
+
+/* Whether the hands reach for a plant's way beside what the others do. */
+static bool hands_reach(const ow_plan_task *t, const int *choice, int plant, const ow_plan_way *w)
+{
+    for (int i = -1; i < t->plants && w->minutes > 0.0; i++) {
+        double until = i < 0 ? w->hands_min : i == plant ? NAN : chosen(t, choice, i)->hands_min;
+        bool due = isfinite(until) && until >= w->hands_min;
+        if (due && minutes_due(t, choice, until, plant) + w->minutes > until + LITTLE) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static int used_cover(const ow_plan_task *t, const int *choice, int cover, int without, int *who)
+{
+    int used = 0;
+    for (int i = 0; i < t->plants; i++) {
+        const ow_plan_way *w = chosen(t, choice, i);
+        for (int k = 0; i != without && k < w->covers; k++) {
+            if (w->cover[k] == cover) {
+                used++;
+                *who = *who < 0 ? i : *who;
+            }
+        }
+    }
+    return used;
+}
+
+static int used_room(const ow_plan_task *t, const int *choice, int place, int without, int *who)
+{
+    int used = 0;
+    for (int i = 0; i < t->plants; i++) {
+        if (i != without && chosen(t, choice, i)->place == place) {
+            used++;
+            *who = *who < 0 ? i : *who;
+        }
+    }
+    return used;
+}
+
+/* What of the shared things a way lacks beside what the others do. */
+static ow_bar lacks(const ow_plan_task *t, const int *choice, int plant, const ow_plan_way *w,
+                    int *item, int *who)
+{
+    *item = *who = -1;
+    for (int k = 0; k < w->covers; k++) {
+        int has = -1;
+        if (used_cover(t, choice, w->cover[k], plant, &has) >= t->stock[w->cover[k]]) {
+            *item = w->cover[k];
+            *who = has;
+            return OW_BAR_STOCK;
+        }
+    }
+    int has = -1;
+    if (w->place >= 0 && used_room(t, choice, w->place, plant, &has) >= t->room[w->place]) {
+        *item = w->place;
+        *who = has;
+        return OW_BAR_ROOM;
+    }
+    return hands_reach(t, choice, plant, w) ? OW_BAR_NONE : OW_BAR_HANDS;
+}
+
+bool ow_plan_fits(const ow_plan_task *t, const int *choice, unsigned knobs)
+{
+    int item, who;
+    for (int i = 0; i < t->plants; i++) {
+        const ow_plan_way *w = chosen(t, choice, i);
+        if (!is_open(w, knobs) || lacks(t, choice, i, w, &item, &who) != OW_BAR_NONE) {
+            return false;
+        }
+    }
+    return true;
+}
+
+ow_bar ow_plan_why(const ow_plan_task *t, const ow_plan *plan, int plant, int way, int *item,
+                   int *who)
+{
+    const ow_plan_way *w = &t->plant[plant].way[way];
+    *item = *who = -1;
+    if (plan->choice[plant] == way) {
+        return OW_BAR_NONE;
+    }
+    if (w->bar != OW_BAR_NONE) {
+        return w->bar;
+    }
+    ow_bar bar = lacks(t, plan->choice, plant, w, item, who);
+    return bar != OW_BAR_NONE ? bar : OW_BAR_BETTER;
+}

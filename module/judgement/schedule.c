@@ -1,0 +1,333 @@
+/* SPDX-License-Identifier: MIT */
+#include "judgement/schedule.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "garden/weight.h"
+
+/* Higher than this, a trunk's top is wrapped from a ladder, and not by torch (ours). */
+static const double LADDER_MM = 1800.0;
+
+static const double SAME = 1e-9;
+
+/* ---- building ------------------------------------------------------------------------------ */
+
+ow_status ow_schedule_new(const ow_garden *g, ow_schedule **out)
+{
+    size_t n = (size_t)g->plant_count;
+    ow_schedule *s = calloc(1, sizeof *s);
+    if (s == NULL) {
+        return OW_NO_MEMORY;
+    }
+    s->garden = g;
+    s->survey = calloc(n, sizeof *s->survey);
+    s->pick = calloc(n, sizeof *s->pick);
+    s->standing = calloc(n, sizeof *s->standing);
+    s->stands = calloc(n, sizeof *s->stands);
+    s->way = calloc(n, sizeof *s->way);
+    s->plant = calloc(n, sizeof *s->plant);
+    s->choice = calloc(n, sizeof *s->choice);
+    s->stock = calloc((size_t)g->cover_count + 1, sizeof *s->stock);
+    s->room = calloc((size_t)g->place_count, sizeof *s->room);
+    bool whole = s->survey != NULL && s->pick != NULL && s->standing != NULL && s->stands != NULL &&
+                 s->way != NULL && s->plant != NULL && s->choice != NULL && s->stock != NULL &&
+                 s->room != NULL;
+    if (!whole) {
+        ow_schedule_free(s);
+        return OW_NO_MEMORY;
+    }
+    for (size_t i = 0; i < n; i++) {
+        s->pick[i] = ow_pick_none();
+    }
+    s->plan.choice = s->choice;
+    *out = s;
+    return OW_OK;
+}
+
+void ow_schedule_free(ow_schedule *s)
+{
+    if (s != NULL) {
+        free(s->survey);
+        free(s->pick);
+        free(s->standing);
+        free(s->stands);
+        free(s->way);
+        free(s->plant);
+        free(s->choice);
+        free(s->stock);
+        free(s->room);
+        free(s);
+    }
+}
+
+void ow_schedule_forget(ow_schedule *s, int plant)
+{
+    s->survey[plant].made = false;
+    s->stands[plant] = false;
+    s->pick[plant] = ow_pick_none();
+}
+
+void ow_schedule_stand(ow_schedule *s, int plant, const ow_verdict *verdict)
+{
+    s->stands[plant] = verdict->asks;
+    s->standing[plant] = verdict->act;
+}
+
+/* ---- from ways to a task --------------------------------------------------------------------- */
+
+typedef struct planning {
+    ow_schedule *s;
+    const ow_scene *scene;
+    const ow_outlook *outlook;
+} planning;
+
+static const ow_actor *actor_of(const planning *p, int plant)
+{
+    return &p->scene->cast->actor[plant];
+}
+
+static double kg_of(const planning *p, int plant, const ow_trial *act)
+{
+    const ow_pot *pot = &p->s->garden->plants[plant].pot;
+    return act->place >= 0 && pot->given ? ow_pot_kg(pot) : NAN;
+}
+
+static int people_of(const planning *p, int plant, const ow_trial *act)
+{
+    return act->place < 0 ? 1 : ow_hands_to_lift(&p->s->hands, kg_of(p, plant, act));
+}
+
+static bool by_torch(const planning *p, int plant, const ow_trial *act)
+{
+    const ow_trunk *trunk = &p->s->garden->plants[plant].trunk;
+    return act->covers == 0 || !trunk->given || trunk->height_mm <= LADDER_MM;
+}
+
+static ow_bar bar_of(const planning *p, int plant, const ow_way *w, const ow_plan_way *to)
+{
+    const ow_actor *a = actor_of(p, plant);
+    const ow_plant *plants = p->s->garden->plants;
+    if (w->act.place >= 0) {
+        if (people_of(p, plant, &w->act) == 0) {
+            return OW_BAR_HEAVY;
+        }
+        if (ow_frozen_down(&plants[plant], a, &p->scene->spot[a->place])) {
+            return OW_BAR_FROZEN_DOWN;
+        }
+    }
+    return to->hands_min < to->minutes ? OW_BAR_NO_HANDS : OW_BAR_NONE;
+}
+
+/* What is late is done as soon as hands are free again. */
+static ow_utc_s due(const planning *p, const ow_way *w)
+{
+    return w->latest_s > p->scene->now_s ? w->latest_s : ow_outlook_end_s(p->outlook);
+}
+
+/* What stood before is left for a quarter of a harmed leaf saved, or for six hours of a thaw. */
+static double stay_of(const ow_survey *survey, const ow_plant *plant)
+{
+    return survey->threat.any ? 0.25 * survey->share * ow_value_counts(plant->value) : 6.0 * OW_WAIT_PER_H;
+}
+
+static void put_way(const planning *p, int plant, int index)
+{
+    ow_schedule *s = p->s;
+    const ow_way *w = &s->survey[plant].way[index];
+    ow_plan_way *to = &s->way[plant][index + 1];
+    int people = people_of(p, plant, &w->act);
+    people = people > 0 ? people : 1;
+    *to = (ow_plan_way){.loss = w->loss.expected + w->wait, .place = w->act.place, .knob = -1};
+    for (int k = 0; k < w->act.covers; k++) {
+        if (!ow_dress_has(&actor_of(p, plant)->dress, w->act.cover[k])) {
+            to->cover[to->covers++] = w->act.cover[k];
+        }
+    }
+    to->minutes = people * ow_act_minutes(&w->act);
+    to->effort = OW_MINUTE_COSTS * to->minutes;
+    to->hands_min = ow_hands_minutes(&s->hands, due(p, w), people, !by_torch(p, plant, &w->act));
+    bool stands = s->stands[plant] && ow_trial_same(&s->standing[plant], &w->act);
+    to->stay = stands ? stay_of(&s->survey[plant], &s->garden->plants[plant]) : 0.0;
+    to->bar = bar_of(p, plant, w, to);
+}
+
+static void put_plant(const planning *p, int plant)
+{
+    ow_schedule *s = p->s;
+    const ow_survey *from = &s->survey[plant];
+    s->way[plant][0] = (ow_plan_way){.loss = from->leave.expected + from->leave_wait,
+                                     .place = -1,
+                                     .knob = -1,
+                                     .hands_min = INFINITY};
+    for (int i = 0; i < from->ways; i++) {
+        put_way(p, plant, i);
+    }
+    s->plant[plant] = (ow_plan_plant){s->way[plant], from->ways + 1};
+}
+
+static ow_plan_task make_task(const planning *p, const int *cover_left)
+{
+    ow_schedule *s = p->s;
+    const ow_garden *g = s->garden;
+    for (int c = 0; c < g->cover_count; c++) {
+        s->stock[c] = cover_left[c] > 0 ? cover_left[c] : 0;
+    }
+    for (int k = 0; k < g->place_count; k++) {
+        int free_room = g->places[k].room_for - ow_scene_crowd(p->scene, k);
+        s->room[k] = free_room > 0 ? free_room : 0;
+    }
+    for (int i = 0; i < g->plant_count; i++) {
+        put_plant(p, i);
+    }
+    return (ow_plan_task){.plant = s->plant,
+                          .plants = g->plant_count,
+                          .stock = s->stock,
+                          .covers = g->cover_count,
+                          .room = s->room,
+                          .places = g->place_count};
+}
+
+/* ---- from the plan to picks --------------------------------------------------------------------
+ */
+
+/* The way a plant would have, were it alone in the garden. */
+static int wanted_by(const ow_schedule *s, int plant)
+{
+    int best = 0;
+    double least = s->way[plant][0].loss;
+    for (int w = 1; w < s->plant[plant].ways; w++) {
+        double cost = s->way[plant][w].loss + s->way[plant][w].effort;
+        if (cost < least - SAME) {
+            least = cost;
+            best = w;
+        }
+    }
+    return best - 1;
+}
+
+static void say_way(const planning *p, int plant, ow_pick *pick)
+{
+    const ow_survey *from = &p->s->survey[plant];
+    const ow_way *w = &from->way[pick->way];
+    pick->kg = kg_of(p, plant, &w->act);
+    pick->people = people_of(p, plant, &w->act);
+    pick->minutes = p->s->way[plant][pick->way + 1].minutes;
+    pick->saves = from->leave.expected - w->loss.expected;
+    bool torch = by_torch(p, plant, &w->act), late = w->latest_s <= p->scene->now_s;
+    pick->do_by_s = late ? ow_hands_first_s(&p->s->hands, pick->people, torch)
+                         : ow_hands_last_s(&p->s->hands, w->latest_s, pick->people, torch);
+}
+
+static void make_pick(const planning *p, const ow_plan_task *task, int plant)
+{
+    ow_schedule *s = p->s;
+    ow_pick *pick = &s->pick[plant];
+    *pick = ow_pick_none();
+    pick->way = s->choice[plant] - 1;
+    pick->wanted = wanted_by(s, plant);
+    if (pick->wanted >= 0 && pick->wanted != pick->way) {
+        pick->bar = ow_plan_why(task, &s->plan, plant, pick->wanted + 1, &pick->item, &pick->who);
+    }
+    if (pick->way >= 0) {
+        say_way(p, plant, pick);
+        s->minutes += pick->minutes;
+    }
+}
+
+/* ---- taking turns in a room ------------------------------------------------------------------ */
+
+/* When a plant has thawed in a place and can leave it for another: its clock is back at nought. */
+static ow_utc_s leaves_at(const planning *p, int plant, int place)
+{
+    const ow_survey *from = &p->s->survey[plant];
+    const ow_pick *pick = &p->s->pick[plant];
+    if (pick->way >= 0 && from->thaw && from->way[pick->way].act.place == place) {
+        return from->way[pick->way].reset_s;
+    }
+    const ow_actor *a = actor_of(p, plant);
+    bool guest = a->place == place && p->s->garden->plants[plant].place.at != place;
+    return guest && a->condition.drought.was_frozen ? p->outlook->course[plant].reset_s : OW_NEVER;
+}
+
+static bool is_promised(const planning *p, int leaver)
+{
+    for (int i = 0; i < p->s->garden->plant_count; i++) {
+        if (p->s->pick[i].turn_after == leaver) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void promise_turn(const planning *p, int plant)
+{
+    ow_pick *pick = &p->s->pick[plant];
+    int place = p->s->survey[plant].way[pick->wanted].act.place;
+    for (int i = 0; i < p->s->garden->plant_count; i++) {
+        ow_utc_s at = i == plant ? OW_NEVER : leaves_at(p, i, place);
+        if (at < pick->turn_s && !is_promised(p, i)) {
+            pick->turn_s = at;
+            pick->turn_after = i;
+        }
+    }
+}
+
+static bool waits_for_room(const planning *p, int plant)
+{
+    const ow_pick *pick = &p->s->pick[plant];
+    return p->s->survey[plant].thaw && pick->way < 0 && pick->bar == OW_BAR_ROOM &&
+           pick->turn_s == OW_NEVER;
+}
+
+/* Frozen pots that the room is short for take turns: whose time runs out first goes in next. */
+static void rotate(const planning *p)
+{
+    int n = p->s->garden->plant_count;
+    for (int round = 0; round < n; round++) {
+        int first = -1;
+        for (int i = 0; i < n; i++) {
+            bool sooner = first < 0 || p->s->survey[i].thaw_by_s < p->s->survey[first].thaw_by_s;
+            first = waits_for_room(p, i) && sooner ? i : first;
+        }
+        if (first < 0) {
+            return;
+        }
+        promise_turn(p, first);
+        if (p->s->pick[first].turn_s == OW_NEVER) {
+            return; /* nobody leaves any more: those after it wait as well */
+        }
+    }
+}
+
+/* ---- the door ----------------------------------------------------------------------------------
+ */
+
+ow_status ow_schedule_plan(ow_schedule *s, const ow_scene *scene, const ow_outlook *outlook,
+                           const ow_local *local, const int *cover_left)
+{
+    planning p = {s, scene, outlook};
+    ow_hands_look(&s->hands, s->garden, local, scene->now_s, ow_outlook_end_s(outlook));
+    ow_plan_task task = make_task(&p, cover_left);
+    ow_status status = ow_plan_solve(&task, OW_PLAN_NODES, &s->plan);
+    if (status != OW_OK) {
+        return status;
+    }
+    s->minutes = 0.0;
+    for (int i = 0; i < s->garden->plant_count; i++) {
+        make_pick(&p, &task, i);
+    }
+    rotate(&p);
+    return OW_OK;
+}
+
+void ow_schedule_settle(ow_schedule *s, int plant, ow_verdict *verdict, ow_utc_s now_s)
+{
+    const ow_pick *pick = &s->pick[plant];
+    ow_verdict_settle(verdict, &s->survey[plant], pick, now_s);
+    s->stands[plant] = pick->way >= 0;
+    if (pick->way >= 0) {
+        s->standing[plant] = s->survey[plant].way[pick->way].act;
+    }
+}

@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: MIT */
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+#include <cmocka.h>
+
+#include "judgement/sensitivity.h"
+#include "judgement/stage.h"
+#include "judgement/steady_frost.h"
+
+#define OPEN "{'id':'deck','kind':'open sky'}"
+#define POT "'pot':{'diameter_mm':260,'depth_mm':240,'stands_on':'raised','moisture':'%s'}"
+
+static ow_sensitivity of(const char *place, const char *home)
+{
+    char quoted[YARD_TEXT], text[YARD_TEXT];
+    ow_sensitivity s;
+    snprintf(quoted, sizeof quoted,
+             "'places':[%s],'plants':[{'id':'lemon','taxon':'Citrus limon','place':'deck',%s}]",
+             place, home);
+    ow_garden *g = stage_garden(yard_text(quoted, text));
+    assert_int_equal(ow_sensitivity_of(g, 0, &s), OW_OK);
+    ow_frost_course course[OW_FROST_DRESSES];
+    assert_int_equal(ow_steady_frost(g, 0, course), OW_OK);
+    /* the usual is the bare line of the advice */
+    assert_true(s.usual_h == course[0].through_h ||
+                (isnan(s.usual_h) && isnan(course[0].through_h)));
+    ow_garden_free(g);
+    return s;
+}
+
+static const char *pot(const char *moisture)
+{
+    static char text[200];
+    snprintf(text, sizeof text, POT, moisture);
+    return text;
+}
+
+/* Less water, more wind, a thinner wall and a clear sky: each freezes it through sooner. */
+static void every_end_lies_on_its_side(void **state)
+{
+    (void)state;
+    ow_sensitivity s = of(OPEN, pot("moist"));
+    assert_int_equal(s.drier, OW_MOISTURE_DRY);
+    assert_int_equal(s.wetter, OW_MOISTURE_WET);
+    assert_true(s.low_h[OW_DOUBT_MOISTURE] < s.usual_h && s.usual_h < s.high_h[OW_DOUBT_MOISTURE]);
+    assert_true(s.low_h[OW_DOUBT_WIND] > s.usual_h && s.usual_h > s.high_h[OW_DOUBT_WIND]);
+    assert_true(s.low_h[OW_DOUBT_WALL] < s.usual_h && s.usual_h < s.high_h[OW_DOUBT_WALL]);
+    assert_true(s.low_h[OW_DOUBT_SKY] < s.usual_h);
+    assert_true(s.high_h[OW_DOUBT_SKY] == s.usual_h);
+}
+
+static void the_widest_is_named(void **state)
+{
+    (void)state;
+    ow_sensitivity s = of(OPEN, pot("moist"));
+    for (int d = 0; d < OW_DOUBTS; d++) {
+        assert_true(fabs(log(s.low_h[d] / s.high_h[d])) <=
+                    fabs(log(s.low_h[s.most] / s.high_h[s.most])));
+    }
+}
+
+/* There is no word drier than dry; the end is the usual. */
+static void the_last_word_has_one_side(void **state)
+{
+    (void)state;
+    ow_sensitivity s = of(OPEN, pot("standing"));
+    assert_int_equal(s.wetter, OW_MOISTURE_STANDING);
+    assert_true(s.high_h[OW_DOUBT_MOISTURE] == s.usual_h);
+}
+
+/* A fixed surface coefficient has neither wind nor sky. */
+static void what_cannot_matter_does_not(void **state)
+{
+    (void)state;
+    ow_sensitivity s = of(YARD_PLAIN_DECK, pot("moist"));
+    assert_true(s.low_h[OW_DOUBT_WIND] == s.high_h[OW_DOUBT_WIND]);
+    assert_true(s.low_h[OW_DOUBT_SKY] == s.high_h[OW_DOUBT_SKY]);
+    assert_true(s.most == OW_DOUBT_MOISTURE || s.most == OW_DOUBT_WALL);
+}
+
+/* 40 cm of mulch: nothing comes through. */
+static void what_never_freezes_names_nothing(void **state)
+{
+    (void)state;
+    ow_sensitivity s = of("{'id':'deck','kind':'open sky','film_w_m2k':2,'ground_c':9}",
+                          "'bed':{'mulch_mm':400}");
+    assert_int_equal(s.most, -1);
+    assert_true(isnan(s.usual_h));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_end_lies_on_its_side),
+        cmocka_unit_test(the_widest_is_named),
+        cmocka_unit_test(the_last_word_has_one_side),
+        cmocka_unit_test(what_cannot_matter_does_not),
+        cmocka_unit_test(what_never_freezes_names_nothing),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
