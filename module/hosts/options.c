@@ -63,14 +63,14 @@ static const char help[] =
     "        tell garden.json lemon wearing fleece\n"
     "        tell garden.json lemon done --who ada\n"
     "        tell garden.json garden stop\n"
-    "      and waits for it to be taken; a word that is not known is answered with those\n"
-    "      that are; NAME is your login name when left out\n"
+    "      and waits for it to be taken; a word that is not known is answered with\n"
+    "      those that are; NAME is your login name when left out\n"
     "\n"
     "  overwinter help              prints this (also --help)\n"
     "  overwinter --version         prints the version\n"
     "\n"
-    "Exit: 0 done; 1 the garden or the weather file is wrong, or the garden refuses what\n"
-    "is told; 2 the command line is wrong; 3 the machine failed (a full disk, no\n"
+    "Exit: 0 done; 1 the garden or the weather file is wrong, or the garden refuses\n"
+    "what is told; 2 the command line is wrong; 3 the machine failed (a full disk, no\n"
     "broker), another instance minds the garden, or nobody does who could be told.\n";
 
 const char *ow_options_help(void)

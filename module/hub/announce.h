@@ -10,7 +10,8 @@
 OW_CHECK ow_status ow_announce_check(const ow_garden *garden, const char *file_name,
                                      ow_report *report);
 
-/* Says all, retained, from *done on (0 at first), as long as the host takes them. True: all were. */
+/* Says all, retained, from *done on (0 at first), as long as the host takes them. True: all are
+ * said. */
 bool ow_announce_all(const ow_tree *tree, const ow_garden *garden, size_t *done,
                      const ow_host *host);
 

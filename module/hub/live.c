@@ -773,7 +773,8 @@ static void tell_notice(const ow_engine *e, const ow_delivery *d)
 {
     char subject[OW_NOTICE_ID];
     if (d->news && !d->empty) {
-        snprintf(subject, sizeof subject, OW_NOTICE_MEMBER "%s", e->garden->household[d->member].id);
+        snprintf(subject, sizeof subject, OW_NOTICE_MEMBER "%s",
+                 e->garden->household[d->member].id);
         e->host.event(e->host.self, utc_s(e->live), subject, "notice", d->notice->text);
     }
 }

@@ -2,7 +2,7 @@
 #include "hub/thing.h"
 
 #include <cjson/cJSON.h>
-#include <math.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -63,11 +63,11 @@ static cJSON *schema_of(const ow_tree_entry *e, const char *format)
 
 static const char *content_type(const ow_tree_entry *e)
 {
-    return e->slot.prop == OW_PROP_TILE                                                 ? "image/svg+xml"
-           : strcmp(e->datatype, "string") == 0 || strcmp(e->datatype, "enum") == 0 ||
-                     strcmp(e->datatype, "datetime") == 0
-               ? "text/plain"
-               : "application/json"; /* numbers and true are JSON as they are sent */
+    bool words = strcmp(e->datatype, "string") == 0 || strcmp(e->datatype, "enum") == 0 ||
+                 strcmp(e->datatype, "datetime") == 0;
+    return e->slot.prop == OW_PROP_TILE ? "image/svg+xml"
+           : words                      ? "text/plain"
+                                        : "application/json"; /* numbers, true: as they are */
 }
 
 /* ---- where it is ----------------------------------------------------------------------------- */

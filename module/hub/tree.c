@@ -590,7 +590,8 @@ void ow_tree_flush(ow_tree *t, const ow_host *host)
         t->stage = ASK;
     }
     if (t->stage == ASK && ask_all(t, host) &&
-        ow_announce_all(t, t->garden, &t->announced, host) && say(host, t->state_topic, "ready", true)) {
+        ow_announce_all(t, t->garden, &t->announced, host) &&
+        say(host, t->state_topic, "ready", true)) {
         t->stage = READY;
     }
 }

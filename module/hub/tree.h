@@ -6,7 +6,8 @@
  * everything is published anew in the convention's boot order.
  *
  * Topics: <root>/5/<garden>/<node>/<property>, `$state`, `$description`, `$alert/<id>`,
- * `$log/<level>`; `$thing` is the Thing Description. A value not known is cleared (an empty retained message), never NaN.
+ * `$log/<level>`; `$thing` is the Thing Description. A value not known is cleared (an empty
+ * retained message), never NaN.
  */
 #ifndef OVERWINTER_HUB_TREE_H
 #define OVERWINTER_HUB_TREE_H
