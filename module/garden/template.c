@@ -6,11 +6,16 @@
 #include <string.h>
 
 static const char *const names[OW_FILLS] = {
-    [OW_FILL_GARDEN] = "garden",           [OW_FILL_THING] = "thing",
-    [OW_FILL_PROPERTY] = "property",       [OW_FILL_NAME] = "name",
-    [OW_FILL_THING_NAME] = "thing_name",   [OW_FILL_PROPERTY_NAME] = "property_name",
-    [OW_FILL_VALUE_TOPIC] = "value_topic", [OW_FILL_SET_TOPIC] = "set_topic",
-    [OW_FILL_UNIT] = "unit",               [OW_FILL_DATATYPE] = "datatype",
+    [OW_FILL_GARDEN] = "garden",
+    [OW_FILL_THING] = "thing",
+    [OW_FILL_PROPERTY] = "property",
+    [OW_FILL_NAME] = "name",
+    [OW_FILL_THING_NAME] = "thing_name",
+    [OW_FILL_PROPERTY_NAME] = "property_name",
+    [OW_FILL_VALUE_TOPIC] = "value_topic",
+    [OW_FILL_SET_TOPIC] = "set_topic",
+    [OW_FILL_UNIT] = "unit",
+    [OW_FILL_DATATYPE] = "datatype",
     [OW_FILL_STATE_TOPIC] = "state_topic",
 };
 

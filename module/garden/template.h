@@ -12,17 +12,17 @@
 /* The placeholders, in the order of the values for ow_template_fill; those that may stand in a
  * topic come first. */
 typedef enum ow_placeholder {
-    OW_FILL_GARDEN,        /* id of the garden */
-    OW_FILL_THING,         /* id of the node: a plant, an output... */
-    OW_FILL_PROPERTY,      /* id of the property */
-    OW_FILL_NAME,          /* of thing and property, for people */
+    OW_FILL_GARDEN,   /* id of the garden */
+    OW_FILL_THING,    /* id of the node: a plant, an output... */
+    OW_FILL_PROPERTY, /* id of the property */
+    OW_FILL_NAME,     /* of thing and property, for people */
     OW_FILL_THING_NAME,
     OW_FILL_PROPERTY_NAME,
     OW_FILL_VALUE_TOPIC,
-    OW_FILL_SET_TOPIC,     /* empty: it cannot be set */
-    OW_FILL_UNIT,          /* empty: none */
+    OW_FILL_SET_TOPIC, /* empty: it cannot be set */
+    OW_FILL_UNIT,      /* empty: none */
     OW_FILL_DATATYPE,
-    OW_FILL_STATE_TOPIC,   /* $state of the garden */
+    OW_FILL_STATE_TOPIC, /* $state of the garden */
     OW_FILLS
 } ow_placeholder;
 enum { OW_FILLS_OF_TOPIC = OW_FILL_PROPERTY + 1 };

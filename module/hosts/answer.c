@@ -316,8 +316,9 @@ ow_status ow_answer_fill(const cJSON *description, const ow_words *words, const 
     if (is(answer, "stop")) {
         return put(answer, "true", report);
     }
-    ow_error(report, "overwinter: %s %s cannot be told from here; this program is older than the "
-                     "garden's module",
+    ow_error(report,
+             "overwinter: %s %s cannot be told from here; this program is older than the "
+             "garden's module",
              answer->node, answer->property);
     return OW_BAD_INPUT;
 }

@@ -423,8 +423,8 @@ bool ow_client_say(ow_client *client, const char *topic, const char *text, const
     }
     mosquitto_property *properties = NULL;
     int rc = who == NULL ? MOSQ_ERR_SUCCESS
-                         : mosquitto_property_add_string_pair(
-                               &properties, MQTT_PROP_USER_PROPERTY, OW_WHO, who);
+                         : mosquitto_property_add_string_pair(&properties, MQTT_PROP_USER_PROPERTY,
+                                                              OW_WHO, who);
     return send_out(client, topic, text, strlen(text), false, rc, properties);
 }
 

@@ -32,8 +32,8 @@ ow_status ow_keeper_go_live(ow_keeper *keeper, const ow_module *module, ow_engin
     bool found = status == OW_OK;
     status = ow_store_writer_start(keeper->store, &keeper->writer);
     if (status == OW_OK) {
-        status = module->go_live(engine, now, found ? kept.bytes : NULL, found ? kept.size : 0,
-                                 report);
+        status =
+            module->go_live(engine, now, found ? kept.bytes : NULL, found ? kept.size : 0, report);
     }
     free(bytes);
     if (status == OW_OK) {

@@ -27,8 +27,8 @@ typedef struct ow_keeper {
 OW_CHECK ow_status ow_keeper_open(ow_keeper *keeper, const char *dir, ow_report *report);
 
 /*
- * Takes the state that was kept, starts the thread and goes live; what is left of the state stays in
- * the store. Errors are those of go_live, and OW_IO.
+ * Takes the state that was kept, starts the thread and goes live; what is left of the state stays
+ * in the store. Errors are those of go_live, and OW_IO.
  */
 OW_CHECK ow_status ow_keeper_go_live(ow_keeper *keeper, const ow_module *module, ow_engine *engine,
                                      ow_now now, ow_report *report);

@@ -204,7 +204,7 @@ enum { OPTIONS = sizeof known_options / sizeof known_options[0] };
 static const struct command {
     const char *name, *also;
     ow_command command;
-    int files, more_files;      /* that must be given, and that may be beyond these */
+    int files, more_files;         /* that must be given, and that may be beyond these */
     const char *names[WORDS_MOST]; /* of those */
 } commands[] = {
     {"help", "--help", OW_COMMAND_HELP, 0, 0, {NULL}},

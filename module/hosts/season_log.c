@@ -89,8 +89,8 @@ static bool put_lines(int fd, const char *lines, size_t size)
 ow_status ow_season_log_add(int dir_fd, const char *dir, const char *lines, size_t size,
                             ow_report *report)
 {
-    int fd = openat(dir_fd, NAME,
-                    O_RDWR | O_APPEND | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK, OTHERS_NONE);
+    int fd = openat(dir_fd, NAME, O_RDWR | O_APPEND | O_CREAT | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK,
+                    OTHERS_NONE);
     bool written = fd >= 0 && begin(fd) && put_lines(fd, lines, size) && fdatasync(fd) == 0;
     int why = errno;
     if (fd >= 0 && close(fd) != 0 && written) {

@@ -28,8 +28,8 @@ struct telling {
     ow_report *report;
     ow_client *client;
     char description_topic[TOPIC_ROOM], log_topic[TOPIC_ROOM];
-    char state[32];     /* empty: none is stored */
-    cJSON *description; /* NULL: none is stored */
+    char state[32];               /* empty: none is stored */
+    cJSON *description;           /* NULL: none is stored */
     char meant_topic[TOPIC_ROOM]; /* empty: nothing is to be looked up */
     cJSON *meant;
     char value_topic[TOPIC_ROOM], set_topic[TOPIC_ROOM]; /* empty: nothing is said yet */
@@ -93,8 +93,8 @@ static void hear(void *self, const ow_message *m)
         take_log(t, m);
     } else if (strcmp(m->topic, t->meant_topic) == 0) {
         take_json(m, &t->meant);
-    } else if (strcmp(m->topic, t->value_topic) == 0 && !m->retained &&
-               t->set_topic[0] != '\0' && is_payload(m, t->answer.payload)) {
+    } else if (strcmp(m->topic, t->value_topic) == 0 && !m->retained && t->set_topic[0] != '\0' &&
+               is_payload(m, t->answer.payload)) {
         t->outcome = t->outcome == WAITING ? TAKEN : t->outcome;
     }
 }
@@ -220,13 +220,8 @@ static ow_status join_and_tell(const ow_link *link, const char *garden_id, const
         !ow_topic_of_device(link, "$log/warn", t.log_topic, TOPIC_ROOM)) {
         return OW_FULL;
     }
-    const ow_client_setup setup = {.link = link,
-                                   .id = id,
-                                   .quiet = true,
-                                   .self = &t,
-                                   .up = up,
-                                   .down = down,
-                                   .message = hear};
+    const ow_client_setup setup = {
+        .link = link, .id = id, .quiet = true, .self = &t, .up = up, .down = down, .message = hear};
     ow_status status = ow_client_new(&setup, report, &t.client);
     if (status == OW_OK) {
         status = tell_all(&t, words);

@@ -83,8 +83,8 @@ static bool say(const ow_announcement *a, const ow_tree_entry *e, const ow_garde
     };
     char *topic = ow_template_fill(a->topic, values, false);
     char *text = ow_template_fill(a->text, values, true);
-    bool taken = topic == NULL || text == NULL ||
-                 host->publish(host->self, topic, text, strlen(text), true);
+    bool taken =
+        topic == NULL || text == NULL || host->publish(host->self, topic, text, strlen(text), true);
     free(topic);
     free(text);
     return taken;

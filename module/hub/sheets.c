@@ -27,8 +27,7 @@ static void tell_sheet(ow_engine *e, int member, ow_sheet sheet)
     int room = e->garden->plant_count * (1 + OW_CHORES);
     ow_job *jobs = calloc((size_t)room, sizeof *jobs);
     ow_sheet_line *lines = calloc((size_t)room, sizeof *lines);
-    const char *tonight =
-        ow_tree_value(l->tree, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_TONIGHT});
+    const char *tonight = ow_tree_value(l->tree, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_TONIGHT});
     int n = jobs != NULL && lines != NULL ? fill_lines(e, jobs, ow_jobs(e, jobs, room), lines) : 0;
     if (n > 0 && tonight != NULL) {
         ow_notice notice;

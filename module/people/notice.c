@@ -69,11 +69,12 @@ static void write_id(ow_notice *n, ow_state state)
 
 static const char *otherwise(const ow_verdict *v)
 {
-    return v->threat.any && v->threat.kills    ? " If nothing is done, part of it is killed."
-           : v->threat.any                     ? " If nothing is done, it is harmed."
-           : v->state == OW_STATE_THAW_NEEDED ? " If nothing is done, it dries out, since its roots "
-                                                 "are frozen."
-                                               : "";
+    return v->threat.any && v->threat.kills ? " If nothing is done, part of it is killed."
+           : v->threat.any                  ? " If nothing is done, it is harmed."
+           : v->state == OW_STATE_THAW_NEEDED
+               ? " If nothing is done, it dries out, since its roots "
+                 "are frozen."
+               : "";
 }
 
 bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *v,

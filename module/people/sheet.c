@@ -51,9 +51,9 @@ static bool put_line(char *text, size_t room, int number, const ow_sheet_line *l
     } else if (line->by_s != OW_NEVER) {
         snprintf(by, sizeof by, " by %s", ow_when(local, line->by_s, when));
     }
-    int length = snprintf(text + used, room - used, " %d. %s: %s%s.%s%.*s", number, line->name,
-                          line->what, by, why ? " " : "",
-                          why ? ow_first_sentence(line->why) : 0, line->why);
+    int length =
+        snprintf(text + used, room - used, " %d. %s: %s%s.%s%.*s", number, line->name, line->what,
+                 by, why ? " " : "", why ? ow_first_sentence(line->why) : 0, line->why);
     bool fits = length >= 0 && (size_t)length < room - used;
     text[fits ? used + (size_t)length : used] = '\0';
     return fits;
@@ -62,8 +62,7 @@ static bool put_line(char *text, size_t room, int number, const ow_sheet_line *l
 void ow_sheet_write(const ow_member *member, ow_sheet sheet, const char *tonight,
                     const ow_sheet_line *lines, int n, const ow_local *local, ow_notice *notice)
 {
-    *notice = (ow_notice){
-        .urgency = OW_HEARS_SHEETS, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
+    *notice = (ow_notice){.urgency = OW_HEARS_SHEETS, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
     ow_sheet_id(member, sheet, notice->id);
     snprintf(notice->subject, sizeof notice->subject, OW_NOTICE_MEMBER "%s", member->id);
     snprintf(notice->text, sizeof notice->text, "%s %.*s", sheets[sheet].opens,
