@@ -33,8 +33,7 @@
     "{'id':'bush','limits':{'foliage':{'damaged_c':-8,'killed_c':-15}},'place':'wall',"            \
     "'covers':['thick']," YARD_POT "}]"
 
-enum { SPELL_H = CHECKED_BUILD ? 48 : 60, AHEAD_H = 108, LOOK_H = 48, PLANTS = 7 };
-enum { WORDS_H = CHECKED_BUILD ? 16 : SPELL_H };
+enum { SPELL_H = 60, AHEAD_H = 108, LOOK_H = 48, PLANTS = 7 };
 
 /* The whole spell, weather and a true forecast hour by hour; all told and shown is in the log. */
 static void play(house *h, uint32_t seed, int stride_h, diary *seen)
@@ -132,7 +131,7 @@ static house crowd_of(int first, int n)
 static void live_a_spell(house *h)
 {
     ow_weather_row rows[AHEAD_H + 1];
-    for (int hour = 0; hour <= (CHECKED_BUILD ? 12 : 30); hour += 6) {
+    for (int hour = 0; hour <= 30; hour += 6) {
         house_weather(h, rows, invented_rows(rows, hour == 0 ? 0 : hour - 5, hour, 11));
         size_t n = invented_rows(rows, hour + 1, hour + 24, 11);
         assert_int_equal(h->door->forecast(h->engine, rows, n), OW_OK);
@@ -336,7 +335,7 @@ static void wrong_calls_leave_all_as_it_was(void **state)
             free(after.text);
         }
         house_weather(&h[k], rows, invented_rows(rows, 31, 48, 5));
-        house_advance(&h[k], CHECKED_BUILD ? 34.0 : 48.0);
+        house_advance(&h[k], 48.0);
         note_all(&h[k], &seen[k]);
     }
     check_same_text(h[0].log, h[1].log);
@@ -614,7 +613,7 @@ static void every_text_reads_well(void **state)
     for (uint32_t seed = 1; seed <= 2; seed++) {
         house h = house_open(MIXED, SETTINGS(.foresight_h = LOOK_H, .hands_obey = seed % 2 == 0));
         ow_weather_row rows[AHEAD_H + 1];
-        for (int hour = 0; hour <= WORDS_H; hour += 2) {
+        for (int hour = 0; hour <= SPELL_H; hour += 2) {
             house_weather(&h, rows, invented_rows(rows, hour == 0 ? 0 : hour - 1, hour, seed));
             size_t n = invented_rows(rows, hour + 1, hour + LOOK_H, seed + (uint32_t)hour);
             assert_int_equal(h.door->forecast(h.engine, rows, n), OW_OK);

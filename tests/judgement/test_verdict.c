@@ -352,7 +352,7 @@ static void nobody_acts_and_it_is_late(void **state)
     ow_utc_s act_by = v->act_by_s, harm = v->threat.at_s;
     int late = 0;
     char text[OW_REASON_TEXT];
-    for (; y.on.scene->now_s < harm; yard_live(&y, CHECKED_BUILD ? 1.5 : 0.5)) {
+    for (; y.on.scene->now_s < harm; yard_live(&y, 0.5)) {
         v = yard_judge(&y, 0);
         if (y.on.scene->now_s <= act_by) {
             assert_false(v->late);
