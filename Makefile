@@ -63,7 +63,7 @@ bench_client := $(BUILD)/plain/tests/bench/live_round_trip
 
 # What scores measured winters, and the integrator that answers for the solver's pots.
 winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
-risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band
+risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band $(BUILD)/truth/score_heat
 sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
 
 # The page is bundled with tools of npm; only building it and testing it needs them.

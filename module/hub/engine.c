@@ -44,6 +44,9 @@ ow_status ow_engine_foresee(ow_engine *e)
 {
     bool spreads = e->settings.spread_weather || e->settings.spread_materials;
     ow_status status = ow_outlook_new(e->scene, &e->outlook);
+    if (status == OW_OK) {
+        status = ow_guide_new(e->scene, &e->guide);
+    }
     if (status == OW_OK && spreads) {
         status = ow_ensemble_new(e->scene, &e->ensemble);
         e->outlook->ensemble = e->ensemble;
@@ -80,7 +83,9 @@ ow_status ow_engine_start(ow_engine *e)
     }
     if (status != OW_OK) { /* all or nothing */
         ow_outlook_free(e->outlook);
+        ow_guide_free(e->guide);
         e->outlook = NULL;
+        e->guide = NULL;
         drop_scenes(e);
         return status;
     }
@@ -262,9 +267,20 @@ void ow_engine_chore_done(ow_engine *e, int plant, ow_chore chore)
     }
 }
 
+static void guide_heaters(ow_engine *e)
+{
+    ow_guide_begin(e->guide, e->scene, &e->forecast);
+    (void)ow_guide_some(e->guide, &e->forecast, INT_MAX);
+    ow_guide_heaters(e->guide, e->scene);
+    for (int k = 0; k < OW_SHADOWS; k++) {
+        ow_guide_heaters(e->guide, e->shadow[k]);
+    }
+}
+
 static ow_status look_ahead(ow_engine *e)
 {
     double hours = e->forecast.rows > 0 ? e->settings.foresight_h : 0.0;
+    guide_heaters(e);
     ow_status status = ow_outlook_begin(e->outlook, e->scene, &e->forecast, hours);
     if (status == OW_OK) {
         (void)ow_outlook_some(e->outlook, &e->forecast, INT_MAX);

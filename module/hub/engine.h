@@ -10,6 +10,7 @@
 #include "garden/scene.h"
 #include "hub/link.h"
 #include "judgement/chores.h"
+#include "judgement/guide.h"
 #include "judgement/inquiry.h"
 #include "judgement/outlook.h"
 #include "judgement/reason.h"
@@ -46,6 +47,7 @@ struct ow_engine {
     ow_scene *scene;              /* NULL before the first step */
     ow_scene *shadow[OW_SHADOWS];
     ow_outlook *outlook;
+    ow_guide *guide;              /* what the heaters are to keep */
     ow_ensemble *ensemble;        /* the same hours in many runs; NULL: only the expected ones */
     ow_inquiry inquiry;           /* into the plant being looked at */
     ow_schedule *schedule;        /* what was found for each plant, and the plan */
