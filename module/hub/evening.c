@@ -53,14 +53,18 @@ static double gain_wm2(const ow_engine *e, double *air_c)
 bool ow_evening_shuts(const ow_engine *e, double lowest_c, bool shut)
 {
     double air_c;
+    ow_observed now = ow_station_measured(e->live->station, OW_MEASURES_AIR, OW_AT_SITE,
+                                          (double)e->live->now.boot_ms / 1000.0);
+    double now_c = now.quality == OW_QUALITY_MEASURED ? now.value : (double)NAN;
     if (isnan(lowest_c)) {
         return true; /* a closed cloth does less harm than an open one */
     }
-    if (lowest_c > FROST_BELOW_C) {
+    if (fmin(lowest_c, now_c) > FROST_BELOW_C) { /* fmin passes over NAN */
         return false;
     }
     double gains = gain_wm2(e, &air_c);
-    return !(gains > (shut ? OPENS_WM2 : 0.0)) || !(air_c > OPENS_C);
+    bool warm = fmin(air_c, now_c) > OPENS_C;
+    return !(gains > (shut ? OPENS_WM2 : 0.0)) || !warm;
 }
 
 /* ---- houses that cannot be held -------------------------------------------------------------- */
