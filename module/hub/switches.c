@@ -192,7 +192,7 @@ static void follow_air(ow_switch *w, double air_c)
     }
 }
 
-/* A reading that cannot be used is no time to save: the heater's own thermostat may take over. */
+/* What was found ahead is asked for only while the air of the house is known. */
 static int32_t set_point_mc(const ow_switch *w, const ow_switch_moment *m, const ow_observed *air)
 {
     const ow_output *o = w->output;
