@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "hub/engine.h"
+#include "hub/evening.h"
 #include "hub/fitting.h"
 #include "hub/live.h"
 #include "hub/picture.h"
@@ -349,6 +350,9 @@ const ow_module *overwinter_module(void)
         .heater_count = engine_heater_count,
         .heater = engine_heater,
         .sky = engine_sky,
+        .ahead = ow_view_ahead,
+        .jobs = ow_view_jobs,
+        .left_off = ow_view_left_off,
         .tile = ow_picture_tile,
         .go_live = ow_live_begin,
         .connected = ow_live_connected,
