@@ -7,6 +7,7 @@
 #include "hosts/evening.h"
 #include "hosts/garden_file.h"
 #include "hosts/local_time.h"
+#include "hosts/past_winters.h"
 #include "physics/calendar.h"
 
 enum { STEP_S = 1800 };
@@ -67,6 +68,12 @@ static ow_status play(const ow_module *module, ow_engine *engine, ow_spell *spel
     return status == OW_OK ? module->advance(engine, now_s) : status;
 }
 
+static void print_line(void *self, const char *text)
+{
+    (void)self;
+    puts(text);
+}
+
 static ow_status print_sheet(const ow_module *module, const ow_engine *engine, bool html)
 {
     ow_evening evening;
@@ -76,6 +83,10 @@ static ow_status print_sheet(const ow_module *module, const ow_engine *engine, b
     }
     (html ? ow_evening_html : ow_evening_text)(stdout, &evening);
     ow_evening_free(&evening);
+    if (!html) {
+        ow_report lines = {.line = print_line};
+        ow_past_winters_tell(module, engine, &lines);
+    }
     return OW_OK;
 }
 

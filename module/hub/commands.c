@@ -10,6 +10,7 @@
 #include "garden/json_text.h"
 #include "hub/jobs.h"
 #include "hub/live.h"
+#include "judgement/watch_list.h"
 
 enum { MOST_PAYLOAD = 4096, ALLOWED_TEXT = 400 };
 
@@ -225,6 +226,22 @@ static void set_done(const command *c)
     cJSON_Delete(o);
 }
 
+/* What was seen of each limit that had been passed, with the limit: kept over winters in the season
+ * log, so that a grower can move it. */
+static void tell_answer(const command *c, const char *word)
+{
+    const ow_garden *g = c->e->garden;
+    const ow_actor *a = actor_of(c);
+    ow_watch_item item[OW_PARTS];
+    char detail[OW_ANSWER_TEXT];
+    int n = a == NULL ? 0 : ow_watch_list(&a->condition, &g->plants[c->slot.index].tolerance,
+                                          g->site.latitude_deg, item);
+    for (int i = 0; i < n; i++) {
+        ow_watch_answer(&item[i], word, detail);
+        tell(c, "answered", detail);
+    }
+}
+
 static void set_seen(const command *c)
 {
     static const char *const words[] = {"alive", "regrowing", "dead"};
@@ -233,6 +250,7 @@ static void set_seen(const command *c)
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
         if (strcmp(c->text, words[i]) == 0) {
             snprintf(told->seen, sizeof told->seen, "%s", words[i]);
+            tell_answer(c, words[i]);
             for (int p = 0; a != NULL && p < OW_PARTS; p++) { /* the question is answered */
                 ow_harm_watch_start(&a->condition.watch[p]);
             }

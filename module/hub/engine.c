@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "garden/json_text.h"
+#include "judgement/watch_list.h"
 
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const double CLEAR_PCT = 0.0, SHUT_PCT = 100.0;
@@ -306,6 +307,10 @@ void ow_engine_settle(ow_engine *e, int plant, bool first)
 {
     ow_verdict before = e->judged[plant].verdict;
     ow_schedule_settle(e->schedule, plant, &e->judged[plant].verdict, e->scene->now_s);
+    const ow_condition *condition = &e->scene->cast->actor[plant].condition;
+    e->judged[plant].look_due =
+        ow_watch_look_s(condition, &e->garden->plants[plant].tolerance,
+                        e->garden->site.latitude_deg) <= e->scene->now_s;
     tell_verdict(e, plant, &before, first);
     find_chores(e, plant);
 }

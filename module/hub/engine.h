@@ -30,6 +30,7 @@ typedef struct ow_judged {
     char wearing[OW_LIST_TEXT];
     ow_chore_set chores;
     unsigned chores_done; /* those that a person has done, until their cause is gone */
+    bool look_due; /* it passed a limit, and what lived can show by now */
     bool told; /* a live garden's: the state was, maybe before a restart */
     bool frozen_through, harmed[OW_PARTS], killed[OW_PARTS]; /* as last told */
 } ow_judged;

@@ -20,10 +20,14 @@ bool ow_job_of(const ow_engine *e, int plant, ow_job *job)
 {
     const ow_judged *j = &e->judged[plant];
     const ow_verdict *v = &j->verdict;
-    bool looks = v->state == OW_STATE_WAIT_AND_SEE || v->state == OW_STATE_NO_READING;
+    bool looks = (v->state == OW_STATE_WAIT_AND_SEE && j->look_due) ||
+                 v->state == OW_STATE_NO_READING;
     *job = (ow_job){.plant = plant, .chore = -1, .people = 1, .kg = NAN, .late = v->late};
     if (!v->asks) {
-        job->kind = job->what = "look";
+        job->kind = "look";
+        job->what = v->state == OW_STATE_WAIT_AND_SEE
+                        ? "look whether it is alive, regrowing or dead"
+                        : "look after the sensors";
         job->minutes = LOOK_MIN;
         job->by_s = job->last_s = OW_NEVER;
         return looks;

@@ -549,7 +549,9 @@ static void notify(ow_engine *e, int plant)
     ow_live *l = e->live;
     ow_notice notice;
     const ow_judged *j = &e->judged[plant];
-    bool asks = ow_notice_of_verdict(e->garden, plant, &j->verdict, j->action, j->reason, &e->local,
+    bool waits = j->verdict.state == OW_STATE_WAIT_AND_SEE; /* quiet until there is to look */
+    bool asks = !(waits && !j->look_due) &&
+                ow_notice_of_verdict(e->garden, plant, &j->verdict, j->action, j->reason, &e->local,
                                      &notice);
     (void)!ow_board_settle(l->board, e->garden->plants[plant].id, asks ? &notice : NULL, utc_s(l));
     bool person = asks && j->verdict.state <= OW_STATE_COVER_SOON;
