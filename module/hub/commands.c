@@ -208,6 +208,21 @@ static void do_job(const command *c, const char *kind)
     }
 }
 
+/* The garden's own, once in a season. */
+static void do_garden_job(const command *c, const char *kind)
+{
+    ow_job job;
+    if (!ow_job_of_garden(c->e, &job) || strcmp(job.kind, kind) != 0) {
+        refuse(c, "no such job is asked for in the garden now");
+        return;
+    }
+    ow_engine_drained(c->e);
+    tell(c, "done", c->text);
+    reflect(c, c->text);
+    c->e->live->worth++;
+    ow_show_garden(c->e);
+}
+
 /* {"job": "cover", "who": "ada"} */
 static void set_done(const command *c)
 {
@@ -218,6 +233,8 @@ static void set_done(const command *c)
                   who->valuestring[0] != '\0';
     if (!formed) {
         refuse(c, "it must be a JSON object with the texts \"job\" and \"who\"");
+    } else if (c->slot.kind == OW_NODE_GARDEN) {
+        do_garden_job(c, kind->valuestring);
     } else if (actor_of(c) == NULL) {
         refuse(c, "no job is asked for on this plant now");
     } else {

@@ -46,12 +46,12 @@ static void say_otherwise(const ow_engine *e, int plant, char text[OW_VIEW_TEXT]
 static void view_job(const ow_engine *e, const ow_job *job, ow_job_view *view)
 {
     const ow_garden *g = e->garden;
-    int place = e->scene != NULL ? e->scene->cast->actor[job->plant].place
-                                 : g->plants[job->plant].place.at;
-    bool asked = job->chore < 0;
+    bool of_plant = job->plant >= 0, asked = of_plant && job->chore < 0;
+    const char *place =
+        of_plant ? g->places[e->scene->cast->actor[job->plant].place].name : NULL;
     *view = (ow_job_view){.plant = job->plant,
-                          .subject = g->plants[job->plant].name,
-                          .place = g->places[place].name,
+                          .subject = ow_job_name(e, job),
+                          .place = place,
                           .kind = job->kind,
                           .what = job->what,
                           .why = asked ? e->judged[job->plant].reason : "",
@@ -70,13 +70,13 @@ static void view_job(const ow_engine *e, const ow_job *job, ow_job_view *view)
 
 ow_status ow_view_jobs(const ow_engine *e, ow_job_view *views, int room, int *count)
 {
-    int most = e->garden->plant_count * (1 + OW_CHORES);
+    int most = e->garden->plant_count * (1 + OW_CHORES) + 1;
     ow_job *jobs = calloc((size_t)most, sizeof *jobs);
     *count = 0;
     if (jobs == NULL) {
         return OW_NO_MEMORY;
     }
-    int n = ow_jobs(e, jobs, most);
+    int n = ow_jobs_all(e, jobs, most);
     for (int i = 0; i < n && i < room; i++) {
         view_job(e, &jobs[i], &views[i]);
     }

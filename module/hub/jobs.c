@@ -85,3 +85,36 @@ int ow_jobs(const ow_engine *e, ow_job *jobs, int room)
     qsort(jobs, (size_t)n, sizeof *jobs, by_time);
     return n;
 }
+
+bool ow_job_of_garden(const ow_engine *e, ow_job *job)
+{
+    *job = (ow_job){.plant = -1,
+                    .kind = "drain",
+                    .what = OW_DRAIN_WHAT,
+                    .chore = -1,
+                    .by_s = e->drain_s,
+                    .last_s = e->drain_s,
+                    .late = e->scene != NULL && e->drain_s <= e->scene->now_s,
+                    .minutes = OW_DRAIN_MIN,
+                    .people = 1,
+                    .kg = NAN};
+    return e->drain_s != OW_NEVER;
+}
+
+int ow_jobs_all(const ow_engine *e, ow_job *jobs, int room)
+{
+    int n = ow_jobs(e, jobs, room);
+    n += n < room && ow_job_of_garden(e, &jobs[n]);
+    qsort(jobs, (size_t)n, sizeof *jobs, by_time);
+    return n;
+}
+
+const char *ow_job_id(const ow_engine *e, const ow_job *job)
+{
+    return job->plant < 0 ? "garden" : e->garden->plants[job->plant].id;
+}
+
+const char *ow_job_name(const ow_engine *e, const ow_job *job)
+{
+    return job->plant < 0 ? "garden" : e->garden->plants[job->plant].name;
+}

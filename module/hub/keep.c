@@ -7,7 +7,7 @@
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
                   VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week",
-                  LAGS[] = "lags", WRAPS[] = "wraps";
+                  LAGS[] = "lags", WRAPS[] = "wraps", SEASON[] = "season";
 
 enum { ID_ROOM = 72, MOST = 10000 };
 
@@ -199,6 +199,8 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         ow_lags_pack(e->live->lags, pack);
     } else if (name == WRAPS) {
         pack_wraps(e, pack);
+    } else if (name == SEASON) {
+        ow_winter_pack(&e->winter, pack);
     } else if (name == VERDICTS) {
         pack_verdicts(e, pack);
     } else if (name == LEARNED) {
@@ -210,7 +212,8 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, PAST, LAGS, WRAPS};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS,
+                                    LEARNED, PAST,  LAGS, WRAPS,    SEASON};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)

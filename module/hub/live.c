@@ -10,6 +10,7 @@
 #include "garden/json_text.h"
 #include "garden/probe.h"
 #include "garden/snapshot.h"
+#include "hub/jobs.h"
 #include "hub/keep.h"
 
 static const int STEP_S = 1800;
@@ -569,6 +570,23 @@ static ow_status end_plant(ow_engine *e)
     return ow_engine_plan(e);
 }
 
+/* What the whole garden is asked once in a season. */
+static void notify_garden(ow_engine *e)
+{
+    ow_live *l = e->live;
+    ow_job job;
+    char when[OW_WHEN_TEXT];
+    if (!ow_job_of_garden(e, &job)) {
+        ow_board_clear(l->board, "garden-drain", utc_s(l));
+        return;
+    }
+    ow_notice notice = {.id = "garden-drain", .subject = "garden", .urgency = OW_HEARS_JOBS,
+                        .act_by_s = job.by_s, .cleared_s = OW_NEVER};
+    snprintf(notice.text, sizeof notice.text, "garden: %s by %s.", job.what,
+             ow_when(&e->local, job.by_s, when));
+    (void)!ow_board_raise(l->board, &notice, utc_s(l));
+}
+
 static void settle_plant(ow_engine *e)
 {
     ow_live *l = e->live;
@@ -579,6 +597,8 @@ static void settle_plant(ow_engine *e)
     if (++l->settling == e->garden->plant_count) {
         l->settling = -1;
         l->worth++;
+        ow_engine_note_winter(e);
+        notify_garden(e);
         ow_show_garden(e);
         l->tile_due = true;
     }

@@ -50,6 +50,7 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
         return OW_NO_MEMORY;
     }
     e->host = *host;
+    e->drain_s = OW_NEVER;
     e->local = (ow_local){host->utc_offset_s, host->self};
     e->settings = settings != NULL ? *settings : (ow_settings){.step_s = 1800, .start_air_c = NAN};
     ow_status status = settings_are_sane(&e->settings)

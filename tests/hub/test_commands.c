@@ -216,6 +216,24 @@ static void an_answer_is_told_with_its_limit(void **state)
     host_end(h);
 }
 
+/* Hose and taps are drained once in a season, and that outlasts a night. */
+static void the_garden_is_drained_once(void **state)
+{
+    (void)state;
+    host *h = begin();
+    host_forecast(h, 72, -8.0, 4.0);
+    host_run(h, 60);
+    assert_non_null(strstr(host_value(h, "garden/jobs"), "\"drain\""));
+    assert_int_equal(host_heard(h, HEARD_EVENT, "garden", "opens with the first"), 1);
+    host_say(h, ROOT "/garden/done/set", "{\"job\":\"cover\",\"who\":\"ada\"}");
+    assert_non_null(strstr(host_value(h, "garden/jobs"), "\"drain\""));
+    host_say(h, ROOT "/garden/done/set", "{\"job\":\"drain\",\"who\":\"ada\"}");
+    assert_null(strstr(host_value(h, "garden/jobs"), "\"drain\""));
+    host_run(h, 4000);
+    assert_null(strstr(host_value(h, "garden/jobs"), "\"drain\""));
+    host_end(h);
+}
+
 /* A plant's state on the hub never becomes a milder one just because somebody said something. */
 static void state_stays_until_judged_anew(void **state)
 {
@@ -429,6 +447,7 @@ int main(void)
         cmocka_unit_test(wearing_is_taken_within_the_stock),
         cmocka_unit_test(state_stays_until_judged_anew),
         cmocka_unit_test(seen_is_taken),
+        cmocka_unit_test(the_garden_is_drained_once),
         cmocka_unit_test(an_answer_is_told_with_its_limit),
         cmocka_unit_test(job_done),
         cmocka_unit_test(job_done_with_what_is_not_there),
