@@ -33,6 +33,29 @@ static void pack_told(ow_engine *e, ow_pack *pack)
     }
 }
 
+/* The season, and the chores done in it whose causes may last for months. */
+static void pack_season(ow_engine *e, ow_pack *pack)
+{
+    int count = e->garden->plant_count;
+    ow_winter_pack(&e->winter, pack);
+    ow_pack_int(pack, &count, 0, MOST);
+    for (int i = 0; i < count && pack->status == OW_OK; i++) {
+        char id[ID_ROOM] = "";
+        int done = 0;
+        if (!pack->reading) {
+            strncpy(id, e->garden->plants[i].id, sizeof id - 1);
+            done = (int)e->judged[i].chores_done;
+        }
+        ow_pack_text(pack, id, sizeof id);
+        ow_pack_int(pack, &done, 0, (1 << OW_CHORES) - 1);
+        for (int k = 0; pack->reading && k < e->garden->plant_count; k++) {
+            if (strcmp(e->garden->plants[k].id, id) == 0) {
+                e->judged[k].chores_done = (unsigned)done;
+            }
+        }
+    }
+}
+
 static bool is_wrap(const ow_engine *e, const ow_dress *dress, size_t k)
 {
     return dress->cover[k].on == OW_ZONE_GROWING_POINT &&
@@ -200,7 +223,7 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
     } else if (name == WRAPS) {
         pack_wraps(e, pack);
     } else if (name == SEASON) {
-        ow_winter_pack(&e->winter, pack);
+        pack_season(e, pack);
     } else if (name == VERDICTS) {
         pack_verdicts(e, pack);
     } else if (name == LEARNED) {
