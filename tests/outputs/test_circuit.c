@@ -144,6 +144,7 @@ static void settings_become_milliseconds_or_nothing(void **state)
     assert_int_equal(ow_span_of_min(180), 180 * OW_MIN_MS);
     assert_int_equal(ow_span_of_s(86400), OW_SETTING_MAX_MS);
     assert_int_equal(ow_span_of_s(86400.001), 0);
+    assert_int_equal(ow_span_of_s(86400.0005), 0);
     assert_int_equal(ow_span_of_s((double)NAN), 0);
     assert_int_equal(ow_span_of_s(-1), 0);
     assert_int_equal(ow_span_of_s(0), 0);

@@ -266,6 +266,22 @@ static void too_warm_trips_at_once_and_cools_by_a_band(void **state)
 
 /* ---- start and events ---- */
 
+/* A number that is no reading, whatever it says, neither cools nor warms. */
+static void what_cannot_be_read_is_as_warm_as_before(void **state)
+{
+    (void)state;
+    rig r = a_rig();
+    r.in.air.milli = r.spec.too_warm_mc;
+    step_at(&r, 1000);
+    r.in.air = (ow_sensed){.known = false, .milli = 1000};
+    run_until(&r, 20 * OW_MIN_MS);
+    assert_true(blocked_by(&r, OW_BLOCK_TOO_WARM));
+    rig cold = a_rig();
+    cold.in.air = (ow_sensed){.known = false, .milli = r.spec.too_warm_mc};
+    step_at(&cold, 1000);
+    assert_false(blocked_by(&cold, OW_BLOCK_TOO_WARM));
+}
+
 static void after_the_start_it_takes_a_fresh_reading_and_a_minute(void **state)
 {
     (void)state;
@@ -556,6 +572,37 @@ static void a_state_outside_the_enum_is_taken_for_on(void **state)
     assert_int_equal(r.answer.command, OW_HEATER_SEND_OFF);
 }
 
+/* Off could not be sent for long: what the device says counts from when it was. */
+static void it_is_blamed_from_when_off_was_sent(void **state)
+{
+    (void)state;
+    for (uint32_t extra = 0; extra < 3; extra++) {
+        rig r = a_rig();
+        r.spec.reports = true;
+        step_at(&r, 0);
+        r.in.reported = OW_SAID_ON;
+        r.in.hosting.connected = false;
+        run_until(&r, 60 * OW_S_MS);
+        r.in.hosting.connected = true;
+        step_at(&r, 61 * OW_S_MS);
+        assert_int_equal(r.answer.command, OW_HEATER_SEND_OFF);
+        run_until(&r, 61 * OW_S_MS + OW_GRACE_MS - 1 + extra);
+        assert_int_equal(blocked_by(&r, OW_BLOCK_STUCK_ON), extra > 0);
+    }
+}
+
+/* The time after the start, when off is only owed, is no run. */
+static void what_was_never_on_has_not_run(void **state)
+{
+    (void)state;
+    rig r = a_rig();
+    r.heater = ow_heater_started(&r.spec, r.began_ms);
+    r.in.hosting.connected = false;
+    run_until(&r, 20 * OW_S_MS);
+    assert_int_equal(r.heater.state, OW_HEATER_STOPPING);
+    assert_int_equal(r.heater.ran_ms, 0);
+}
+
 /* ---- only rehearsed ---- */
 
 static void without_cautions_read_nothing_is_ever_sent(void **state)
@@ -633,6 +680,9 @@ static void settings_that_do_not_fit_together_are_refused(void **state)
     edge.keep_mc = OW_AIR_MIN_MC;
     edge.too_warm_mc = OW_AIR_MAX_MC;
     assert_true(ow_heater_spec_sound(&edge));
+    edge.longest_run_ms = edge.air_stale_ms = edge.grace_ms = edge.power_stale_ms = 1;
+    edge.shortest_on_ms = 1;
+    assert_true(ow_heater_spec_sound(&edge));
     edge.power_stale_ms = 0;
     edge.measures_power = false;
     assert_true(ow_heater_spec_sound(&edge));
@@ -668,6 +718,17 @@ static void energy_is_measured_or_reckoned(void **state)
     rig p = a_running_rig();
     step_at(&p, 3600 * OW_S_MS); /* what happened meanwhile is not known: ten seconds count */
     assert_int_equal(p.heater.used_uj, 2000ull * 1000 * 10000);
+    rig slack = a_running_rig();
+    slack.spec.slack_ms = 5000; /* a clock that runs fast has longer steps */
+    step_at(&slack, 3600 * OW_S_MS);
+    assert_int_equal(slack.heater.used_uj, 2000ull * 1000 * 15000);
+    rig idle = a_rig();
+    idle.spec.measures_power = true;
+    step_at(&idle, 0);
+    idle.in.power.milli = 0; /* nothing is a reading too */
+    run_until(&idle, 20 * OW_S_MS);
+    assert_true(on(&idle));
+    assert_int_equal(ow_heater_used_mwh(&idle.heater), 0);
 }
 
 static void it_asks_its_circuit_by_need(void **state)
@@ -772,6 +833,7 @@ int main(void)
         cmocka_unit_test(a_reading_is_stale_past_its_time),
         cmocka_unit_test(air_outside_what_can_be_is_no_reading),
         cmocka_unit_test(too_warm_trips_at_once_and_cools_by_a_band),
+        cmocka_unit_test(what_cannot_be_read_is_as_warm_as_before),
         cmocka_unit_test(after_the_start_it_takes_a_fresh_reading_and_a_minute),
         cmocka_unit_test(each_event_switches_off_until_it_has_read_anew),
         cmocka_unit_test(a_step_is_held_up_past_ten_seconds),
@@ -786,6 +848,8 @@ int main(void)
         cmocka_unit_test(latches_runs_and_energy_survive_a_restart),
         cmocka_unit_test(what_cannot_be_read_keeps_it_off_until_released),
         cmocka_unit_test(a_state_outside_the_enum_is_taken_for_on),
+        cmocka_unit_test(it_is_blamed_from_when_off_was_sent),
+        cmocka_unit_test(what_was_never_on_has_not_run),
         cmocka_unit_test(without_cautions_read_nothing_is_ever_sent),
         cmocka_unit_test(what_was_sent_on_is_sent_off_even_so),
         cmocka_unit_test(settings_that_do_not_fit_together_are_refused),

@@ -135,6 +135,17 @@ static void only_what_latches_can_be_latched(void **state)
     }
 }
 
+/* Latched by a person and released before anything was judged: it is left as slowly as ever. */
+static void what_was_latched_by_hand_is_left_slowly_too(void **state)
+{
+    (void)state;
+    ow_interlocks locks = quiet();
+    ow_interlocks_latch(&locks, OW_BLOCK_BY_HAND);
+    assert_int_equal(ow_interlocks_release(&locks), 0);
+    assert_int_equal(ow_interlocks_judge(&locks, 0, 4999), OW_BLOCK(OW_BLOCK_BY_HAND));
+    assert_int_equal(ow_interlocks_judge(&locks, 0, 1), 0);
+}
+
 static void an_event_waits_for_a_reading_taken_after_it(void **state)
 {
     (void)state;
@@ -164,6 +175,8 @@ static void what_was_saved_goes_on_with_its_latches(void **state)
     ow_interlocks_judge(&saved, 0, 200 * OW_S_MS);
     ow_interlocks locks = ow_interlocks_resumed(&saved);
     assert_int_equal(locks.latched, OW_BLOCK(OW_BLOCK_STUCK_ON));
+    assert_int_equal(locks.holding, OW_BLOCK(OW_BLOCK_STUCK_ON) | OW_BLOCK(OW_BLOCK_WIND) |
+                                        OW_BLOCK(OW_BLOCK_STARTED));
     assert_int_equal(locks.recover_ms[OW_BLOCK_WIND], 300 * OW_S_MS);
     assert_int_equal(locks.recover_ms[OW_BLOCK_WET], 0);
     assert_int_equal(locks.awaiting, OW_BLOCK(OW_BLOCK_STARTED));
@@ -200,6 +213,7 @@ int main(void)
         cmocka_unit_test(what_latches_stays_until_released_and_not_while_its_cause_is_seen),
         cmocka_unit_test(a_release_is_refused_as_a_whole),
         cmocka_unit_test(only_what_latches_can_be_latched),
+        cmocka_unit_test(what_was_latched_by_hand_is_left_slowly_too),
         cmocka_unit_test(an_event_waits_for_a_reading_taken_after_it),
         cmocka_unit_test(what_was_saved_goes_on_with_its_latches),
         cmocka_unit_test(common_causes_and_events_are_told),
