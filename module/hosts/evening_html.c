@@ -9,18 +9,18 @@ static const char HEAD[] =
 
 static const char STYLE[] =
     "</title>\n<style>\n"
-    "@page { size: A4; margin: 12mm }\n"
-    "body { font: 9.5pt/1.25 serif; color: #000; background: #fff; max-width: 186mm; "
+    "@page { size: A4; margin: 10mm }\n"
+    "body { font: 9pt/1.2 serif; color: #000; background: #fff; max-width: 190mm; "
     "margin: 1em auto; padding: 0 1em }\n"
     "@media print { body { margin: 0; padding: 0 } }\n"
     "h1 { font-size: 15pt; margin: 0 } h2 { font-size: 11pt; margin: .6em 0 .2em; "
     "border-bottom: 1pt solid #000 }\n"
-    "p { margin: .2em 0 } ol, ul { margin: 0; padding: 0; list-style: none }\n"
-    "li { break-inside: avoid; padding: .15em 0 .15em 2em; position: relative }\n"
+    "p { margin: .1em 0 } ol, ul { margin: 0; padding: 0; list-style: none }\n"
+    "li { break-inside: avoid; padding: .1em 0 .1em 2em; position: relative }\n"
     "ol li::before { content: \"\"; position: absolute; left: .2em; top: .5em; width: .9em; "
     "height: .9em; border: 1pt solid #000 }\n"
-    "ul li { padding-left: 0 } .by { font-weight: bold } .small { font-size: 8pt; margin: 0 }\n"
-    ".plants { columns: 2; column-gap: 8mm; font-size: 8pt }\n"
+    "ul li { padding-left: 0 } .by { font-weight: bold } .small { font-size: 7.5pt; margin: 0 }\n"
+    ".plants { columns: 2; column-gap: 8mm; font-size: 7.5pt }\n"
     ".plants li { padding: .1em 0; border-bottom: .3pt solid #888 }\n"
     "</style>\n";
 
