@@ -94,7 +94,8 @@ static ow_status print_sheet(const ow_module *module, const ow_engine *engine, b
 static ow_status choose(const ow_weather_file *weather, const ow_options *options,
                         ow_report *report, ow_spell *spell)
 {
-    ow_status status = ow_spell_choose(weather, options->weather, INT64_MIN, INT64_MAX, report, spell);
+    ow_status status =
+        ow_spell_choose(weather, options->weather, INT64_MIN, INT64_MAX, report, spell);
     char begin[OW_TIME_TEXT], last[OW_TIME_TEXT];
     bool within = status != OW_OK || options->from_s == INT64_MIN ||
                   (options->from_s >= ow_spell_start_s(spell) &&

@@ -44,7 +44,8 @@ void ow_evening_lowest(const ow_evening *e, char text[OW_EVENING_LINE])
         snprintf(text, OW_EVENING_LINE, "Nothing is known of the hours ahead.");
         return;
     }
-    snprintf(text, OW_EVENING_LINE, "Lowest expected out of doors: %.1f C by %s (looked ahead until %s).",
+    snprintf(text, OW_EVENING_LINE,
+             "Lowest expected out of doors: %.1f C by %s (looked ahead until %s).",
              e->ahead.lowest_air_c, ow_local_short(e->ahead.lowest_air_s, when),
              ow_local_short(e->ahead.until_s, until));
 }

@@ -51,7 +51,8 @@ static void tell(void *self, const char *day, const char *subject, const char *d
 {
     struct telling *t = self;
     if (!t->begun) {
-        ow_say(t->report, "What past winters showed (lowest, and the limits used: harmed, killed):");
+        ow_say(t->report,
+               "What past winters showed (lowest, and the limits used: harmed, killed):");
         t->begun = true;
     }
     ow_say(t->report, "  %s  %s: %s", day, subject, detail);

@@ -101,6 +101,7 @@ bool ow_view_left_off(const ow_engine *e, int plant, ow_left_view *view)
     }
     snprintf(view->what, sizeof view->what, "%s", action);
     ow_utf8_mend(view->what);
-    view->why = barred ? ow_bar_words(pick->bar) : "no cover and no place in this garden prevents it";
+    view->why = barred ? ow_bar_words(pick->bar)
+                       : "no cover and no place in this garden prevents it";
     return barred || helpless;
 }
