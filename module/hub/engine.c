@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "garden/json_text.h"
+#include "judgement/watch_list.h"
 
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const double CLEAR_PCT = 0.0, SHUT_PCT = 100.0;
@@ -322,8 +323,70 @@ void ow_engine_settle(ow_engine *e, int plant, bool first)
 {
     ow_verdict before = e->judged[plant].verdict;
     ow_schedule_settle(e->schedule, plant, &e->judged[plant].verdict, e->scene->now_s);
+    const ow_condition *condition = &e->scene->cast->actor[plant].condition;
+    e->judged[plant].look_due =
+        ow_watch_look_s(condition, &e->garden->plants[plant].tolerance,
+                        e->garden->site.latitude_deg) <= e->scene->now_s;
     tell_verdict(e, plant, &before, first);
     find_chores(e, plant);
+}
+
+static bool is_threatened(const ow_verdict *v)
+{
+    return v->threat.any || v->state == OW_STATE_THAW_NEEDED;
+}
+
+static void tell_winter(ow_engine *e, ow_winter_news news, int threatened)
+{
+    char detail[OW_LIST_TEXT], when[OW_WHEN_TEXT];
+    if (news == OW_WINTER_OPENS) {
+        snprintf(detail, sizeof detail, "opens with the first risk, to %.100s",
+                 e->garden->plants[threatened].name);
+        tell(e, "garden", "season", detail);
+    } else if (news == OW_WINTER_CLOSES) {
+        snprintf(detail, sizeof detail, "closes; the last risk was on %s",
+                 ow_when(&e->local, e->winter.last_risk_s, when));
+        tell(e, "garden", "season", detail);
+    }
+}
+
+static void tell_drain(ow_engine *e, ow_utc_s before_s)
+{
+    char detail[OW_LIST_TEXT], when[OW_WHEN_TEXT];
+    if (before_s == OW_NEVER && e->drain_s != OW_NEVER) {
+        snprintf(detail, sizeof detail, "%s by %s", OW_DRAIN_WHAT,
+                 ow_when(&e->local, e->drain_s, when));
+        tell(e, "garden", "job", detail);
+    }
+}
+
+void ow_engine_drained(ow_engine *e)
+{
+    e->winter.drained = true;
+    e->drain_s = OW_NEVER;
+}
+
+void ow_engine_note_winter(ow_engine *e)
+{
+    int threatened = e->garden->plant_count - 1;
+    while (threatened >= 0 && !is_threatened(&e->judged[threatened].verdict)) {
+        threatened--;
+    }
+    ow_utc_s before_s = e->drain_s, now_s = e->scene->now_s;
+    bool frost = e->outlook->steps > 0 && e->outlook->hard_frost_s != OW_NEVER;
+    ow_winter_news news = ow_winter_note(&e->winter, threatened >= 0 || frost, now_s,
+                                         e->garden->site.latitude_deg);
+    if (news == OW_WINTER_OPENS && threatened < 0) {
+        tell(e, "garden", "season", "opens with the first hard frost");
+    } else {
+        tell_winter(e, news, threatened);
+    }
+    e->drain_s = ow_winter_drain_s(&e->winter, e->outlook);
+    tell_drain(e, before_s);
+    if (e->settings.hands_obey && e->drain_s != OW_NEVER) {
+        tell(e, "garden", "done", OW_DRAIN_WHAT);
+        ow_engine_drained(e);
+    }
 }
 
 static ow_status judge(ow_engine *e)
@@ -338,6 +401,9 @@ static ow_status judge(ow_engine *e)
     }
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
         ow_engine_settle(e, i, first);
+    }
+    if (status == OW_OK) {
+        ow_engine_note_winter(e);
     }
     e->judged_s = e->scene->now_s;
     return status;

@@ -11,6 +11,7 @@
 #include "garden/probe.h"
 #include "garden/snapshot.h"
 #include "hub/evening.h"
+#include "hub/jobs.h"
 #include "hub/keep.h"
 
 static const int STEP_S = 1800;
@@ -575,7 +576,9 @@ static void notify(ow_engine *e, int plant)
     ow_live *l = e->live;
     ow_notice notice;
     const ow_judged *j = &e->judged[plant];
-    bool asks = ow_notice_of_verdict(e->garden, plant, &j->verdict, j->action, j->reason, &e->local,
+    bool waits = j->verdict.state == OW_STATE_WAIT_AND_SEE; /* quiet until there is to look */
+    bool asks = !(waits && !j->look_due) &&
+                ow_notice_of_verdict(e->garden, plant, &j->verdict, j->action, j->reason, &e->local,
                                      &notice);
     (void)!ow_board_settle(l->board, e->garden->plants[plant].id, asks ? &notice : NULL, utc_s(l));
     bool person = asks && j->verdict.state <= OW_STATE_COVER_SOON;
@@ -593,6 +596,23 @@ static ow_status end_plant(ow_engine *e)
     return ow_engine_plan(e);
 }
 
+/* What the whole garden is asked once in a season. */
+static void notify_garden(ow_engine *e)
+{
+    ow_live *l = e->live;
+    ow_job job;
+    char when[OW_WHEN_TEXT];
+    if (!ow_job_of_garden(e, &job)) {
+        ow_board_clear(l->board, "garden-drain", utc_s(l));
+        return;
+    }
+    ow_notice notice = {.id = "garden-drain", .subject = "garden", .urgency = OW_HEARS_JOBS,
+                        .act_by_s = job.by_s, .cleared_s = OW_NEVER};
+    snprintf(notice.text, sizeof notice.text, "garden: %s by %s.", job.what,
+             ow_when(&e->local, job.by_s, when));
+    (void)!ow_board_raise(l->board, &notice, utc_s(l));
+}
+
 static void settle_plant(ow_engine *e)
 {
     ow_live *l = e->live;
@@ -603,6 +623,8 @@ static void settle_plant(ow_engine *e)
     if (++l->settling == e->garden->plant_count) {
         l->settling = -1;
         l->worth++;
+        ow_engine_note_winter(e);
+        notify_garden(e);
         ow_show_garden(e);
         l->tile_due = true;
     }
