@@ -60,6 +60,8 @@ suites := $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS) $(built_suites)
 benches := $(patsubst %.c,$(BUILD)/plain/%,$(filter %.c,$(BENCHES)))
 bench_scripts := $(filter %.sh,$(BENCHES))
 bench_client := $(BUILD)/plain/tests/bench/live_round_trip
+# The same plan with a solver for any x86-64: found before the one in the archive.
+plain_plan := $(BUILD)/plain/tests/bench/bench_plan_sse2
 
 # What scores measured winters, and the integrator that answers for the solver's pots.
 winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
@@ -128,7 +130,7 @@ run-prove: $(plain_core)
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
 
-run-bench: $(benches) $(bench_client) $(PROGRAMS)
+run-bench: $(benches) $(plain_plan) $(bench_client) $(PROGRAMS)
 	@set -e; export OW_BUILD='$(abspath $(BUILD))'; \
 		for bench in $(benches) $(bench_scripts); do "$$bench"; done
 
@@ -215,6 +217,14 @@ $(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o
 	$(call quiet,ld ) $(link) -o $@ $^ $(sundials) -lm
 
 # Benchmarks need no test library.
+$(plain_plan): $(BUILD)/plain/tests/bench/bench_plan.o $(BUILD)/sse2/module/physics/solver.o \
+		$(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
+
+$(BUILD)/sse2/module/physics/solver.o: module/physics/solver.c $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(call quiet,cc ) $(compile) -DOW_NO_CLONES -MMD -MP -c -o $@ $<
+
 $(benches): $(BUILD)/plain/tests/bench/%: $(BUILD)/plain/tests/bench/%.o $(plain_core)
 	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
 
