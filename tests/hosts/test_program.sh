@@ -138,7 +138,7 @@ ok "with every plant" holds out.txt '^dahlia  *[a-z-]'
 ok "the timeline has a line for each plant and hour" has_lines first/timeline.csv 243
 ok "and its columns" begins first/timeline.csv "time,plant,state,act_by,root_mean_c,\
 root_coldest_c,root_warmest_c,root_centre_c,ice_share,least_ice_share,frozen_days,foliage_c,\
-buds_c,growing_point_c,storage_c"
+buds_c,growing_point_c,storage_c,risk"
 ok "the ground has a line for each bed and hour" has_lines first/ground.csv 122
 ok "the events have their columns" begins first/events.csv "time,subject,event,detail"
 ok "no number is odd" lacks '\(^\|[,: ]\)\(-\?nan\|-\?inf\|-0\.00*\)\([,} ]\|$\)' \

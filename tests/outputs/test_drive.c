@@ -293,6 +293,91 @@ static void a_cloth_that_was_lost_stays_lost_when_it_is_stopped(void **state)
 }
 
 /* No wind at all is a reading; less than none, or more than any storm, is not. */
+/* A contact says where it is, to the millisecond of its way. */
+static void a_contact_locates_it(void **state)
+{
+    (void)state;
+    for (int closed = 0; closed < 2; closed++) {
+        rig r = a_rig();
+        r.drive.state = OW_DRIVE_UNKNOWN;
+        r.drive.located = false;
+        r.drive.position_ms = 7000;
+        r.in.wish = OW_WISH_STAY;
+        r.in.closed_end = closed ? OW_CONTACT_SHUT : OW_CONTACT_OPEN;
+        r.in.open_end = closed ? OW_CONTACT_OPEN : OW_CONTACT_SHUT;
+        step_at(&r, 1000);
+        assert_int_equal(r.drive.state, closed ? OW_DRIVE_CLOSED : OW_DRIVE_OPEN);
+        assert_true(r.drive.located);
+        assert_int_equal(r.drive.position_ms, closed ? r.spec.travel_ms : 0);
+    }
+}
+
+static void how_far_it_is_closed_is_rounded(void **state)
+{
+    (void)state;
+    rig r = a_rig();
+    r.spec.travel_ms = 1000;
+    const uint32_t at_ms[] = {0, 4, 5, 994, 995, 1000, 1001};
+    const int pct[] = {0, 0, 1, 99, 100, 100, 100};
+    for (int i = 0; i < 7; i++) {
+        r.drive.position_ms = at_ms[i];
+        assert_int_equal(ow_drive_closed_pct(&r.drive, &r.spec), pct[i]);
+    }
+}
+
+/* A stop that was sent a moment ago keeps no new one waiting, nor does a break of the link. */
+static void each_move_has_its_own_stop_at_once(void **state)
+{
+    (void)state;
+    rig r = a_blind_rig();
+    closing(&r);
+    step_at(&r, 1000);
+    r.in.wish = OW_WISH_OPEN;
+    step_at(&r, 2000);
+    assert_int_equal(r.answer.command, OW_DRIVE_SEND_STOP);
+    run_until(&r, 4000); /* the dead time is over */
+    assert_int_equal(r.drive.state, OW_DRIVE_OPENING);
+    r.in.wind.milli = 12000;
+    step_at(&r, 5000);
+    assert_int_equal(r.answer.command, OW_DRIVE_SEND_STOP);
+    r.in.hosting.connected = false;
+    step_at(&r, 6000);
+    assert_int_equal(r.answer.command, OW_DRIVE_SEND_NOTHING);
+    r.in.hosting.connected = true;
+    step_at(&r, 7000);
+    assert_int_equal(r.answer.command, OW_DRIVE_SEND_STOP);
+}
+
+/* The dead time counts from the first stop after a move, not from those sent again. */
+static void stops_sent_again_do_not_lengthen_the_dead_time(void **state)
+{
+    (void)state;
+    rig r = a_blind_rig();
+    r.spec.dead_ms = 7000;
+    closing(&r);
+    step_at(&r, 1000);
+    r.in.wish = OW_WISH_OPEN;
+    step_at(&r, 2000);
+    run_until(&r, 8999);
+    assert_int_equal(r.stops, 2);
+    assert_false(ow_drive_moving(&r.drive));
+    step_at(&r, 9000);
+    assert_int_equal(r.drive.state, OW_DRIVE_OPENING);
+}
+
+static void a_fast_clock_has_longer_steps(void **state)
+{
+    (void)state;
+    for (uint32_t extra = 0; extra < 3; extra++) {
+        rig r = a_rig();
+        r.spec.slack_ms = 5000;
+        r.in.wish = OW_WISH_STAY;
+        step_at(&r, 1000);
+        step_at(&r, 1000 + OW_DRIVE_LATE_MS + 4999 + extra);
+        assert_int_equal(blocked_by(&r, OW_BLOCK_HELD_UP), extra > 1);
+    }
+}
+
 static void wind_outside_what_can_be_is_no_reading(void **state)
 {
     (void)state;
@@ -424,6 +509,7 @@ static void a_state_outside_the_enum_is_taken_for_moving(void **state)
     step_at(&r, 1000);
     assert_int_equal(r.answer.command, OW_DRIVE_SEND_STOP);
     assert_int_equal(r.drive.state, OW_DRIVE_UNKNOWN);
+    assert_int_equal(r.drive.own_left_ms, r.spec.off_by_itself_ms);
 }
 
 static void settings_that_do_not_fit_together_are_refused(void **state)
@@ -491,6 +577,11 @@ int main(void)
         cmocka_unit_test(starts_are_counted_over_any_hour),
         cmocka_unit_test(wind_stops_it_at_once_and_holds_it_for_five_minutes),
         cmocka_unit_test(a_cloth_that_was_lost_stays_lost_when_it_is_stopped),
+        cmocka_unit_test(a_contact_locates_it),
+        cmocka_unit_test(how_far_it_is_closed_is_rounded),
+        cmocka_unit_test(each_move_has_its_own_stop_at_once),
+        cmocka_unit_test(stops_sent_again_do_not_lengthen_the_dead_time),
+        cmocka_unit_test(a_fast_clock_has_longer_steps),
         cmocka_unit_test(wind_outside_what_can_be_is_no_reading),
         cmocka_unit_test(wind_is_stale_past_its_time),
         cmocka_unit_test(a_lease_that_lapsed_or_a_late_step_loses_its_place),
