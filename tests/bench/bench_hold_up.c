@@ -2,7 +2,7 @@
 /*
  * How long the module can hold up a message: the longest tick while a garden of fifty plants looks
  * ahead, weighs, asks and plans under a forecast of hard nights. Between two ticks the host hands
- * over whatever has come in, so no message waits for longer than that.
+ * over whatever has come in, so no message waits for longer than that. Fails beyond 50 ms.
  */
 #define _POSIX_C_SOURCE 200809L
 
@@ -13,6 +13,8 @@
 #include "overwinter.h"
 
 enum { PLANTS = 50, HOURS = 72, PLANS = 2, TICKS_MOST = 200000, FORECAST_TEXT = 8000 };
+
+static const double BOUND_MS = 50.0;
 
 const ow_module *overwinter_module(void);
 
@@ -128,5 +130,5 @@ int main(void)
            HOURS, PLANS, n, all_ms / 1000.0 / PLANS);
     printf("  a tick takes: median %.2f ms  99 in 100 under %.2f ms  longest %.2f ms\n",
            took_ms[n / 2], took_ms[n * 99 / 100], took_ms[n - 1]);
-    return 0;
+    return took_ms[n - 1] > BOUND_MS;
 }
