@@ -88,10 +88,11 @@ all: $(PROGRAMS) ## build the module and its hosts
 
 tile: $(BUILD)/tile/page.js ## build the page that shows a garden live (needs node and npm)
 
-demo: ## install what is missing, build, and play a cold spell on a rooftop garden, live
+demo: ## install what is missing, build, and play a cold spell, live; STAY=1: leave the page open
 	@CC='$(CC)' tests/install-needs demo >&2
-	+@$(MAKE) --no-print-directory $(parallel) all $(simulator) >&2
-	@OW_BUILD='$(BUILD)' tests/demo/live $(DEMO_GARDEN) $(DEMO_WEATHER)
+	$(if $(STAY),@CC='$(CC)' tests/install-needs page >&2)
+	+@$(MAKE) --no-print-directory $(parallel) all $(simulator) $(if $(STAY),tile) >&2
+	@OW_BUILD='$(BUILD)' OW_STAY='$(STAY)' tests/demo/live $(DEMO_GARDEN) $(DEMO_WEATHER)
 
 test: ## install what is missing, build, and run every test
 	@CC='$(CC)' tests/install-needs test

@@ -21,7 +21,7 @@
 
 #include "status.h"
 
-#define OW_MODULE_VERSION 2u
+#define OW_MODULE_VERSION 3u
 #define OW_MODULE_ENTRY "overwinter_module"
 
 typedef struct ow_engine ow_engine;
@@ -65,6 +65,7 @@ typedef struct ow_message {
     const void *payload;
     size_t size;
     bool retained; /* stored by the broker some time ago: its age is unknown */
+    const char *who; /* its user property "who": the person who says it; NULL: not told */
 } ow_message;
 
 /* One row of weather, in the units of the weather file; NAN = not measured. */

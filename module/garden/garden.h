@@ -324,7 +324,8 @@ typedef struct ow_tariff {
 
 /* ---- people ---------------------------------------------------------------------------------- */
 
-#define OW_HEARS_LIST(X) X(OW_HEARS_URGENT, "urgent") X(OW_HEARS_JOBS, "jobs")
+#define OW_HEARS_LIST(X)                                                                           \
+    X(OW_HEARS_URGENT, "urgent") X(OW_HEARS_JOBS, "jobs") X(OW_HEARS_SHEETS, "sheets")
 
 typedef enum ow_hears { OW_HEARS_LIST(OW_GARDEN_ENUM) } ow_hears;
 
@@ -334,12 +335,28 @@ typedef enum ow_hears { OW_HEARS_LIST(OW_GARDEN_ENUM) } ow_hears;
 typedef struct ow_member {
     const char *id;
     const char *name;
-    unsigned hears; /* bit 1u << ow_hears; default both */
+    unsigned hears; /* bit 1u << ow_hears; default all */
     ow_hours quiet; /* no notice but urgent ones */
     ow_hours hands; /* when hands are free for jobs */
     double lifts_kg;
     bool trolley; /* moves OW_TROLLEY_TIMES what it lifts */
 } ow_member;
+
+/* ---- announcements --------------------------------------------------------------------------- */
+
+#define OW_ANNOUNCED_LIST(X)                                                                       \
+    X(OW_ANNOUNCED_STATES, "states") X(OW_ANNOUNCED_NUMBERS, "numbers")                            \
+    X(OW_ANNOUNCED_TIMES, "times") X(OW_ANNOUNCED_TEXTS, "texts") X(OW_ANNOUNCED_LISTS, "lists")   \
+    X(OW_ANNOUNCED_SETTABLE, "settable")
+
+typedef enum ow_announced { OW_ANNOUNCED_LIST(OW_GARDEN_ENUM) } ow_announced;
+
+/* What the hub is told of each property, by templates (garden/template.h). */
+typedef struct ow_announcement {
+    const char *topic, *text;
+    unsigned of;          /* bit 1u << ow_announced */
+    const char *property; /* one property of all things; NULL: by `of` */
+} ow_announcement;
 
 #undef OW_GARDEN_ENUM
 
@@ -369,6 +386,8 @@ typedef struct ow_garden {
     ow_tariff tariff;
     int household_count;
     ow_member *household;
+    int announcement_count;
+    ow_announcement *announcements;
 } ow_garden;
 
 /*
@@ -391,5 +410,6 @@ const char *ow_measures_name(ow_measures measures);
 const char *ow_unit_name(ow_unit unit);
 const char *ow_output_kind_name(ow_output_kind kind);
 const char *ow_hears_name(ow_hears hears);
+const char *ow_announced_name(ow_announced announced);
 
 #endif

@@ -2,6 +2,7 @@
 #include "garden/garden_check.h"
 
 #include "garden/references.h"
+#include "garden/template.h"
 #include "plants/taxa.h"
 
 #include <math.h>
@@ -452,6 +453,59 @@ static void check_reading(const struct thing *thing, int index)
     check_different(thing, "open", reading->open, "shut", reading->shut);
 }
 
+/* Could what is announced be taken for a command, or for what is listened to? */
+static bool may_clash(const ow_garden *g, const char *topic)
+{
+    bool clash = g->forecast.topic != NULL && ow_template_may_be(topic, g->forecast.topic);
+    for (int i = 0; i < g->output_count; i++) {
+        const ow_output *o = &g->outputs[i];
+        clash |= o->topic != NULL && ow_template_may_be(topic, o->topic);
+        clash |= o->reported.topic != NULL && ow_template_may_be(topic, o->reported.topic);
+    }
+    for (int i = 0; i < g->reading_count; i++) {
+        clash |= g->readings[i].topic != NULL && ow_template_may_be(topic, g->readings[i].topic);
+    }
+    return clash;
+}
+
+static void check_placeholders(const struct thing *thing, const char *key, const char *text, int n)
+{
+    char word[64], choices[300];
+    size_t used = 0;
+    if (!ow_template_unknown(text, n, word, sizeof word)) {
+        return;
+    }
+    for (int i = 0; i < n; i++) {
+        used += (size_t)snprintf(choices + used, sizeof choices - used, "%s{%s}", i > 0 ? ", " : "",
+                                 ow_placeholder_name(i));
+    }
+    fault(thing, key, "%s has %s; the placeholders there are %s", key, word, choices);
+}
+
+static void check_announcement(const struct thing *thing, int index)
+{
+    const ow_announcement *a = &thing->garden->announcements[index];
+    const ow_garden *g = thing->garden;
+    char tree[700];
+    if (a->topic == NULL || a->text == NULL) {
+        return;
+    }
+    snprintf(tree, sizeof tree, "%s/5/%s/", g->root != NULL ? g->root : "",
+             g->id != NULL ? g->id : "");
+    check_placeholders(thing, "topic", a->topic, OW_FILLS_OF_TOPIC);
+    check_placeholders(thing, "text", a->text, OW_FILLS);
+    if (!ow_template_has(a->topic, OW_FILL_THING) ||
+        (a->property == NULL && !ow_template_has(a->topic, OW_FILL_PROPERTY))) {
+        fault(thing, "topic", "topic lacks {thing}%s; else one would overwrite the other",
+              a->property == NULL ? " or {property}" : "");
+    } else if (ow_template_may_begin(a->topic, tree)) {
+        fault(thing, "topic", "topic may lie in the garden's own tree %s; take another", tree);
+    } else if (may_clash(g, a->topic)) {
+        fault(thing, "topic",
+              "topic may be that of a command, a report, a reading or the forecast; take another");
+    }
+}
+
 static void check_broker(const struct thing *whole)
 {
     struct thing broker = part_of(whole, "broker");
@@ -477,6 +531,7 @@ void ow_garden_check(const ow_key_reader *reader, const ow_garden *garden)
     for_each(&whole, "plants", garden->plant_count, check_plant);
     for_each(&whole, "readings", garden->reading_count, check_reading);
     for_each(&whole, "outputs", garden->output_count, check_output);
+    for_each(&whole, "announce", garden->announcement_count, check_announcement);
     check_whole(&whole);
     check_broker(&whole);
 }

@@ -502,9 +502,9 @@ static const ow_key member_keys[] = {
     {ID(OW_GROUP_MEMBER), .about = "Its id, unique in the household"},
     PEOPLES_NAME,
     {.name = "hears", AT(hears), .type = OW_KEY_NAME_SET, .names = ow_hears_names, .min = 1,
-     .max = 2, DEFAULT("urgent, jobs"), .about = "What it is told"},
-    {.name = "quiet", AT(quiet), .type = OW_KEY_HOURS, .about = "When only the urgent is told"},
-    {.name = "hands", AT(hands), .type = OW_KEY_HOURS, .about = "When it has hands free for jobs"},
+     .max = 3, DEFAULT("urgent, jobs, sheets"), .about = "What it is told"},
+    {.name = "quiet", AT(quiet), .type = OW_KEY_HOURS, .about = "When only the urgent is told; the morning sheet comes at its end"},
+    {.name = "hands", AT(hands), .type = OW_KEY_HOURS, .about = "When it has hands free for jobs; the evening sheet comes as it begins"},
     {.name = "lifts_kg", AT(lifts_kg), DEFAULT("15"), NUMBER(0, 100, "kg", "a person lifts", ""),
      .about = "What it can lift; two lift together what both can"},
     {.name = "trolley", AT(trolley), .type = OW_KEY_YES_NO, DEFAULT("false"),
@@ -525,6 +525,24 @@ static const ow_key tariff_keys[] = {
 #undef IN
 static const ow_object tariff_object = {
     OBJECT_OF("tariff", ow_tariff, tariff_keys), .about = "What electricity costs."};
+
+/* ---- announcements --------------------------------------------------------------------------- */
+
+#define IN ow_announcement
+static const ow_key announcement_keys[] = {
+    {.name = "topic", AT(topic), TOPIC, REQUIRED,
+     .about = "Where to, with {thing} and {property}, or {garden}, in it"},
+    {.name = "text", AT(text), TEXT(4000), REQUIRED,
+     .about = "What is said, retained, with placeholders; their values are escaped for JSON"},
+    {.name = "of", AT(of), .type = OW_KEY_NAME_SET, .names = ow_announced_names, .min = 1, .max = 6,
+     DEFAULT("states, numbers, times, texts"), .about = "Of which kinds of properties"},
+    {.name = "property", AT(property), TEXT(40),
+     .about = "Id of the one property to announce, such as root-coldest, in place of `of`"},
+};
+#undef IN
+static const ow_object announcement_object = {
+    OBJECT_OF("announcement", ow_announcement, announcement_keys),
+    .about = "What a hub with a format of its own is told of each property, by a template."};
 
 /* ---- the whole ------------------------------------------------------------------------------- */
 
@@ -552,6 +570,8 @@ static const ow_key garden_keys[] = {
     {.name = "tariff", AT(tariff), OBJECT(&tariff_object), .about = "What electricity costs"},
     {.name = "household", AT(household), LIST(&member_object, 0, 64, household_count),
      .about = "Who is told"},
+    {.name = "announce", AT(announcements), LIST(&announcement_object, 0, 32, announcement_count),
+     .about = "Announcements in the formats of hubs"},
 };
 #undef IN
 static const ow_object garden_object = {

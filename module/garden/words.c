@@ -25,6 +25,7 @@ WORDS(limit_of, ow_limit_of, OW_LIMIT_OF_LIST)
 WORDS(measures, ow_measures, OW_MEASURES_LIST)
 WORDS(output_kind, ow_output_kind, OW_OUTPUT_KIND_LIST)
 WORDS(hears, ow_hears, OW_HEARS_LIST)
+WORDS(announced, ow_announced, OW_ANNOUNCED_LIST)
 WORDS(unit, ow_unit, OW_UNIT_LIST)
 
 WORD_LIST(light)
@@ -33,6 +34,7 @@ WORD_LIST(limit_of)
 WORD_LIST(measures)
 WORD_LIST(output_kind)
 WORD_LIST(hears)
+WORD_LIST(announced)
 
 const char *const *ow_soil_names(size_t *n)
 {

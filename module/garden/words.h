@@ -12,6 +12,7 @@ const char *const *ow_limit_of_names(size_t *n);
 const char *const *ow_measures_names(size_t *n);
 const char *const *ow_output_kind_names(size_t *n);
 const char *const *ow_hears_names(size_t *n);
+const char *const *ow_announced_names(size_t *n);
 
 /* The media that a pot or bed may hold: ow_medium_names without trunks and bare water. */
 const char *const *ow_soil_names(size_t *n);

@@ -20,6 +20,7 @@
 #include "hosts/credentials.h"
 #include "hosts/journal.h"
 #include "hosts/tls.h"
+#include "hosts/who.h"
 
 enum { KEEPALIVE_S = 10, FIRST_WAIT_MS = 1000, LONGEST_WAIT_MS = 8000 };
 enum { ANSWER_MS = 10000 };  /* from the attempt to the broker's welcome */
@@ -80,8 +81,10 @@ static void on_connect(struct mosquitto *mosq, void *self, int reason, int flags
     client->failures = 0;
     client->wait_ms = FIRST_WAIT_MS;
     (void)ow_complaint_over(&client->unreachable);
-    ow_journal(OW_LEVEL_INFO, "connected to the broker at %s:%d", client->setup.link->host,
-               client->setup.link->port);
+    if (!client->setup.quiet) {
+        ow_journal(OW_LEVEL_INFO, "connected to the broker at %s:%d", client->setup.link->host,
+                   client->setup.link->port);
+    }
     client->setup.up(client->setup.self);
 }
 
@@ -90,12 +93,14 @@ static void on_message(struct mosquitto *mosq, void *self, const struct mosquitt
 {
     ow_client *client = self;
     (void)mosq;
-    (void)properties;
+    char *who = ow_who_of(properties);
     const ow_message taken = {.topic = message->topic,
                               .payload = message->payload != NULL ? message->payload : "",
                               .size = (size_t)message->payloadlen,
-                              .retained = message->retain};
+                              .retained = message->retain,
+                              .who = who};
     client->setup.message(client->setup.self, &taken);
+    free(who);
 }
 
 static void on_publish(struct mosquitto *mosq, void *self, int mid, int reason,
@@ -380,17 +385,10 @@ unsigned ow_client_unacknowledged(const ow_client *client)
     return client->unacknowledged;
 }
 
-bool ow_client_publish(ow_client *client, const char *topic, const void *payload, size_t size,
-                       bool retain, unsigned expiry_s)
+/* Takes what rc says of the properties, sends, and frees them. */
+static bool send_out(ow_client *client, const char *topic, const void *payload, size_t size,
+                     bool retain, int rc, mosquitto_property *properties)
 {
-    /* The library would queue it for after the next connection: a command out of its time. */
-    if (!client->up || size > INT_MAX) {
-        return false;
-    }
-    mosquitto_property *properties = NULL;
-    int rc = expiry_s == 0 ? MOSQ_ERR_SUCCESS
-                           : mosquitto_property_add_int32(
-                                 &properties, MQTT_PROP_MESSAGE_EXPIRY_INTERVAL, expiry_s);
     if (rc == MOSQ_ERR_SUCCESS) {
         rc = mosquitto_publish_v5(client->mosq, NULL, topic, (int)size, payload, 1, retain,
                                   properties);
@@ -402,6 +400,32 @@ bool ow_client_publish(ow_client *client, const char *topic, const void *payload
         ow_journal(OW_LEVEL_ERROR, "%s: cannot be published: %s", topic, error_text(client, rc));
     }
     return rc == MOSQ_ERR_SUCCESS;
+}
+
+bool ow_client_publish(ow_client *client, const char *topic, const void *payload, size_t size,
+                       bool retain, unsigned expiry_s)
+{
+    /* The library would queue it for after the next connection: a command out of its time. */
+    if (!client->up || size > INT_MAX) {
+        return false;
+    }
+    mosquitto_property *properties = NULL;
+    int rc = expiry_s == 0 ? MOSQ_ERR_SUCCESS
+                           : mosquitto_property_add_int32(
+                                 &properties, MQTT_PROP_MESSAGE_EXPIRY_INTERVAL, expiry_s);
+    return send_out(client, topic, payload, size, retain, rc, properties);
+}
+
+bool ow_client_say(ow_client *client, const char *topic, const char *text, const char *who)
+{
+    if (!client->up) {
+        return false;
+    }
+    mosquitto_property *properties = NULL;
+    int rc = who == NULL ? MOSQ_ERR_SUCCESS
+                         : mosquitto_property_add_string_pair(&properties, MQTT_PROP_USER_PROPERTY,
+                                                              OW_WHO, who);
+    return send_out(client, topic, text, strlen(text), false, rc, properties);
 }
 
 bool ow_client_subscribe(ow_client *client, const char *topic, bool as_published)

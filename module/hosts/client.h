@@ -24,6 +24,7 @@ typedef struct ow_client_setup {
     const char *id;         /* client identifier */
     const char *will_topic; /* retained, QoS 1; NULL: no will */
     const char *will_payload;
+    bool quiet; /* does not say that it is connected */
     void *self;
     void (*up)(void *self);   /* connected: subscribe and publish anew */
     void (*down)(void *self); /* no longer connected */
@@ -61,6 +62,10 @@ unsigned ow_client_unacknowledged(const ow_client *client);
  */
 bool ow_client_publish(ow_client *client, const char *topic, const void *payload, size_t size,
                        bool retain, unsigned expiry_s);
+
+/* What a person says: QoS 1, not retained, with the user property "who" unless NULL. False as
+ * above. */
+bool ow_client_say(ow_client *client, const char *topic, const char *text, const char *who);
 
 /* QoS 1. as_published: the retain flag tells what the sender set; else, whether it was stored. */
 bool ow_client_subscribe(ow_client *client, const char *topic, bool as_published);

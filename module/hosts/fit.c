@@ -124,18 +124,18 @@ static int furthest(const ow_fit_view *v)
 static void print_sentence(const ow_fit_view *v)
 {
     static const char *const words[OW_FIT_VIEW_PARTS] = {
-        "what heat the side resists", "what heat the top resists", "the water in the soil"};
-    char text[600];
+        "how well the side of %.100s holds heat", "how well the top of %.100s holds heat",
+        "the water in %.100s"};
+    char text[600], what[200];
     int part = furthest(v);
     const ow_fit_part_view *p = &v->part[part];
-    double more = p->value / p->tables;
     bool agrees = p->low <= p->tables && p->tables <= p->high;
+    snprintf(what, sizeof what, words[part], v->name);
     snprintf(text, sizeof text,
-             "The tables were %.0f %% too %s for %s of %s%s; they missed the probe by %.2f K, "
-             "these lines miss it by %.2f K, a steady error left out.",
-             100.0 * fabs(1.0 / more - 1.0), more > 1.0 ? "low" : "high",
-             words[part], v->name,
-             agrees ? ", which the record does not rule out" : "", v->tables_k, v->fitted_k);
+             "The tables put %s %.0f %% too %s%s; they missed the probe by %.2f K, these lines miss "
+             "it by %.2f K, a steady error left out.",
+             what, 100.0 * fabs(p->tables / p->value - 1.0), p->value > p->tables ? "low" : "high",
+             agrees ? ", which is within the bounds" : "", v->tables_k, v->fitted_k);
     print_text(text);
 }
 

@@ -4,6 +4,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "hosts/season_log.h"
+
 ow_status ow_keeper_open(ow_keeper *keeper, const char *dir, ow_report *report)
 {
     *keeper = (ow_keeper){0};
@@ -27,15 +29,28 @@ ow_status ow_keeper_go_live(ow_keeper *keeper, const ow_module *module, ow_engin
     if (status != OW_OK && status != OW_NOT_FOUND) {
         return status;
     }
-    status = module->go_live(engine, now, status == OW_OK ? kept.bytes : NULL,
-                             status == OW_OK ? kept.size : 0, report);
-    free(bytes);
-    if (status != OW_OK) {
-        return status;
+    bool found = status == OW_OK;
+    status = ow_store_writer_start(keeper->store, &keeper->writer);
+    if (status == OW_OK) {
+        status =
+            module->go_live(engine, now, found ? kept.bytes : NULL, found ? kept.size : 0, report);
     }
-    keeper->worth = module->save_worth(engine);
-    keeper->at_once = module->save_at_once(engine);
-    return ow_store_writer_start(keeper->store, &keeper->writer);
+    free(bytes);
+    if (status == OW_OK) {
+        keeper->worth = module->save_worth(engine);
+        keeper->at_once = module->save_at_once(engine);
+    }
+    return status;
+}
+
+void ow_keeper_note(ow_keeper *keeper, int64_t utc_s, const char *subject, const char *event,
+                    const char *detail)
+{
+    char *line = keeper->writer != NULL ? ow_season_line(utc_s, subject, event, detail) : NULL;
+    if (line != NULL) {
+        ow_store_writer_line(keeper->writer, line);
+    }
+    free(line);
 }
 
 static void hand_over(ow_keeper *keeper, const ow_module *module, const ow_engine *engine)

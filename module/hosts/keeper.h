@@ -2,7 +2,7 @@
 /*
  * Keeps the state of a live garden: reads what an earlier run left, and hands the newest to the
  * store's own thread once it is worth it, at most once a minute. A device that is full or broken is
- * told, ever more rarely, and stops nothing.
+ * told, ever more rarely, and stops nothing. The same thread writes the season log.
  */
 #ifndef OVERWINTER_HOSTS_KEEPER_H
 #define OVERWINTER_HOSTS_KEEPER_H
@@ -27,11 +27,15 @@ typedef struct ow_keeper {
 OW_CHECK ow_status ow_keeper_open(ow_keeper *keeper, const char *dir, ow_report *report);
 
 /*
- * Takes the state that was kept and goes live with it; what is left of it stays in the store. Then
- * starts the thread. Errors are those of go_live, and OW_IO.
+ * Takes the state that was kept, starts the thread and goes live; what is left of the state stays
+ * in the store. Errors are those of go_live, and OW_IO.
  */
 OW_CHECK ow_status ow_keeper_go_live(ow_keeper *keeper, const ow_module *module, ow_engine *engine,
                                      ow_now now, ow_report *report);
+
+/* Adds an event to the season log; nothing without a store. */
+void ow_keeper_note(ow_keeper *keeper, int64_t utc_s, const char *subject, const char *event,
+                    const char *detail);
 
 /* Hands the state over when it is due: gap_ms after the last at the soonest, but for what is to be
  * kept at once. */

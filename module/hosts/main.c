@@ -7,6 +7,7 @@
 #include "hosts/options.h"
 #include "hosts/rehearse.h"
 #include "hosts/run.h"
+#include "hosts/tell.h"
 
 #define OW_PROGRAM_VERSION "0.1.0"
 
@@ -26,6 +27,9 @@ static ow_status run_command(const ow_options *options, ow_report *report)
         break;
     case OW_COMMAND_REHEARSE:
         status = ow_rehearse(loaded.module, options, report);
+        break;
+    case OW_COMMAND_TELL:
+        status = ow_tell(loaded.module, options, report);
         break;
     default:
         status = ow_run(loaded.module, options, report);

@@ -10,7 +10,7 @@
 #include "hosts/clocks.h"
 #include "physics/calendar.h"
 
-enum { MOST_EVERY_MIN = 1440, MOST_FORESIGHT_H = 240 };
+enum { MOST_EVERY_MIN = 1440, MOST_FORESIGHT_H = 240, WHO_MOST = 64, WORDS_MOST = 4 };
 
 static const char help[] =
     "overwinter looks ahead at what the cold will do to the plants of one garden,\n"
@@ -40,13 +40,12 @@ static const char help[] =
     "      --json                   prints the summary as JSON in place of the table\n"
     "\n"
     "  overwinter fit GARDEN PROBE.csv WEATHER.csv\n"
-    "      tells from some nights of a borrowed probe how well a pot or bed holds heat,\n"
-    "      and prints the lines for the garden file\n"
+    "      tells from some nights of a borrowed probe how well a pot or bed holds\n"
+    "      heat, and prints the lines for the garden file\n"
     "\n"
-    "      --plant ID               the plant it was in, when the probe's header names\n"
-    "                               none\n"
-    "      --depth MM               of the probe below the top of the soil (10 to 1000;\n"
-    "                               half the pot, 100 in a bed)\n"
+    "      --plant ID               the plant it was in, when its header names none\n"
+    "      --depth MM               of the probe below the top of the soil (10 to\n"
+    "                               1000; half the pot, 100 in a bed)\n"
     "      --from T, --until T      the part of the probe's record to use\n"
     "\n"
     "  overwinter run GARDEN\n"
@@ -59,12 +58,20 @@ static const char help[] =
     "      --pace N, --from T       a clock N times as fast (1 to 20000) that starts\n"
     "                               at T; only with a broker on this machine\n"
     "\n"
+    "  overwinter tell GARDEN THING WORD [VALUE] [--who NAME]\n"
+    "      tells a garden that is minded what you did or saw, such as\n"
+    "        tell garden.json lemon wearing fleece\n"
+    "        tell garden.json lemon done --who ada\n"
+    "        tell garden.json garden stop\n"
+    "      and waits for it to be taken; a word that is not known is answered with\n"
+    "      those that are; NAME is your login name when left out\n"
+    "\n"
     "  overwinter help              prints this (also --help)\n"
     "  overwinter --version         prints the version\n"
     "\n"
-    "Exit: 0 done; 1 the garden or the weather file is wrong; 2 the command line is\n"
-    "wrong; 3 the machine failed (a full disk, no broker with --once) or another\n"
-    "instance minds the garden.\n";
+    "Exit: 0 done; 1 the garden or the weather file is wrong, or the garden refuses\n"
+    "what is told; 2 the command line is wrong; 3 the machine failed (a full disk, no\n"
+    "broker), another instance minds the garden, or nobody does who could be told.\n";
 
 const char *ow_options_help(void)
 {
@@ -153,6 +160,12 @@ static bool take_once(ow_options *options, const char *value)
     return true;
 }
 
+static bool take_who(ow_options *options, const char *value)
+{
+    options->who = value;
+    return value[0] != '\0' && strlen(value) <= WHO_MOST;
+}
+
 static bool take_pace(ow_options *options, const char *value)
 {
     return whole_number(value, 1, OW_PACE_MOST, &options->pace);
@@ -161,7 +174,8 @@ static bool take_pace(ow_options *options, const char *value)
 enum {
     REHEARSE = 1 << OW_COMMAND_REHEARSE,
     FIT = 1 << OW_COMMAND_FIT,
-    RUN = 1 << OW_COMMAND_RUN
+    RUN = 1 << OW_COMMAND_RUN,
+    TELL = 1 << OW_COMMAND_TELL
 };
 
 static const struct option {
@@ -183,20 +197,23 @@ static const struct option {
     {"--json", NULL, take_json, REHEARSE},
     {"--once", NULL, take_once, RUN},
     {"--pace", "a whole number, 1 to 20000", take_pace, RUN},
+    {"--who", "a name of at most 64 bytes", take_who, TELL},
 };
 enum { OPTIONS = sizeof known_options / sizeof known_options[0] };
 
 static const struct command {
     const char *name, *also;
     ow_command command;
-    int files, more_files; /* that must be given, and that may be beyond these */
+    int files, more_files;         /* that must be given, and that may be beyond these */
+    const char *names[WORDS_MOST]; /* of those */
 } commands[] = {
-    {"help", "--help", OW_COMMAND_HELP, 0, 0},
-    {"check", "check", OW_COMMAND_CHECK, 1, 1},
-    {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2, 0},
-    {"fit", "fit", OW_COMMAND_FIT, 3, 0},
-    {"run", "run", OW_COMMAND_RUN, 1, 0},
-    {"--version", "--version", OW_COMMAND_VERSION, 0, 0},
+    {"help", "--help", OW_COMMAND_HELP, 0, 0, {NULL}},
+    {"check", "check", OW_COMMAND_CHECK, 1, 1, {"GARDEN", "WEATHER.csv"}},
+    {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2, 0, {"GARDEN", "WEATHER.csv"}},
+    {"fit", "fit", OW_COMMAND_FIT, 3, 0, {"GARDEN", "PROBE.csv", "WEATHER.csv"}},
+    {"run", "run", OW_COMMAND_RUN, 1, 0, {"GARDEN"}},
+    {"tell", "tell", OW_COMMAND_TELL, 3, 1, {"GARDEN", "THING", "WORD", "VALUE"}},
+    {"--version", "--version", OW_COMMAND_VERSION, 0, 0, {NULL}},
 };
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
 
@@ -204,7 +221,7 @@ enum { COMMANDS = sizeof commands / sizeof commands[0] };
 struct line {
     int argc, at;
     char **argv;
-    const char *file[3];
+    const char *file[WORDS_MOST];
     int files;
     const struct command *command;
     bool given[OPTIONS];
@@ -334,13 +351,10 @@ static void read_words(struct line *line, ow_options *options)
 /* What a command needs and did not get, and what it got and cannot use. */
 static void judge(struct line *line, const ow_options *options)
 {
-    static const char *const played[] = {"GARDEN", "WEATHER.csv"};
-    static const char *const fitted[] = {"GARDEN", "PROBE.csv", "WEATHER.csv"};
     const struct command *command = line->command;
-    const char *const *file_names = command->command == OW_COMMAND_FIT ? fitted : played;
     for (int i = line->files; i < command->files; i++) {
         ow_error(line->report, "overwinter: %s needs %s; see overwinter help", command->name,
-                 file_names[i]);
+                 command->names[i]);
     }
     if (command->command == OW_COMMAND_REHEARSE && !line->given[0]) {
         ow_error(line->report, "overwinter: %s needs --out DIR, the directory to write to",
@@ -369,7 +383,7 @@ ow_status ow_options_read(int argc, char **argv, ow_report *report, ow_options *
         .depth_mm = NAN};
     read_words(&line, options);
     if (line.command == NULL && report->errors == 0) {
-        ow_error(report, "overwinter: say what to do: check, rehearse, fit, run or help");
+        ow_error(report, "overwinter: say what to do: check, rehearse, fit, run, tell or help");
     }
     if (line.command != NULL && line.command->files > 0) {
         judge(&line, options);
@@ -379,8 +393,14 @@ ow_status ow_options_read(int argc, char **argv, ow_report *report, ow_options *
     }
     options->command = line.command->command;
     options->garden = line.file[0];
-    bool fits = options->command == OW_COMMAND_FIT;
-    options->probe = fits ? line.file[1] : NULL;
-    options->weather = line.file[fits ? 2 : 1];
+    if (options->command == OW_COMMAND_TELL) {
+        options->thing = line.file[1];
+        options->word = line.file[2];
+        options->value = line.file[3];
+    } else {
+        bool fits = options->command == OW_COMMAND_FIT;
+        options->probe = fits ? line.file[1] : NULL;
+        options->weather = line.file[fits ? 2 : 1];
+    }
     return OW_OK;
 }

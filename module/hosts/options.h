@@ -14,7 +14,8 @@ typedef enum ow_command {
     OW_COMMAND_CHECK,
     OW_COMMAND_REHEARSE,
     OW_COMMAND_FIT,
-    OW_COMMAND_RUN
+    OW_COMMAND_RUN,
+    OW_COMMAND_TELL
 } ow_command;
 
 typedef struct ow_options {
@@ -22,6 +23,7 @@ typedef struct ow_options {
     const char *garden, *weather, *probe, *out; /* paths; NULL: not given */
     const char *plant;                          /* id; NULL: not given */
     double depth_mm;                            /* of a probe; NAN: not given */
+    const char *thing, *word, *value, *who;     /* of tell; value and who may be NULL */
     int every_min;
     bool hands_obey;
     double foresight_h;

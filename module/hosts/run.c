@@ -76,7 +76,8 @@ static void tell_event(void *self, int64_t utc_s, const char *subject, const cha
                        const char *detail)
 {
     char when[OW_LOCAL_TEXT];
-    (void)self;
+    struct run *run = self;
+    ow_keeper_note(&run->keeper, utc_s, subject, event, detail);
     printf("%s  %s: %s%s%s\n", ow_local_short(utc_s, when), subject, event,
            detail[0] != '\0' ? ": " : "", detail);
     fflush(stdout); /* whether anybody reads it changes nothing here */

@@ -14,9 +14,12 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "hosts/season_log.h"
+
 static const char STATE[] = "state", BEFORE[] = "state.1", PART[] = "state.new", LOCK[] = "lock";
 enum { OTHERS_NONE = 0640, DIR_OTHERS_NONE = 0750, NAME_ROOM = 64 };
 static const size_t SIZE_MOST = (size_t)256 << 20;
+static const size_t LINES_MOST = (size_t)64 << 10; /* that wait for a slow device */
 
 /* ---- opening --------------------------------------------------------------------------------- */
 
@@ -293,6 +296,8 @@ struct ow_store_writer {
     pthread_cond_t wake;
     unsigned char *pending; /* NULL: nothing to write */
     size_t size;
+    char *lines; /* of the season log, not written yet */
+    size_t lines_size;
     bool closing;
     ow_store_news news;
 };
@@ -302,7 +307,31 @@ static void keep_line(void *self, const char *text)
     snprintf(self, OW_STORE_TELLS, "%s", text);
 }
 
+static void failed(ow_store_writer *w, const char *why)
+{
+    w->news.failed++;
+    snprintf(w->news.why, sizeof w->news.why, "%s", why);
+}
+
 /* Writes without the lock and takes it again to tell how that went. */
+static void write_lines(ow_store_writer *w)
+{
+    char why[OW_STORE_TELLS] = "";
+    ow_report report = {.line = keep_line, .self = why};
+    char *lines = w->lines;
+    size_t size = w->lines_size;
+    w->lines = NULL;
+    w->lines_size = 0;
+    pthread_mutex_unlock(&w->lock);
+    ow_status status = ow_season_log_add(w->store->dir_fd, w->store->dir, lines, size, &report);
+    free(lines);
+    pthread_mutex_lock(&w->lock);
+    if (status != OW_OK) {
+        failed(w, why);
+    }
+}
+
+/* As write_lines. */
 static void write_one(ow_store_writer *w)
 {
     char why[OW_STORE_TELLS] = "";
@@ -317,8 +346,7 @@ static void write_one(ow_store_writer *w)
     if (status == OW_OK) {
         w->news.written++;
     } else {
-        w->news.failed++;
-        memcpy(w->news.why, why, sizeof why);
+        failed(w, why);
     }
 }
 
@@ -327,7 +355,9 @@ static void *run(void *self)
     ow_store_writer *w = self;
     pthread_mutex_lock(&w->lock);
     for (;;) {
-        if (w->pending != NULL) {
+        if (w->lines != NULL) {
+            write_lines(w);
+        } else if (w->pending != NULL) {
             write_one(w);
         } else if (w->closing) {
             break;
@@ -382,6 +412,23 @@ void ow_store_writer_give(ow_store_writer *w, unsigned char *bytes, size_t size)
     pthread_cond_signal(&w->wake);
     pthread_mutex_unlock(&w->lock);
     free(older);
+}
+
+void ow_store_writer_line(ow_store_writer *w, const char *line)
+{
+    size_t length = strlen(line);
+    pthread_mutex_lock(&w->lock);
+    bool fits = w->lines_size + length <= LINES_MOST;
+    char *longer = fits ? realloc(w->lines, w->lines_size + length) : NULL;
+    if (longer != NULL) {
+        memcpy(longer + w->lines_size, line, length);
+        w->lines = longer;
+        w->lines_size += length;
+        pthread_cond_signal(&w->wake);
+    } else {
+        failed(w, "the season log: a line is lost, too many wait for the device");
+    }
+    pthread_mutex_unlock(&w->lock);
 }
 
 static ow_store_news take_news(ow_store_writer *w)

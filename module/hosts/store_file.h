@@ -57,6 +57,10 @@ OW_CHECK ow_status ow_store_writer_start(ow_store *store, ow_store_writer **writ
  * not been begun. */
 void ow_store_writer_give(ow_store_writer *writer, unsigned char *bytes, size_t size);
 
+/* Hands over a line of the season log (copied, with its newline); never waits for the device. A
+ * line that finds too many waiting is lost, and the news say so. */
+void ow_store_writer_line(ow_store_writer *writer, const char *line);
+
 /* How writing has fared since asked last: whole states written, and whether one failed, with the
  * last failure's words. */
 typedef struct ow_store_news {

@@ -11,13 +11,14 @@
 #include "hub/jobs.h"
 #include "hub/live.h"
 
-enum { MOST_PAYLOAD = 4096, ALLOWED_TEXT = 400 };
+enum { MOST_PAYLOAD = 4096, ALLOWED_TEXT = 400, WHO_MOST = 64 };
 
 /* A command under way: its text, and what to say when it is refused. */
 typedef struct command {
     ow_engine *e;
     ow_slot slot;
     const char *topic;
+    const char *who; /* NULL: not told */
     char text[MOST_PAYLOAD + 1];
 } command;
 
@@ -31,6 +32,7 @@ static void refuse(const command *c, const char *allowed)
 static void reflect(const command *c, const char *text)
 {
     (void)!ow_tree_put(c->e->live->tree, c->slot, text);
+    ow_tree_again(c->e->live->tree, c->slot);
 }
 
 static ow_actor *actor_of(const command *c)
@@ -42,15 +44,36 @@ static void changed(const command *c)
 {
     c->e->live->worth++;
     ow_show_plant(c->e, c->slot.index); /* its state stays until it is judged anew */
+    ow_tree_again(c->e->live->tree, c->slot);
     ow_live_judge_anew(c->e, c->slot.index);
 }
 
+static const char *subject_of(const command *c, char id[OW_NOTICE_ID])
+{
+    const ow_garden *g = c->e->garden;
+    switch (c->slot.kind) {
+    case OW_NODE_PLANT:
+        return g->plants[c->slot.index].id;
+    case OW_NODE_HEATER:
+    case OW_NODE_DRIVE:
+        return g->outputs[c->slot.index].id;
+    case OW_NODE_MEMBER:
+        snprintf(id, OW_NOTICE_ID, "household-%s", g->household[c->slot.index].id);
+        return id;
+    default:
+        return "garden";
+    }
+}
+
+/* An event of the season, with who said it where that is told. */
 static void tell(const command *c, const char *event, const char *detail)
 {
-    c->e->host.event(c->e->host.self, c->e->live->now.utc_ms / 1000,
-                     c->slot.kind == OW_NODE_PLANT ? c->e->garden->plants[c->slot.index].id
-                                                   : "garden",
-                     event, detail);
+    char text[MOST_PAYLOAD + WHO_MOST + 8], id[OW_NOTICE_ID];
+    bool named = c->who != NULL && c->who[0] != '\0';
+    snprintf(text, sizeof text, named ? "%s, by %.*s" : "%s", detail, WHO_MOST,
+             named ? c->who : "");
+    c->e->host.event(c->e->host.self, c->e->live->now.utc_ms / 1000, subject_of(c, id), event,
+                     text);
 }
 
 /* ---- plants ---------------------------------------------------------------------------------- */
@@ -278,6 +301,7 @@ static void set_stop(const command *c)
     c->e->live->worth++;
     tell(c, "stopped", "all outputs");
     ow_show_stop(c->e);
+    ow_tree_again(c->e->live->tree, c->slot);
 }
 
 static void set_noticed(const command *c)
@@ -287,6 +311,7 @@ static void set_noticed(const command *c)
         return;
     }
     c->e->live->worth++;
+    tell(c, "noticed", c->text);
     reflect(c, c->text);
 }
 
@@ -341,7 +366,7 @@ static bool read_text(const ow_message *m, char text[MOST_PAYLOAD + 1])
 
 void ow_command(ow_engine *e, ow_slot slot, const ow_message *m)
 {
-    command c = {.e = e, .slot = slot, .topic = m->topic};
+    command c = {.e = e, .slot = slot, .topic = m->topic, .who = m->who};
     if (m->retained) {
         ow_live_log(e, OW_LEVEL_WARN, "%s: ignored, since it was sent retained; send it unretained",
                     m->topic);

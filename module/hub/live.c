@@ -88,7 +88,7 @@ static ow_status build(ow_engine *e, ow_now now)
 {
     ow_live *l = e->live;
     const ow_garden *g = e->garden;
-    int causes = 2 * g->plant_count + 8 * g->output_count + 8;
+    int causes = 2 * g->plant_count + 8 * g->output_count + 2 * g->household_count + 8;
     ow_status status = ow_tree_new(g, &l->tree);
     if (status == OW_OK) {
         status = ow_station_new(g, &l->station);
@@ -333,6 +333,11 @@ static bool step_wants_row(const ow_engine *e)
            (f->rows == 0 || f->row[f->rows - 1].utc_s < e->scene->now_s + STEP_S);
 }
 
+bool ow_live_has_judged(const ow_engine *e)
+{
+    return e->judged[e->garden->plant_count - 1].reason[0] != '\0';
+}
+
 static ow_status take_row(ow_engine *e)
 {
     ow_live *l = e->live;
@@ -356,6 +361,8 @@ static ow_status take_row(ow_engine *e)
         status = set_scene(e, row.utc_s - row.utc_s % STEP_S, row.weather.air_c);
         l->judge_again = true;
     }
+    /* A first reading does not wait for the model's step, but for a forecast that is to come. */
+    l->judge_again |= !ow_live_has_judged(e) && !e->garden->forecast.given;
     return status;
 }
 
@@ -688,6 +695,27 @@ static void say_blocks(const ow_switch *w, char *text, size_t room)
     }
 }
 
+static ow_blocks latched_of(const ow_switch *w)
+{
+    return w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
+}
+
+/* What an output was told, and what latched it, for the season log. */
+static void tell_switching(ow_engine *e, ow_switch *w)
+{
+    const char *id = w->output->id;
+    ow_blocks latched = latched_of(w), fresh = latched & ~w->told_latched;
+    if (w->sent != NULL && (w->told == NULL || strcmp(w->sent, w->told) != 0)) {
+        e->host.event(e->host.self, utc_s(e->live), id, "switched", w->sent);
+    }
+    if (fresh != 0) {
+        e->host.event(e->host.self, utc_s(e->live), id, "latched",
+                      ow_interlock_about(ow_blocks_first(fresh))->text);
+    }
+    w->told = w->sent;
+    w->told_latched = latched;
+}
+
 /* An interlock that needs a person, as alert and urgent notice; gone when it no longer holds. */
 static void tell_blocks(ow_engine *e, int output)
 {
@@ -732,6 +760,7 @@ static void mind_outputs(ow_engine *e)
     l->tile_due |= news;
     l->jumped = l->reloaded = false;
     for (int i = 0; i < l->switches->count; i++) {
+        tell_switching(e, &l->switches->item[i]);
         tell_blocks(e, i);
     }
     ow_show_stop(e);
@@ -739,11 +768,24 @@ static void mind_outputs(ow_engine *e)
 
 /* ---- notices and the beat -------------------------------------------------------------------- */
 
+/* For the season log: who was told what. */
+static void tell_notice(const ow_engine *e, const ow_delivery *d)
+{
+    char subject[OW_NOTICE_ID];
+    if (d->news && !d->empty) {
+        snprintf(subject, sizeof subject, OW_NOTICE_MEMBER "%s",
+                 e->garden->household[d->member].id);
+        e->host.event(e->host.self, utc_s(e->live), subject, "notice", d->notice->text);
+    }
+}
+
 static void mind_notices(ow_engine *e)
 {
     ow_delivery delivery;
+    ow_mind_sheets(e);
     while (e->live->up && ow_board_take(e->live->board, utc_s(e->live), &delivery, 1) == 1) {
         ow_show_notice(e, &delivery);
+        tell_notice(e, &delivery);
         ow_tree_flush(e->live->tree, &e->host); /* each one is to be heard, not only the last */
     }
 }

@@ -75,6 +75,9 @@ OW_CHECK ow_status ow_live_stop(ow_engine *engine, ow_now now);
 OW_CHECK ow_status ow_live_save(const ow_engine *engine, void **bytes, size_t *size);
 bool ow_live_busy(const ow_engine *engine);
 
+/* Every plant was judged since the start. */
+bool ow_live_has_judged(const ow_engine *engine);
+
 /* A plant was moved, dressed or undressed: what is under way is given up, all is judged anew. */
 void ow_live_judge_anew(ow_engine *engine, int plant);
 
@@ -84,6 +87,9 @@ void ow_show_garden(ow_engine *engine);
 void ow_show_stop(ow_engine *engine);
 void ow_show_tile(ow_engine *engine);
 void ow_show_notice(ow_engine *engine, const ow_delivery *delivery);
+
+/* sheets.c: raises the sheets that are due. */
+void ow_mind_sheets(ow_engine *engine);
 
 /* commands.c: a message to a settable property. */
 void ow_command(ow_engine *engine, ow_slot slot, const ow_message *message);

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "hub/announce.h"
 #include "hub/engine.h"
 #include "hub/fitting.h"
 #include "hub/live.h"
@@ -54,6 +55,9 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
     ow_status status = settings_are_sane(&e->settings)
                            ? ow_garden_read(file_name, text, size, report, &e->garden)
                            : OW_BAD_INPUT;
+    if (status == OW_OK) {
+        status = ow_announce_check(e->garden, file_name, report);
+    }
     if (status == OW_OK) {
         status = ow_garden_link_fill(e->garden, &e->link);
     }

@@ -275,6 +275,9 @@ void ow_show_notice(ow_engine *e, const ow_delivery *d)
     if (n->act_by_s != OW_NEVER) {
         cJSON_AddStringToObject(o, "act_by", ow_time_format(n->act_by_s, time));
     }
+    if (d->escalated) { /* it comes to this member since nobody noticed it in time */
+        cJSON_AddTrueToObject(o, "escalated");
+    }
     if (d->noticed_by >= 0) {
         cJSON_AddStringToObject(o, "noticed_by", e->garden->household[d->noticed_by].id);
     }

@@ -29,6 +29,8 @@ typedef struct ow_switch {
     double warmest_c;
     const char *sent;     /* the command that stands: "on", "off", "close"...; NULL: none yet */
     const char *would;    /* what it would do */
+    const char *told;     /* the command that was told as an event last; NULL: none */
+    ow_blocks told_latched;
     bool on_circuit;
 } ow_switch;
 

@@ -7,6 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "hub/announce.h"
+#include "hub/thing.h"
 #include "judgement/verdict.h"
 
 enum { TOPIC_TEXT = 400 };
@@ -97,6 +99,7 @@ struct ow_tree {
     char base[TOPIC_TEXT];
     char state_topic[TOPIC_TEXT + 16];
     char *description;
+    char *thing; /* the Thing Description */
     value *values;
     size_t count;
     value *target; /* one a drive, as `$target` */
@@ -104,7 +107,8 @@ struct ow_tree {
     alert *alerts; /* one a plant, one an output, and those of the readings */
     size_t alert_count;
     stage stage;
-    size_t asked; /* subscriptions made in stage ASK */
+    size_t asked;     /* subscriptions made in stage ASK */
+    size_t announced; /* announcements made in stage ASK */
 };
 
 static char *text_of(const char *format, ...) OW_PRINTF(1, 2);
@@ -375,7 +379,8 @@ ow_status ow_tree_new(const ow_garden *garden, ow_tree **out)
     t->description = describe(garden);
     bool whole = t->values != NULL && t->target != NULL && t->alerts != NULL &&
                  t->description != NULL && fill_slots(t);
-    if (!whole) {
+    t->thing = whole ? ow_thing_description(t, garden) : NULL;
+    if (t->thing == NULL) {
         ow_tree_free(t);
         return OW_NO_MEMORY;
     }
@@ -404,6 +409,7 @@ void ow_tree_free(ow_tree *t)
     free(t->target);
     free(t->alerts);
     cJSON_free(t->description);
+    cJSON_free(t->thing);
     free(t);
 }
 
@@ -444,6 +450,14 @@ ow_status ow_tree_put(ow_tree *t, ow_slot slot, const char *text)
 {
     value *v = find(t, slot);
     return v != NULL ? put(v, text) : OW_OK;
+}
+
+void ow_tree_again(ow_tree *t, ow_slot slot)
+{
+    value *v = find(t, slot);
+    if (v != NULL) {
+        v->dirty = true;
+    }
 }
 
 const char *ow_tree_value(const ow_tree *t, ow_slot slot)
@@ -543,7 +557,7 @@ static bool ask_all(ow_tree *t, const ow_host *host)
 void ow_tree_up(ow_tree *t)
 {
     t->stage = INIT;
-    t->asked = 0;
+    t->asked = t->announced = 0;
     for (size_t i = 0; i < t->count; i++) {
         t->values[i].dirty = true;
     }
@@ -557,12 +571,14 @@ void ow_tree_up(ow_tree *t)
 
 void ow_tree_flush(ow_tree *t, const ow_host *host)
 {
-    char topic[TOPIC_TEXT + 16];
+    char topic[TOPIC_TEXT + 16], thing_topic[TOPIC_TEXT + 16];
     snprintf(topic, sizeof topic, "%s/$description", t->base);
+    snprintf(thing_topic, sizeof thing_topic, "%s/$thing", t->base);
     if (t->stage == INIT && say(host, t->state_topic, "init", true)) {
         t->stage = DESCRIBE;
     }
-    if (t->stage == DESCRIBE && say(host, topic, t->description, true)) {
+    if (t->stage == DESCRIBE && say(host, topic, t->description, true) &&
+        say(host, thing_topic, t->thing, true)) {
         t->stage = VALUES;
     }
     if (t->stage < VALUES) {
@@ -573,7 +589,9 @@ void ow_tree_flush(ow_tree *t, const ow_host *host)
     if (told && t->stage == VALUES) {
         t->stage = ASK;
     }
-    if (t->stage == ASK && ask_all(t, host) && say(host, t->state_topic, "ready", true)) {
+    if (t->stage == ASK && ask_all(t, host) &&
+        ow_announce_all(t, t->garden, &t->announced, host) &&
+        say(host, t->state_topic, "ready", true)) {
         t->stage = READY;
     }
 }
@@ -616,6 +634,43 @@ ow_status ow_tree_commanded(const ow_tree *t, const char *topic, ow_slot *slot)
         }
     }
     return OW_NOT_FOUND;
+}
+
+size_t ow_tree_entries(const ow_tree *t)
+{
+    return t->count;
+}
+
+ow_tree_entry ow_tree_entry_at(const ow_tree *t, size_t index)
+{
+    const value *v = &t->values[index];
+    const struct spec *s = &specs[v->slot.prop];
+    const char *id, *prefix, *name;
+    node_names(t->garden, v->slot.kind, v->slot.index, &id, &prefix, &name);
+    return (ow_tree_entry){.slot = v->slot,
+                           .topic = v->topic,
+                           .below = v->topic + strlen(t->base) + 1,
+                           .thing_name = name,
+                           .id = s->id,
+                           .name = s->name,
+                           .datatype = s->datatype,
+                           .unit = s->unit,
+                           .settable = s->settable};
+}
+
+char *ow_tree_format(const ow_tree *t, ow_slot slot)
+{
+    return format_of(t->garden, slot.kind, slot.prop);
+}
+
+const char *ow_prop_id(ow_prop prop)
+{
+    return specs[prop].id;
+}
+
+const char *ow_tree_state_topic(const ow_tree *t)
+{
+    return t->state_topic;
 }
 
 bool ow_tree_owns(const ow_tree *t, const char *topic)

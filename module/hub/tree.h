@@ -6,7 +6,8 @@
  * everything is published anew in the convention's boot order.
  *
  * Topics: <root>/5/<garden>/<node>/<property>, `$state`, `$description`, `$alert/<id>`,
- * `$log/<level>`. A value not known is cleared (an empty retained message), never NaN.
+ * `$log/<level>`; `$thing` is the Thing Description. A value not known is cleared (an empty
+ * retained message), never NaN.
  */
 #ifndef OVERWINTER_HUB_TREE_H
 #define OVERWINTER_HUB_TREE_H
@@ -74,8 +75,32 @@ typedef struct ow_slot {
 OW_CHECK ow_status ow_tree_new(const ow_garden *garden, ow_tree **tree);
 void ow_tree_free(ow_tree *tree);
 
+/* A property of a node as it is described; texts live as long as the tree. */
+typedef struct ow_tree_entry {
+    ow_slot slot;
+    const char *topic;      /* of its value */
+    const char *below;      /* the same below the device's: "lemon/state" */
+    const char *thing_name; /* of the node, for people */
+    const char *id, *name, *datatype, *unit; /* unit NULL: none */
+    bool settable;
+} ow_tree_entry;
+
+/* How many there are, and the index-th. */
+size_t ow_tree_entries(const ow_tree *tree);
+ow_tree_entry ow_tree_entry_at(const ow_tree *tree, size_t index);
+
+/* The format of a property, the caller's to free; NULL: it has none. */
+char *ow_tree_format(const ow_tree *tree, ow_slot slot);
+
+/* The id of a property, such as "root-mean". */
+const char *ow_prop_id(ow_prop prop);
+
+const char *ow_tree_state_topic(const ow_tree *tree);
+
 /* Puts a value; NULL clears it. An unknown slot is ignored. OW_NO_MEMORY keeps the old value. */
 OW_CHECK ow_status ow_tree_put(ow_tree *tree, ow_slot slot, const char *text);
+/* Tells a value again at the next flush though it is the same: what a person said was heard. */
+void ow_tree_again(ow_tree *tree, ow_slot slot);
 /* The value that was put last; NULL: none. */
 const char *ow_tree_value(const ow_tree *tree, ow_slot slot);
 /* `$target` of a drive's position. */

@@ -20,44 +20,9 @@ static const ow_utc_s BED_BEFORE_S = 40 * OW_DAY_S, BED_LEAST_BEFORE_S = 3 * OW_
 /* Hours of the record in which the start settles; they are not fitted. */
 enum { POT_SETTLES_H = 12, BED_SETTLES_H = 24, MOST_WALKS = 3 };
 
-/* Told only when the record narrows it to so much of what the tables leave open. */
-static const double NARROWED = 0.75;
 static const double MISFIT_K = 2.0, ICE_AT_C = 0.15;
 
 /* ---- what is told ---------------------------------------------------------------------------- */
-
-static double spread(double covariance[OW_SOUGHT][OW_SOUGHT], int i)
-{
-    return sqrt(covariance[i][i]);
-}
-
-static double correlation(double covariance[OW_SOUGHT][OW_SOUGHT], int i, int k)
-{
-    return covariance[i][k] / (spread(covariance, i) * spread(covariance, k));
-}
-
-/* The last part that must be left to the tables, with its fate; -1: none. */
-static int to_leave(const ow_fit_work *w, double covariance[OW_SOUGHT][OW_SOUGHT], ow_fit *fit)
-{
-    for (int i = OW_FIT_PARTS - 1; i > 0; i--) {
-        for (int k = 0; k < i; k++) {
-            if (w->unknown[i].estimated && w->unknown[k].estimated &&
-                fabs(correlation(covariance, i, k)) > OW_FIT_TANGLE) {
-                fit->part[i].fate = OW_FIT_TANGLED;
-                fit->part[i].tangled_with = k;
-                return i;
-            }
-        }
-    }
-    for (int i = OW_FIT_PARTS - 1; i >= 0; i--) {
-        if (w->unknown[i].estimated &&
-            spread(covariance, i) > NARROWED * w->unknown[i].prior_sd) {
-            fit->part[i].fate = OW_FIT_UNTOLD;
-            return i;
-        }
-    }
-    return -1;
-}
 
 static void tell_part(const ow_fit_work *w, int i, double sd, ow_fit_part *part)
 {
@@ -92,10 +57,10 @@ static ow_status tell(const ow_fit_work *w, double covariance[OW_SOUGHT][OW_SOUG
     for (int i = 0; i < OW_FIT_PARTS; i++) {
         for (int k = 0; k < OW_FIT_PARTS; k++) {
             bool both = w->unknown[i].estimated && w->unknown[k].estimated;
-            fit->correlation[i][k] = both ? correlation(covariance, i, k) : 0.0;
+            fit->correlation[i][k] = both ? ow_fit_correlation(covariance, i, k) : 0.0;
         }
         if (w->unknown[i].estimated) {
-            tell_part(w, i, stretch[i] * spread(covariance, i), &fit->part[i]);
+            tell_part(w, i, stretch[i] * sqrt(covariance[i][i]), &fit->part[i]);
         }
     }
     fit->probe_off_k = w->at[OW_FIT_PROBE_OFF];
@@ -143,7 +108,7 @@ static ow_status narrow_down(ow_fit_work *w, ow_fit *fit, double *all_k)
         *all_k = miss_k(w, &steady_k);
         ow_fit_gather(w, w->at, &normal);
         status = ow_normal_covariance(&normal, w->unknown, covariance);
-        int leave = status == OW_OK ? to_leave(w, covariance, fit) : -1;
+        int leave = status == OW_OK ? ow_fit_to_leave(w->unknown, covariance, fit) : -1;
         if (leave >= 0) {
             if (!leave_part(w, leave, fit)) {
                 return OW_OK;

@@ -9,6 +9,9 @@
 static const double AT_REST = 0.03, LITTLE = 0.3;
 enum { MOST_RUNS = 16, MOST_ROUNDS = 4 };
 
+/* Told only when the record narrows it to so much of what the tables leave open. */
+static const double NARROWED = 0.75;
+
 /* A front that passes from cell to cell makes the model's probe hesitate by so much. */
 static const double GRID_K = 0.12;
 
@@ -180,4 +183,37 @@ ow_status ow_fit_walk_out(ow_fit_work *w, const ow_normal *normal, double stretc
         }
     }
     return OW_OK;
+}
+
+static double spread(double covariance[OW_SOUGHT][OW_SOUGHT], int i)
+{
+    return sqrt(covariance[i][i]);
+}
+
+double ow_fit_correlation(double covariance[OW_SOUGHT][OW_SOUGHT], int i, int k)
+{
+    return covariance[i][k] / (spread(covariance, i) * spread(covariance, k));
+}
+
+int ow_fit_to_leave(const ow_sought unknown[OW_SOUGHT], double covariance[OW_SOUGHT][OW_SOUGHT],
+                    ow_fit *fit)
+{
+    for (int i = OW_FIT_PARTS - 1; i > 0; i--) {
+        for (int k = 0; k < i; k++) {
+            if (unknown[i].estimated && unknown[k].estimated &&
+                fabs(ow_fit_correlation(covariance, i, k)) > OW_FIT_TANGLE) {
+                fit->part[i].fate = OW_FIT_TANGLED;
+                fit->part[i].tangled_with = k;
+                return i;
+            }
+        }
+    }
+    for (int i = OW_FIT_PARTS - 1; i >= 0; i--) {
+        if (unknown[i].estimated &&
+            spread(covariance, i) > NARROWED * unknown[i].prior_sd) {
+            fit->part[i].fate = OW_FIT_UNTOLD;
+            return i;
+        }
+    }
+    return -1;
 }

@@ -23,4 +23,14 @@ OW_CHECK ow_status ow_fit_seek(ow_fit_work *work);
 OW_CHECK ow_status ow_fit_walk_out(ow_fit_work *work, const ow_normal *normal,
                                    double stretch[OW_FIT_PARTS], bool *better);
 
+double ow_fit_correlation(double covariance[OW_SOUGHT][OW_SOUGHT], int i, int k);
+
+/*
+ * Which estimated part must be left to the tables, with its fate in *fit: the later one of a pair
+ * that is correlated beyond OW_FIT_TANGLE, else the last one that the record hardly narrows.
+ * -1: none.
+ */
+int ow_fit_to_leave(const ow_sought unknown[OW_SOUGHT], double covariance[OW_SOUGHT][OW_SOUGHT],
+                    ow_fit *fit);
+
 #endif

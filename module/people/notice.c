@@ -50,8 +50,7 @@ static const char *const plain_words[OW_STATES] = {
     [OW_STATE_HOLD] = NULL,
 };
 
-/* Length of the first sentence: up to a full stop that no digit follows. */
-static int first_sentence(const char *text)
+int ow_first_sentence(const char *text)
 {
     const char *at = text;
     while (*at != '\0' && !(at[0] == '.' && (at[1] == ' ' || at[1] == '\0'))) {
@@ -66,6 +65,16 @@ static void write_id(ow_notice *n, ow_state state)
     for (char *at = n->id; *at != '\0'; at++) {
         *at = *at == ' ' ? '-' : *at;
     }
+}
+
+static const char *otherwise(const ow_verdict *v)
+{
+    return v->threat.any && v->threat.kills ? " If nothing is done, part of it is killed."
+           : v->threat.any                  ? " If nothing is done, it is harmed."
+           : v->state == OW_STATE_THAW_NEEDED
+               ? " If nothing is done, it dries out, since its roots "
+                 "are frozen."
+               : "";
 }
 
 bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *v,
@@ -93,8 +102,9 @@ bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *
     };
     snprintf(notice->subject, sizeof notice->subject, "%s", p->id);
     write_id(notice, v->state);
-    snprintf(notice->text, sizeof notice->text, "%s: %s%s. %.*s",
-             p->name != NULL ? p->name : p->id, what, by, first_sentence(why), why);
+    snprintf(notice->text, sizeof notice->text, "%s: %s%s. %.*s%s",
+             p->name != NULL ? p->name : p->id, what, by, ow_first_sentence(why), why,
+             otherwise(v));
     ow_utf8_mend(notice->text);
     return true;
 }
@@ -282,6 +292,24 @@ ow_status ow_board_noticed(ow_board *b, int member, const char *id)
     return OW_OK;
 }
 
+ow_status ow_board_report(ow_board *b, const ow_notice *notice, ow_utc_s now_s)
+{
+    ow_status status = ow_board_settle(b, notice->subject, NULL, now_s);
+    int i = find(b, notice->id);
+    i = i != NONE ? i : find_room(b);
+    if (status != OW_OK || i == NONE) {
+        return status != OW_OK ? status : OW_FULL;
+    }
+    begin(b, i, notice, now_s);
+    return OW_OK;
+}
+
+ow_utc_s ow_board_raised_s(const ow_board *b, const char *id)
+{
+    int i = find(b, id);
+    return i != NONE ? b->causes[i].notice.raised_s : INT64_MIN;
+}
+
 int ow_board_standing(const ow_board *b)
 {
     int n = 0;
@@ -309,19 +337,60 @@ static bool matters_more(const cause *a, const cause *b)
     return a->notice.raised_s < b->notice.raised_s;
 }
 
-static bool is_due(const ow_board *b, int i, int member, bool quiet)
+static bool hears(const ow_board *b, int member, const cause *c)
 {
-    const cause *c = &b->causes[i];
-    bool hears = b->garden->household[member].hears & (1u << c->notice.urgency);
-    return stands(c) && hears && c->noticed_by == NOBODY && *told_of(b, i, member) < c->edition &&
-           (!quiet || c->notice.urgency == OW_HEARS_URGENT);
+    const ow_member *m = &b->garden->household[member];
+    const size_t length = sizeof OW_NOTICE_MEMBER - 1;
+    bool own = strncmp(c->notice.subject, OW_NOTICE_MEMBER, length) != 0 ||
+               strcmp(c->notice.subject + length, m->id) == 0;
+    return own && (m->hears & (1u << c->notice.urgency)) != 0;
 }
 
-static int least_due(const ow_board *b, int member, bool quiet)
+/* When a cause goes on to the first who does not hear it; OW_NEVER: it does not. */
+static ow_utc_s escalates_s(const cause *c)
+{
+    const ow_notice *n = &c->notice;
+    if (n->urgency == OW_HEARS_SHEETS || n->raised_s == OW_NEVER ||
+        (n->act_by_s == OW_NEVER && n->urgency == OW_HEARS_JOBS)) {
+        return OW_NEVER;
+    }
+    if (n->act_by_s == OW_NEVER) {
+        return n->raised_s + OW_NOTICE_ESCALATE_EVERY_S;
+    }
+    ow_utc_s at_s = n->act_by_s - OW_NOTICE_ESCALATE_BEFORE_S;
+    ow_utc_s soonest_s = n->raised_s + OW_NOTICE_ESCALATE_SOONEST_S;
+    return at_s > soonest_s ? at_s : soonest_s;
+}
+
+/* Whether a cause has gone on to a member who does not hear it, past those before. */
+static bool is_escalated(const ow_board *b, const cause *c, int member, ow_utc_s now_s)
+{
+    int before = 0, listening = 0;
+    ow_utc_s first_s = escalates_s(c);
+    if (first_s == OW_NEVER || hears(b, member, c)) {
+        return false;
+    }
+    for (int m = 0; m < b->members; m++) {
+        listening += hears(b, m, c);
+        before += m < member && !hears(b, m, c);
+    }
+    return listening > 0 && now_s >= first_s + before * OW_NOTICE_ESCALATE_EVERY_S;
+}
+
+static bool is_due(const ow_board *b, int i, int member, ow_utc_s now_s)
+{
+    const cause *c = &b->causes[i];
+    bool quiet = ow_is_quiet(b->garden->household[member].quiet, &b->local, now_s);
+    return stands(c) && c->noticed_by == NOBODY && *told_of(b, i, member) < c->edition &&
+           (!quiet || c->notice.urgency == OW_HEARS_URGENT) &&
+           (hears(b, member, c) || is_escalated(b, c, member, now_s));
+}
+
+static int least_due(const ow_board *b, int member, ow_utc_s now_s)
 {
     int least = NONE;
     for (int i = 0; i < b->room; i++) {
-        if (is_due(b, i, member, quiet) &&
+        if (is_due(b, i, member, now_s) &&
             (least == NONE || matters_more(&b->causes[least], &b->causes[i]))) {
             least = i;
         }
@@ -350,15 +419,16 @@ static ow_delivery delivery(const ow_board *b, int member, bool news)
     }
     return (ow_delivery){.member = member,
                          .news = news,
+                         .escalated = !hears(b, member, &b->causes[i]),
                          .notice = &b->causes[i].notice,
                          .noticed_by = b->causes[i].noticed_by};
 }
 
-static size_t take_for(ow_board *b, int member, bool quiet, ow_delivery *out, size_t most)
+static size_t take_for(ow_board *b, int member, ow_utc_s now_s, ow_delivery *out, size_t most)
 {
     listener *l = &b->listeners[member];
     size_t n = 0;
-    for (int i; n < most && (i = least_due(b, member, quiet)) != NONE; n++) {
+    for (int i; n < most && (i = least_due(b, member, now_s)) != NONE; n++) {
         *told_of(b, i, member) = b->causes[i].edition;
         *l = (listener){.shown = i, .stale = false};
         out[n] = delivery(b, member, true);
@@ -374,8 +444,7 @@ size_t ow_board_take(ow_board *b, ow_utc_s now_s, ow_delivery *deliveries, size_
 {
     size_t n = 0;
     for (int m = 0; m < b->members && n < most; m++) {
-        bool quiet = ow_is_quiet(b->garden->household[m].quiet, &b->local, now_s);
-        n += take_for(b, m, quiet, deliveries + n, most - n);
+        n += take_for(b, m, now_s, deliveries + n, most - n);
     }
     return n;
 }
@@ -413,7 +482,7 @@ static void pack_member(const ow_board *b, ow_pack *p, int *member)
 static void pack_urgency(ow_pack *p, ow_hears *urgency)
 {
     int number = (int)*urgency;
-    ow_pack_int(p, &number, OW_HEARS_URGENT, OW_HEARS_JOBS);
+    ow_pack_int(p, &number, OW_HEARS_URGENT, OW_HEARS_SHEETS);
     *urgency = (ow_hears)number;
 }
 

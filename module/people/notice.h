@@ -9,6 +9,9 @@
  * is told at once, so one to be done within them is told before they begin; one that is raised
  * within them waits for their end. When a member has noticed it, it stops for all; who it was is
  * shown. A cause that comes back within an hour is the same one still.
+ *
+ * One that nobody has noticed by its time goes on to those who do not hear its urgency by
+ * themselves, one after the other, in the order of the household.
  */
 #ifndef OVERWINTER_PEOPLE_NOTICE_H
 #define OVERWINTER_PEOPLE_NOTICE_H
@@ -30,19 +33,32 @@ enum { OW_NOTICE_SUBJECT = 65, OW_NOTICE_ID = 96, OW_NOTICE_TEXT = 700 };
 /* A cause that comes back within this has not been away. */
 #define OW_NOTICE_LINGER_S OW_HOUR_S
 
+/* A cause that nobody has noticed goes to the next member this long before its act_by, but not
+ * sooner after it began than that; without an act_by, an urgent one goes on after a while; then to
+ * another each while (common practice, no source). */
+#define OW_NOTICE_ESCALATE_BEFORE_S (2 * OW_HOUR_S)
+#define OW_NOTICE_ESCALATE_SOONEST_S (OW_HOUR_S / 4)
+#define OW_NOTICE_ESCALATE_EVERY_S (OW_HOUR_S / 2)
+
+/* The subject of what is for one member only is this and its id. */
+#define OW_NOTICE_MEMBER "household-"
+
 typedef struct ow_notice {
     char id[OW_NOTICE_ID];           /* e.g. "lemon-carry-in" */
-    char subject[OW_NOTICE_SUBJECT]; /* id of the plant or output, or "garden" */
-    ow_hears urgency;                /* OW_HEARS_URGENT or OW_HEARS_JOBS */
+    char subject[OW_NOTICE_SUBJECT]; /* id of the plant or output, "garden", "household-ada" */
+    ow_hears urgency;
     char text[OW_NOTICE_TEXT];
     ow_utc_s act_by_s;  /* OW_NEVER: none */
     ow_utc_s raised_s;  /* set by the board */
     ow_utc_s cleared_s; /* OW_NEVER: it stands; set by the board */
 } ow_notice;
 
+/* Length of the first sentence of a text: up to a full stop with a blank or nothing behind it. */
+int ow_first_sentence(const char *text);
+
 /*
  * The notice of a plant's state: which plant, what to do and by when, and why: the first sentence
- * of `reason`. Urgent when what is ahead kills. False (nothing written) for a state that asks for
+ * of `reason`, and what happens otherwise. Urgent when what is ahead kills. False (nothing written) for a state that asks for
  * nobody's attention (hold).
  */
 bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *verdict,
@@ -54,6 +70,7 @@ typedef struct ow_delivery {
     int member;              /* index in the household */
     bool empty;              /* nothing stands: clear the topic; the rest has no meaning */
     bool news;               /* false: the topic falls back on what was told before */
+    bool escalated;          /* nobody noticed it by its time, so it went on to this member */
     const ow_notice *notice; /* until the board is next changed */
     int noticed_by;          /* member who noticed it; -1: nobody */
 } ow_delivery;
@@ -71,6 +88,12 @@ void ow_board_free(ow_board *board);
 /* A cause stands (again): keeps it, and tells of it when it is new or worse. OW_FULL (nothing
  * changed) when as many causes as there is room for stand already. */
 OW_CHECK ow_status ow_board_raise(ow_board *board, const ow_notice *notice, ow_utc_s now_s);
+
+/* The same, but told as new even where it stands; it ends what else stands of its subject. */
+OW_CHECK ow_status ow_board_report(ow_board *board, const ow_notice *notice, ow_utc_s now_s);
+
+/* When the cause of that id began last; INT64_MIN: never, or long forgotten. */
+ow_utc_s ow_board_raised_s(const ow_board *board, const char *id);
 
 /* A cause is gone. Nothing happens when it does not stand. */
 void ow_board_clear(ow_board *board, const char *id, ow_utc_s now_s);

@@ -93,7 +93,7 @@ static void must(ow_status status)
 
 static void say(bench *b, const char *topic, const char *payload)
 {
-    ow_message m = {topic, payload, strlen(payload), false};
+    ow_message m = {topic, payload, strlen(payload), false, NULL};
     must(b->module->message(b->engine, b->now, &m));
 }
 

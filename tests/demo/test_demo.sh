@@ -75,8 +75,8 @@ badly_tabled() {
  +(hold|thawing|wait and see) +-?[0-9]+\.[0-9] +[0-9]+ +[0-9]+\.[0-9] (leaf|bud|root|point|organ)\
  +-?[0-9]+\.[0-9]\$" "$1" || echo "no line, or a bad one, for $plant"
     done
-    grep -q -E '^mandarin +cover soon +[A-Z][a-z]+ ' "$1" ||
-        echo "no time by which the mandarin is to be covered"
+    grep -q -E '^olive-tree +cover soon +[A-Z][a-z]+ ' "$1" ||
+        echo "no time by which the olive tree is to be covered"
 }
 
 # Prints what is wrong with the story: every state, reasons, order, length.

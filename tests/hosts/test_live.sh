@@ -27,7 +27,7 @@ cd "$work" || exit 1
 chmod 755 "$work" # the broker may drop to a user of its own
 export ASAN_OPTIONS=detect_leaks=0
 
-echo 1..39
+echo 1..50
 tests=0
 ok() { # ok NAME COMMAND...: passes when the command does
     tests=$((tests + 1))
@@ -173,6 +173,36 @@ ok "a second one with another store is refused" refused 3 'another instance mind
 tell s/air 1.5
 ok "a reading makes a state" soon 10 since up '/lemon/state hold'
 
+# ---- what people tell ----
+say() { # say WORDS...: leaves said.txt, err.txt and the exit code
+    timeout 20 "$build/overwinter" tell g.json "$@" >said.txt 2>err.txt
+    code=$?
+}
+took() { # took TEXT
+    [ "$code" -eq 0 ] || { echo "exit code $code"; return 1; }
+    [ "$(cat said.txt)" = "$1" ]
+}
+say lemon place porch --who ada
+ok "what is told is taken" took 'lemon: place porch is taken.'
+ok "and is in the season log, with who" soon 5 says store/season.csv \
+    '^2024-01-1[0-9]T[0-9:]*Z,lemon,moved,"porch, by ada"$'
+say lemon moved porch --who ada
+ok "what is so already is taken too" took 'lemon: place porch is taken.'
+say lemon moved cellar
+ok "a value that is not known is refused with the choices" refused 1 'one of open, porch'
+say lemon prune
+ok "so is a word" refused 1 'one of place, wearing, done, seen'
+say fig place porch
+ok "and a thing" refused 1 'one of lemon, porch-heater, garden'
+say lemon 'done' cover --who ada
+ok "what the garden refuses is told with its reason" refused 1 'no job is asked for'
+say garden stop --who ada
+ok "outputs are stopped" took 'garden: stop true is taken.'
+ok "which the log tells" soon 5 says store/season.csv ',garden,stopped,"all outputs, by ada"$'
+say porch-heater release --who ada
+ok "and released" took 'porch-heater: release ada is taken.'
+say lemon place open
+
 # ---- reload ----
 mark wrong
 sed 's/"diameter_mm": 300/"diameter_mm": 30000/' g.json >next.json
@@ -232,6 +262,8 @@ kill -TERM "$hub"
 ok "the hub ends well" ended "$hub" 0
 ok "and says so" soon 5 since down '^0 homie/5/yard/$state disconnected'
 ok "its state is kept" test -s store/state
+say lemon place porch
+ok "nobody is told when nobody minds the garden" refused 3 'nobody minds the garden'
 kill -TERM "$guard"
 ok "the guard ends well" ended "$guard" 0
 kill "$listener" "$broker" 2>/dev/null

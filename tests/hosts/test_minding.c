@@ -19,7 +19,7 @@ static ow_minding minding;
 
 static void hear(const char *topic, const char *payload, bool retained, uint64_t at_ms)
 {
-    const ow_message message = {topic, payload, strlen(payload), retained};
+    const ow_message message = {topic, payload, strlen(payload), retained, NULL};
     ow_minding_hear(&minding, &garden, &message, at_ms);
 }
 

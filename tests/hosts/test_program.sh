@@ -87,7 +87,7 @@ one_line_each() { # one_line_each FILE: every line of a wrong garden says where
     [ "$(grep -c '^wrong.json:[0-9]*:[0-9]*: ' "$1")" -ge 2 ] && ! grep -v '^wrong.json:' "$1"
 }
 
-echo 1..37
+echo 1..44
 
 run help
 ok "help is printed" ended 0
@@ -138,7 +138,7 @@ ok "with every plant" holds out.txt '^dahlia  *[a-z-]'
 ok "the timeline has a line for each plant and hour" has_lines first/timeline.csv 243
 ok "and its columns" begins first/timeline.csv "time,plant,state,act_by,root_mean_c,\
 root_coldest_c,root_warmest_c,root_centre_c,ice_share,least_ice_share,frozen_days,foliage_c,\
-buds_c,growing_point_c,storage_c"
+buds_c,growing_point_c,storage_c,risk"
 ok "the ground has a line for each bed and hour" has_lines first/ground.csv 122
 ok "the events have their columns" begins first/events.csv "time,subject,event,detail"
 ok "no number is odd" lacks '\(^\|[,: ]\)\(-\?nan\|-\?inf\|-0\.00*\)\([,} ]\|$\)' \
@@ -153,6 +153,25 @@ rehearse third --every 30 --from 2024-01-11 --until 2024-01-12T12:00:00Z --fores
 ok "the span and the interval can be chosen" has_lines third/timeline.csv 147
 run rehearse potted.json weather.csv --out first
 ok "a ground.csv without a bed goes" test "$code" -eq 0 -a ! -e first/ground.csv
+
+# A probe in a lemon whose side holds 1.4 times as well, fitted by a garden that does not know it.
+sed 's/"pot": {/"pot": { "side_factor": 1.4,/' potted.json >better.json
+run rehearse better.json weather.csv --out better --foresight none
+awk -F, 'NR == 1 { for (i = 1; i <= NF; i++) at[$i] = i; print "time,lemon_c"; next }
+    { print $1 "," $at["root_centre_c"] }' better/timeline.csv >probe.csv
+run fit potted.json probe.csv weather.csv
+ok "a fit runs" test "$code" -eq 0
+ok "it prints 80 columns of text" narrow out.txt
+sed -n 's/^  side .*times (\(.*\) to \(.*\)) as.*/\1 \2/p' out.txt >bounds.txt
+ok "and its bounds hold the side" awk '{ exit !($1 < 1.4 && 1.4 < $2 && $1 > 0.8) }' bounds.txt
+ok "and there are lines for the garden file" holds out.txt '"side_factor": 1\.'
+awk -F, 'NR == 1 { print "time,probe_c"; next } { print $1 "," $2 }' weather.csv >air.csv
+run fit potted.json air.csv weather.csv
+ok "a record without a plant is refused" ended 1 'give --plant ID'
+run fit potted.json air.csv weather.csv --plant lemon
+ok "a probe in the air is refused" ended 1 'air.csv: the probe does what the air does'
+run fit potted.json weather.csv probe.csv
+ok "swapped files are refused" ended 1 'is this the weather'
 
 # Files may grow to a few KiB only, which stands for a full disk.
 (

@@ -18,6 +18,7 @@
 #include <unistd.h>
 
 #include "garden/pack.h"
+#include "hosts/season_log.h"
 #include "hosts/store_file.h"
 
 #include "../garden/garden_text.h"
@@ -48,7 +49,7 @@ static const char *file(const char *name)
 static void remove_all(void)
 {
     static const char *const names[] = {"state",           "state.1",           "state.new", "lock",
-                                        "state.version-2", "state.version-2.2", NULL};
+                                        "state.version-2", "state.version-2.2", "season.csv", NULL};
     for (int i = 0; names[i] != NULL; i++) {
         if (unlink(file(names[i])) != 0) {
             rmdir(file(names[i]));
@@ -435,6 +436,64 @@ static void the_thread_tells_of_a_failure(void **state)
     ow_store_close(store);
 }
 
+/* ---- the season log ------------------------------------------------------------------------- */
+
+static void check_season(const char *wanted)
+{
+    char text[500];
+    FILE *season = fopen(file("season.csv"), "rb");
+    assert_non_null(season);
+    text[fread(text, 1, sizeof text - 1, season)] = '\0';
+    fclose(season);
+    assert_string_equal(text, wanted);
+}
+
+static void add_season(ow_store *store, const char *detail)
+{
+    ow_store_writer *writer = NULL;
+    char *line = ow_season_line(1704412800, "lemon", "moved", detail);
+    assert_non_null(line);
+    assert_int_equal(ow_store_writer_start(store, &writer), OW_OK);
+    ow_store_writer_line(writer, line);
+    free(line);
+    assert_int_equal(ow_store_writer_close(writer).failed, 0);
+}
+
+#define SEASON_HEAD "time,subject,event,detail\n"
+#define SEASON_LINE "2024-01-05T00:00:00Z,lemon,moved,"
+
+static void the_season_is_added_to_and_a_torn_line_closed(void **state)
+{
+    (void)state;
+    ow_store *store = opened();
+    add_season(store, "porch");
+    check_season(SEASON_HEAD SEASON_LINE "porch\n");
+    add_season(store, "porch, by \"a\nda\""); /* no text makes a line of its own */
+    check_season(SEASON_HEAD SEASON_LINE "porch\n" SEASON_LINE "\"porch, by \"\"a da\"\"\"\n");
+    assert_int_equal(truncate(file("season.csv"), (off_t)strlen(SEASON_HEAD SEASON_LINE "po")), 0);
+    add_season(store, "open");
+    check_season(SEASON_HEAD SEASON_LINE "po\n" SEASON_LINE "open\n");
+    ow_store_close(store);
+}
+
+static void a_season_that_cannot_be_written_is_told_and_stops_nothing(void **state)
+{
+    (void)state;
+    size_t size;
+    ow_store *store = opened();
+    ow_store_writer *writer = NULL;
+    assert_int_equal(symlink("/dev/full", file("season.csv")), 0); /* a link is not followed */
+    assert_int_equal(ow_store_writer_start(store, &writer), OW_OK);
+    ow_store_writer_line(writer, "a\n");
+    unsigned char *bytes = state_of(7, 10, &size);
+    ow_store_writer_give(writer, bytes, size);
+    ow_store_news news = ow_store_writer_close(writer);
+    assert_int_equal(news.failed, 1);
+    assert_int_equal(news.written, 1);
+    assert_non_null(strstr(news.why, "season.csv: cannot be written"));
+    ow_store_close(store);
+}
+
 static void the_thread_ends_when_nothing_was_given(void **state)
 {
     (void)state;
@@ -461,6 +520,8 @@ int main(void)
         STORE_TEST(killed_at_any_moment_the_store_is_whole),
         STORE_TEST(the_thread_writes_what_was_given_last),
         STORE_TEST(the_thread_tells_of_a_failure),
+        STORE_TEST(the_season_is_added_to_and_a_torn_line_closed),
+        STORE_TEST(a_season_that_cannot_be_written_is_told_and_stops_nothing),
         STORE_TEST(the_thread_ends_when_nothing_was_given),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

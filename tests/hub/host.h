@@ -272,7 +272,7 @@ static inline void host_say_bytes(host *h, const char *topic, const void *bytes,
         assert_non_null(exact);
         memcpy(exact, bytes, size);
     }
-    ow_message m = {topic, exact, size, retained};
+    ow_message m = {topic, exact, size, retained, NULL};
     assert_int_equal(h->module->message(h->engine, h->now, &m), OW_OK);
     free(exact);
 }

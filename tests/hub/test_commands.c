@@ -158,6 +158,22 @@ static void other_topics_are_no_commands(void **state)
     host_end(h);
 }
 
+/* Who says it stands in the event; what is so already is shown again, for who waits for an answer. */
+static void who_says_it_is_told(void **state)
+{
+    (void)state;
+    host *h = begin();
+    const ow_message m = {.topic = ROOT "/lemon/place/set", .payload = "house", .size = 5,
+                          .who = "ada"};
+    for (int i = 0; i < 2; i++) {
+        size_t from = h->count;
+        assert_int_equal(h->module->message(h->engine, h->now, &m), OW_OK);
+        assert_int_equal(host_heard_from(h, from, HEARD_EVENT, "lemon", "moved: house, by ada"), 1);
+        assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, ROOT "/lemon/place", "house"), 1);
+    }
+    host_end(h);
+}
+
 static void place_is_taken_and_told(void **state)
 {
     (void)state;
@@ -314,6 +330,9 @@ static void stop_latches_all_and_sends_off(void **state)
     assert_true(h->module->save_worth(h->engine) != worth);
     /* off goes out at once, not at the next tick, and once */
     assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, "p/set", "off"), 1);
+    assert_int_equal(host_heard(h, HEARD_EVENT, "heater", "switched: on"), 1);
+    assert_int_equal(host_heard_from(h, from, HEARD_EVENT, "heater", "switched: off"), 1);
+    assert_int_equal(host_heard_from(h, from, HEARD_EVENT, "heater", "latched"), 1);
     host_run(h, 1);
     assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, "p/set", "off"), 1);
     assert_false(host_last(h, HEARD_PUBLISH, "p/set")->retain);
@@ -392,6 +411,7 @@ static void noticed_is_taken_from_who_was_told(void **state)
     cJSON_Delete(o);
     host_say(h, ROOT "/household-bo/noticed/set", id);
     check_value(h, "household-bo/noticed", id);
+    assert_int_equal(host_heard(h, HEARD_EVENT, "household-bo", "noticed"), 1);
     host_run(h, 5);
     o = cJSON_Parse(host_value(h, "household-bo/notice"));
     if (o != NULL && strcmp(cJSON_GetObjectItem(o, "id")->valuestring, id) == 0) {
@@ -408,6 +428,7 @@ int main(void)
         cmocka_unit_test(bad_words_are_refused),
         cmocka_unit_test(nothing_heard_yet_refuses_kindly),
         cmocka_unit_test(other_topics_are_no_commands),
+        cmocka_unit_test(who_says_it_is_told),
         cmocka_unit_test(place_is_taken_and_told),
         cmocka_unit_test(wearing_is_taken_within_the_stock),
         cmocka_unit_test(state_stays_until_judged_anew),

@@ -441,6 +441,29 @@ static void notices_wait_for_the_link(void **state)
 }
 
 /* Closed at any moment of its thinking, nothing is left behind (under the sanitizers). */
+/* At five in the evening of the garden's zone the jobs of the night come as one sheet, once. */
+static void the_evening_sheet_comes_with_the_jobs(void **state)
+{
+    (void)state;
+    host *h = host_start(GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG,
+                                   ",\"household\":[{\"id\":\"ada\"}]"));
+    h->sensors.roof_c = 5.0;
+    host_run(h, 600);
+    host_forecast(h, 72, -10.0, 4.0);
+    h->step_ms = 60000;
+    host_run(h, 60);
+    while (h->now.utc_ms < NOON_MS + 4 * 3600000 - 60000) { /* noon is 13:00 there */
+        host_run(h, 1);
+    }
+    assert_int_equal(host_heard(h, HEARD_EVENT, "household-ada", "notice: For tonight."), 0);
+    host_run(h, 10);
+    assert_int_equal(host_heard(h, HEARD_EVENT, "household-ada", "notice: For tonight."), 1);
+    assert_true(host_heard(h, HEARD_PUBLISH, ROOT "/household-ada/notice", "For tonight. Lowest -") > 0);
+    host_run(h, 3600);
+    assert_int_equal(host_heard(h, HEARD_EVENT, "household-ada", "notice: For tonight."), 1);
+    host_end(h);
+}
+
 static void may_be_closed_at_any_moment(void **state)
 {
     (void)state;
@@ -501,6 +524,7 @@ int main(void)
         cmocka_unit_test(beat_is_quick_enough_for_the_shortest_lease),
         cmocka_unit_test(a_bad_payload_changes_nothing_and_is_said_once),
         cmocka_unit_test(notices_wait_for_the_link),
+        cmocka_unit_test(the_evening_sheet_comes_with_the_jobs),
         cmocka_unit_test(may_be_closed_at_any_moment),
         cmocka_unit_test(loops_are_refused),
     };

@@ -5,6 +5,7 @@
 #include <stdint.h>
 #include <cmocka.h>
 
+#include "judgement/fit_search.h"
 #include "judgement/records.h"
 
 static ow_garden *garden_with(const char *plant)
@@ -70,6 +71,21 @@ static void count(const record *r, tally tallies[OW_FIT_PARTS])
     }
 }
 
+/* No two parts are told that hang together beyond the limit, and each is within its own bounds. */
+static void check_told(const ow_fit *fit)
+{
+    for (int p = 0; p < OW_FIT_PARTS && fit->refused[0] == '\0'; p++) {
+        const ow_fit_part *part = &fit->part[p];
+        if (part->fate == OW_FIT_TOLD) {
+            check_between("value", part->value, part->low, part->high);
+        }
+        for (int k = 0; k < p; k++) {
+            check_between("correlation", fabs(fit->correlation[p][k]), 0.0, OW_FIT_TANGLE);
+        }
+        assert_true(part->fate != OW_FIT_TANGLED || part->tangled_with < p);
+    }
+}
+
 /* Record i of the many, fitted. */
 static void fit_any(int i, record *r)
 {
@@ -94,6 +110,7 @@ static void the_truth_lies_within_nine_times_in_ten(void **state)
     for (int i = 0; i < RECORDS; i++) {
         fit_any(i, &r);
         refused += r.fit.refused[0] != '\0';
+        check_told(&r.fit);
         count(&r, tallies);
         record_drop(&r);
     }
@@ -115,9 +132,52 @@ static void the_truth_lies_within_nine_times_in_ten(void **state)
     }
 }
 
+/* ---- what is left to the tables -------------------------------------------------------------- */
+
+/* Side, top and water with these spreads (shares of the tables' own) and correlations. */
+static int left_of(double side, double top, double water, double side_top, double side_water,
+                   ow_fit *fit)
+{
+    ow_sought unknown[OW_SOUGHT] = {{spreads[0], true}, {spreads[1], true}, {spreads[2], true},
+                                    {1.0, true},        {1.0, true}};
+    double sd[OW_FIT_PARTS] = {side * spreads[0], top * spreads[1], water * spreads[2]};
+    double c[OW_SOUGHT][OW_SOUGHT] = {{0.0}};
+    for (int i = 0; i < OW_FIT_PARTS; i++) {
+        c[i][i] = sd[i] * sd[i];
+    }
+    c[0][1] = c[1][0] = side_top * sd[0] * sd[1];
+    c[0][2] = c[2][0] = side_water * sd[0] * sd[2];
+    *fit = (ow_fit){.hours = 0.0};
+    return ow_fit_to_leave(unknown, c, fit);
+}
+
+static void the_later_of_a_pair_is_left(void **state)
+{
+    (void)state;
+    ow_fit fit;
+    assert_int_equal(left_of(0.2, 0.2, 0.2, 0.94, -0.94, &fit), -1);
+    assert_int_equal(left_of(0.2, 0.2, 0.2, 0.96, 0.0, &fit), OW_FIT_TOP);
+    assert_int_equal(fit.part[OW_FIT_TOP].fate, OW_FIT_TANGLED);
+    assert_int_equal(fit.part[OW_FIT_TOP].tangled_with, OW_FIT_SIDE);
+    assert_int_equal(left_of(0.2, 0.2, 0.2, 0.96, -0.97, &fit), OW_FIT_WATER);
+    assert_int_equal(fit.part[OW_FIT_WATER].tangled_with, OW_FIT_SIDE);
+}
+
+static void what_the_record_hardly_narrows_is_left(void **state)
+{
+    (void)state;
+    ow_fit fit;
+    assert_int_equal(left_of(0.9, 0.9, 0.2, 0.0, 0.0, &fit), OW_FIT_TOP);
+    assert_int_equal(fit.part[OW_FIT_TOP].fate, OW_FIT_UNTOLD);
+    assert_int_equal(left_of(0.9, 0.2, 0.2, 0.0, 0.0, &fit), OW_FIT_SIDE);
+    assert_int_equal(left_of(0.7, 0.7, 0.7, 0.0, 0.0, &fit), -1);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_later_of_a_pair_is_left),
+        cmocka_unit_test(what_the_record_hardly_narrows_is_left),
         cmocka_unit_test(the_truth_lies_within_nine_times_in_ten),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

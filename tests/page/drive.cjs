@@ -152,8 +152,7 @@ test('it fits 320 pixels and a wall panel', async () => {
 });
 
 test('a job is ticked by keyboard and the module takes it', async () => {
-  const before = await page.locator('#jobs li.job').count();
-  check(before >= 3, `there are ${before} jobs`);
+  await until('there are jobs', async () => await page.locator('#jobs li.job').count() >= 3, 30000);
   const button = page.locator('#jobs button', { hasText: 'Carried in' }).first();
   const name = (await button.getAttribute('aria-label')).replace('Carried in: ', '');
   const id = name === 'olive' ? 'olive-tree' : name;

@@ -44,7 +44,7 @@ page_garden() {
       "reported": { "topic": "school/heater/state", "on": "on", "off": "off" },
       "shortest_on_min": 0, "shortest_off_min": 0, "least_rest_min": 0, "cautions_read": true }
   ],
-  "household": [ { "id": "caretaker" } ]
+  "household": [ { "id": "caretaker", "lifts_kg": 40, "trolley": true } ]
 }
 END
 }

@@ -9,6 +9,7 @@
 
 #include "../garden/stage.h"
 #include "people/notice.h"
+#include "people/sheet.h"
 #include "zone.h"
 
 /* Ada hears all and sleeps at night, Ben hears what is urgent, Cy hears jobs only. */
@@ -101,7 +102,7 @@ static void each_hears_what_the_file_says_once(void **state)
     assert_int_equal(take(noon), 2);
     check_news(0, ADA, "lemon-carry-in");
     check_news(1, BEN, "lemon-carry-in");
-    for (int hour = 0; hour < 48; hour++) { /* the causes stand and nobody is told again */
+    for (int hour = 0; hour < 7; hour++) { /* the causes stand and nobody is told again */
         ow_utc_s now = noon + hour * OW_HOUR_S;
         raise_it("lemon-uncover", OW_HEARS_JOBS, OW_NEVER, now);
         raise_it("lemon-carry-in", OW_HEARS_URGENT, noon + 36000 - 60 * hour, now);
@@ -146,6 +147,8 @@ static void jobs_wait_for_the_end_of_quiet_hours_and_the_urgent_do_not(void **st
     check_news(0, ADA, "lemon-carry-in");
     check_news(1, BEN, "lemon-carry-in");
     check_news(2, CY, "lemon-uncover"); /* has no quiet hours */
+    assert_int_equal(ow_board_noticed(board, BEN, "lemon-carry-in"), OW_OK);
+    (void)take(night); /* else it would go on to Cy */
     assert_int_equal(take(seven - 1), 0);
     assert_int_equal(take(seven), 1);
     check_news(0, ADA, "lemon-uncover");
@@ -416,6 +419,138 @@ static void cut_or_wrong_bytes_change_nothing(void **state)
     ow_pack_free(&p);
 }
 
+/* ---- on to the next ------------------------------------------------------------------------- */
+
+static void what_nobody_notices_goes_on_to_the_next(void **state)
+{
+    (void)state;
+    ow_utc_s by = noon + 6 * OW_HOUR_S, on = by - OW_NOTICE_ESCALATE_BEFORE_S;
+    raise_it("lemon-uncover", OW_HEARS_JOBS, by, noon);
+    assert_int_equal(take(noon), 2); /* Ada and Cy */
+    assert_false(got[0].escalated);
+    assert_int_equal(take(on - 1), 0);
+    assert_int_equal(take(on), 1);
+    check_news(0, BEN, "lemon-uncover");
+    assert_true(got[0].escalated);
+    assert_int_equal(take(by), 0); /* once */
+    raise_it("lemon-carry-in", OW_HEARS_URGENT, by, noon);
+    assert_int_equal(take(noon + 1), 2); /* Ada and Ben */
+    assert_int_equal(ow_board_noticed(board, ADA, "lemon-carry-in"), OW_OK);
+    (void)take(noon + 2);
+    assert_int_equal(take(by), 0); /* noticed: it does not go on to Cy */
+}
+
+static void it_goes_on_step_by_step_and_not_into_the_night(void **state)
+{
+    (void)state;
+    static const char three[] =
+        STAGE_SITE "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"}],"
+                   "\"plants\":[{\"id\":\"lemon\",\"place\":\"deck\"," STAGE_LIMITS
+                   ",\"pot\":{\"diameter_mm\":200,\"depth_mm\":180,\"medium\":\"peat\"}}],"
+                   "\"household\":[{\"id\":\"a\",\"hears\":[\"jobs\"]},"
+                   "{\"id\":\"b\",\"hears\":[\"urgent\"],\"quiet\":\"22:00-07:00\"},"
+                   "{\"id\":\"c\",\"hears\":[\"urgent\"]}]}";
+    ow_garden *other = stage_garden(three);
+    ow_board *two;
+    assert_int_equal(ow_board_new(other, &zone, 2, &two), OW_OK);
+    ow_notice n = notice("lemon-cover", OW_HEARS_JOBS, night + OW_HOUR_S);
+    assert_int_equal(ow_board_raise(two, &n, night), OW_OK);
+    assert_int_equal(ow_board_take(two, night, got, MOST), 1);
+    ow_utc_s on = night + OW_NOTICE_ESCALATE_SOONEST_S; /* not at once though it is late */
+    assert_int_equal(ow_board_take(two, on, got, MOST), 0); /* b sleeps */
+    assert_int_equal(ow_board_take(two, on + OW_NOTICE_ESCALATE_EVERY_S - 1, got, MOST), 0);
+    assert_int_equal(ow_board_take(two, on + OW_NOTICE_ESCALATE_EVERY_S, got, MOST), 1);
+    check_news(0, 2, "lemon-cover");
+    n = notice("heater-stuck", OW_HEARS_URGENT, OW_NEVER); /* no time: after a while */
+    assert_int_equal(ow_board_raise(two, &n, night), OW_OK);
+    assert_int_equal(ow_board_take(two, night, got, MOST), 2);
+    assert_int_equal(ow_board_take(two, night + OW_NOTICE_ESCALATE_EVERY_S, got, MOST), 1);
+    check_news(0, 0, "heater-stuck");
+    ow_board_free(two);
+    ow_garden_free(other);
+}
+
+/* Nobody hears jobs here: there is no next one. */
+static void what_nobody_wants_to_hear_goes_to_nobody(void **state)
+{
+    (void)state;
+    garden->household[ADA].hears = garden->household[CY].hears = 1u << OW_HEARS_URGENT;
+    raise_it("lemon-uncover", OW_HEARS_JOBS, noon + OW_HOUR_S, noon);
+    assert_int_equal(take(noon + OW_HOUR_S), 0);
+}
+
+/* ---- sheets --------------------------------------------------------------------------------- */
+
+static void a_sheet_comes_once_a_day_at_its_hour(void **state)
+{
+    (void)state;
+    ow_member m = garden->household[ADA]; /* quiet until 07:00; no hands given: 17:00 */
+    ow_utc_s seven = zone_time("2024-01-10T06:00Z"), five = zone_time("2024-01-10T16:00Z");
+    assert_false(ow_sheet_due(&m, OW_SHEET_MORNING, &zone, INT64_MIN, seven - 1));
+    assert_true(ow_sheet_due(&m, OW_SHEET_MORNING, &zone, INT64_MIN, seven));
+    assert_true(ow_sheet_due(&m, OW_SHEET_MORNING, &zone, seven - OW_DAY_S, seven + 60));
+    assert_false(ow_sheet_due(&m, OW_SHEET_MORNING, &zone, seven, seven + 60));
+    assert_false(ow_sheet_due(&m, OW_SHEET_MORNING, &zone, INT64_MIN, seven + OW_HOUR_S));
+    assert_true(ow_sheet_due(&m, OW_SHEET_EVENING, &zone, seven, five));
+    assert_false(ow_sheet_due(&m, OW_SHEET_EVENING, &zone, seven, five - 1));
+    m.hands = (ow_hours){18 * 60, 21 * 60};
+    assert_false(ow_sheet_due(&m, OW_SHEET_EVENING, &zone, seven, five));
+    assert_true(ow_sheet_due(&m, OW_SHEET_EVENING, &zone, seven, five + OW_HOUR_S));
+    m = garden->household[BEN]; /* hears what is urgent only */
+    assert_false(ow_sheet_due(&m, OW_SHEET_MORNING, &zone, INT64_MIN, seven));
+}
+
+static void a_sheet_is_told_to_its_member_and_replaces_the_last(void **state)
+{
+    (void)state;
+    static const ow_sheet_line lines[] = {
+        {"The lemon", "cover with wrap", "The leaves will fall to -6.2 C. More.", 0, false, 5},
+        {"The fig", "look", "Why.", OW_NEVER, false, 2}};
+    ow_sheet_line day[2] = {lines[0], lines[1]};
+    ow_notice n;
+    day[0].by_s = noon;
+    garden->household[CY].hears = 7; /* hears sheets too, but this one is Ada's */
+    ow_sheet_write(&garden->household[ADA], OW_SHEET_EVENING, "Lowest -6.2 C by Thu. First: x.", day,
+                   2, &zone, &n);
+    assert_string_equal(n.id, "household-ada-evening");
+    assert_string_equal(n.text, "For tonight. Lowest -6.2 C by Thu. 1. The lemon: cover with wrap by "
+                                "Wed 10 Jan 12:00. The leaves will fall to -6.2 C. 2. The fig: look. "
+                                "Why. 7 min in all.");
+    assert_int_equal(ow_board_report(board, &n, noon), OW_OK);
+    assert_int_equal(take(noon), 1);
+    check_news(0, ADA, "household-ada-evening");
+    assert_true(ow_board_raised_s(board, n.id) == noon);
+    ow_sheet_write(&garden->household[ADA], OW_SHEET_MORNING, "Mild.", day, 2, &zone, &n);
+    assert_string_equal(n.text, "This morning. Mild. 1. The lemon: cover with wrap by Wed 10 Jan "
+                                "12:00. 2. The fig: look. 7 min in all.");
+    assert_int_equal(ow_board_report(board, &n, noon + 60), OW_OK);
+    assert_int_equal(take(noon + 60), 1);
+    check_news(0, ADA, "household-ada-morning");
+    assert_int_equal(ow_board_standing(board), 1);
+    assert_int_equal(ow_board_report(board, &n, noon + OW_DAY_S), OW_OK); /* told as new */
+    assert_int_equal(take(noon + OW_DAY_S), 1);
+    check_news(0, ADA, "household-ada-morning");
+}
+
+static void a_sheet_that_is_too_long_counts_the_rest(void **state)
+{
+    (void)state;
+    static ow_sheet_line lines[40];
+    ow_notice n;
+    for (int i = 0; i < 40; i++) {
+        lines[i] = (ow_sheet_line){"The lemon", "cover with wrap", "Why.", OW_NEVER, i == 0, 5};
+    }
+    ow_sheet_write(&garden->household[ADA], OW_SHEET_EVENING, "Cold.", lines, 40, &zone, &n);
+    assert_non_null(strstr(n.text, "1. The lemon: cover with wrap at once, it is late. Why."));
+    int told = 0, more = 0;
+    for (const char *at = n.text; (at = strstr(at, "The lemon")) != NULL; at++) {
+        told++;
+    }
+    assert_int_equal(sscanf(strstr(n.text, " And "), " And %d more; 200 min in all.", &more), 1);
+    assert_int_equal(told + more, 40);
+    assert_string_equal(n.text + strlen(n.text) - 11, "min in all.");
+}
+
 /* ---- the words ------------------------------------------------------------------------------ */
 
 static ow_verdict verdict(ow_state state, ow_utc_s act_by_s)
@@ -448,7 +583,7 @@ static void a_notice_says_what_which_by_when_and_why(void **state)
     assert_true(ow_notice_of_verdict(garden, 0, &v, "cover with wrap",
                                      "It is late. The leaves will fall. More.", &zone, &n));
     assert_string_equal(n.text, "The lemon: cover with wrap at once, it is late. The leaves will "
-                                "fall.");
+                                "fall. If nothing is done, part of it is killed.");
 }
 
 static void every_state_but_hold_has_a_notice(void **state)
@@ -507,6 +642,12 @@ int main(void)
         BOARD_TEST(cut_or_wrong_bytes_change_nothing),
         BOARD_TEST(a_notice_says_what_which_by_when_and_why),
         BOARD_TEST(every_state_but_hold_has_a_notice),
+        BOARD_TEST(what_nobody_notices_goes_on_to_the_next),
+        BOARD_TEST(it_goes_on_step_by_step_and_not_into_the_night),
+        BOARD_TEST(what_nobody_wants_to_hear_goes_to_nobody),
+        BOARD_TEST(a_sheet_comes_once_a_day_at_its_hour),
+        BOARD_TEST(a_sheet_is_told_to_its_member_and_replaces_the_last),
+        BOARD_TEST(a_sheet_that_is_too_long_counts_the_rest),
         BOARD_TEST(a_long_text_ends_between_characters),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -154,7 +154,7 @@ static void hold_set(const char *setting, truth_kind kind, int cells, const boun
     int n = 0;
     for (int i = 0; i < TRUTH_POTS; i++) {
         const truth_pot *p = &TRUTH_POT_OF[i];
-        if (p->kind != kind || (RIG_CHECKED && p->hours > 240)) { /* long runs cost much there */
+        if (p->kind != kind || (CHECKED_BUILD && p->hours > 240)) { /* long runs cost much there */
             continue;
         }
         miss m = run(i, cells);

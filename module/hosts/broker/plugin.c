@@ -30,6 +30,7 @@
 #include "hosts/local_time.h"
 #include "hosts/text_file.h"
 #include "hosts/topics.h"
+#include "hosts/who.h"
 
 #define ENTRY __attribute__((visibility("default")))
 
@@ -96,8 +97,8 @@ static bool subscribe(void *self, const char *topic)
 static void tell_event(void *self, int64_t utc_s, const char *subject, const char *event,
                        const char *detail)
 {
-    (void)self;
-    (void)utc_s;
+    struct hosted *hosted = self;
+    ow_keeper_note(&hosted->keeper, utc_s, subject, event, detail);
     mosquitto_log_printf(MOSQ_LOG_INFO, "overwinter: %s: %s%s%s", subject, event,
                          detail[0] != '\0' ? ": " : "", detail);
 }
@@ -379,12 +380,15 @@ static int on_message(int event, void *data, void *self)
         yield_to_another(hosted);
     } else if (ow_topic_set_has(&hosted->topics, message->topic)) {
         /* What comes here is fresh; the flag counts where it must not have been set. */
+        char *who = ow_who_of(message->properties);
         const ow_message taken = {.topic = message->topic,
                                   .payload = message->payload != NULL ? message->payload : "",
                                   .size = message->payloadlen,
                                   .retained = message->retain &&
-                                              ow_topic_is_set(hosted->link, message->topic)};
+                                              ow_topic_is_set(hosted->link, message->topic),
+                                  .who = who};
         note(hosted, message->topic, hosted->module->message(hosted->engine, now(), &taken));
+        free(who);
     }
     return MOSQ_ERR_SUCCESS;
 }

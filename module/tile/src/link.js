@@ -57,9 +57,10 @@ export class Link {
   }
 
   // Never stored, and never kept for later: what is said is said now or not at all.
-  say(topic, text) {
+  say(topic, text, who) {
     if (this.up) {
-      this.client.publish(topic, text, { qos: 1, retain: false });
+      this.client.publish(topic, text,
+        { qos: 1, retain: false, properties: { userProperties: { who } } });
     }
     return this.up;
   }

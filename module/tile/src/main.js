@@ -53,7 +53,7 @@ function minded() {
 // What was said counts as taken when the garden reflects it; what it refuses it tells in its log.
 function tell(node, property, text, label) {
   const key = `${node}/${property}`;
-  if (!minded() || !link.say(`${root}/5/${garden.id}/${key}/set`, text)) {
+  if (!minded() || !link.say(`${root}/5/${garden.id}/${key}/set`, text, who())) {
     return;
   }
   say(t('sent', label));

@@ -1,0 +1,232 @@
+/* SPDX-License-Identifier: MIT */
+/*
+ * The Thing Description, held to the rules of "Web of Things (WoT) Thing Description 1.1" (W3C
+ * Recommendation, 5 December 2023, section 5: mandatory members, types, operations) and of its MQTT
+ * binding; and announcements by templates of the garden file.
+ */
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+#include <cmocka.h>
+
+#include <cjson/cJSON.h>
+
+#include "hub/host.h"
+
+static const cJSON *at(const cJSON *object, const char *key)
+{
+    return cJSON_GetObjectItemCaseSensitive(object, key);
+}
+
+static const char *text(const cJSON *object, const char *key)
+{
+    const char *value = cJSON_GetStringValue(at(object, key));
+    if (value == NULL || value[0] == '\0') {
+        fail_msg("%s lacks the text %s", object->string != NULL ? object->string : "?", key);
+    }
+    return value;
+}
+
+static bool is_one_of(const char *word, const char *const *words)
+{
+    for (; *words != NULL; words++) {
+        if (strcmp(word, *words) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void check_schema(const cJSON *schema)
+{
+    static const char *const types[] = {"boolean", "integer", "number", "string",
+                                        "object",  "array",   "null",   NULL};
+    const cJSON *type = at(schema, "type"), *words = at(schema, "enum");
+    const cJSON *low = at(schema, "minimum"), *high = at(schema, "maximum");
+    assert_true(type == NULL || is_one_of(text(schema, "type"), types));
+    assert_true(words == NULL || (cJSON_IsArray(words) && cJSON_GetArraySize(words) > 0));
+    assert_true(low == NULL || cJSON_IsNumber(low));
+    assert_true(high == NULL || cJSON_IsNumber(high));
+    assert_true(low == NULL || high == NULL || low->valuedouble < high->valuedouble);
+}
+
+/* The one form of a property or an action, with what is mandatory in it. */
+static const cJSON *check_form(const cJSON *of, const char *const *ops)
+{
+    const cJSON *forms = at(of, "forms"), *op;
+    assert_true(cJSON_IsArray(forms));
+    assert_int_equal(cJSON_GetArraySize(forms), 1);
+    const cJSON *form = forms->child;
+    assert_int_equal(strncmp(text(form, "href"), "mqtt://", 7), 0);
+    assert_non_null(strchr(text(form, "contentType"), '/'));
+    assert_string_equal(text(form, "mqv:qos"), "1");
+    assert_true(cJSON_IsBool(at(form, "mqv:retain")));
+    op = at(form, "op");
+    if (cJSON_IsString(op)) {
+        assert_true(is_one_of(op->valuestring, ops));
+    } else {
+        const cJSON *each;
+        assert_true(cJSON_IsArray(op) && cJSON_GetArraySize(op) > 0);
+        cJSON_ArrayForEach(each, op)
+        {
+            assert_true(is_one_of(each->valuestring, ops));
+        }
+    }
+    return form;
+}
+
+static cJSON *thing_of(host *h)
+{
+    const heard *said = host_last(h, HEARD_PUBLISH, ROOT "/$thing");
+    assert_true(said->retain);
+    cJSON *thing = cJSON_Parse(said->text);
+    assert_non_null(thing);
+    return thing;
+}
+
+static void it_has_what_the_standard_asks_for(void **state)
+{
+    (void)state;
+    host *h = host_start(WHOLE_GARDEN);
+    host_run(h, 2);
+    cJSON *thing = thing_of(h);
+    const cJSON *context = at(thing, "@context");
+    assert_true(cJSON_IsArray(context)); /* the first is the standard's own */
+    assert_string_equal(context->child->valuestring, "https://www.w3.org/2022/wot/td/v1.1");
+    assert_non_null(at(context->child->next, "mqv"));
+    assert_string_equal(text(thing, "title"), "roof");
+    const cJSON *scheme = at(at(thing, "securityDefinitions"), text(thing, "security"));
+    assert_string_equal(text(scheme, "scheme"), "nosec");
+    cJSON_Delete(thing);
+    host_end(h);
+}
+
+/* Each property of $description is there, and what can be set is an action as well. */
+static void it_says_the_same_as_the_tree(void **state)
+{
+    static const char *const reads[] = {"readproperty", "observeproperty", "unobserveproperty",
+                                        NULL};
+    static const char *const acts[] = {"invokeaction", NULL};
+    (void)state;
+    host *h = host_start(WHOLE_GARDEN);
+    host_run(h, 2);
+    cJSON *thing = thing_of(h);
+    cJSON *tree = cJSON_Parse(host_last(h, HEARD_PUBLISH, ROOT "/$description")->text);
+    const cJSON *node, *property;
+    int properties = 0, actions = 0;
+    cJSON_ArrayForEach(node, at(tree, "nodes"))
+    {
+        cJSON_ArrayForEach(property, at(node, "properties"))
+        {
+            char key[200], topic[300];
+            snprintf(key, sizeof key, "%s.%s", node->string, property->string);
+            snprintf(topic, sizeof topic, ROOT "/%s/%s", node->string, property->string);
+            const cJSON *p = at(at(thing, "properties"), key), *a = at(at(thing, "actions"), key);
+            assert_non_null(p);
+            check_schema(p);
+            assert_true(cJSON_IsTrue(at(p, "readOnly")));
+            const cJSON *form = check_form(p, reads);
+            assert_string_equal(text(form, "mqv:controlPacket"), "subscribe");
+            assert_string_equal(text(form, "mqv:filter"), topic);
+            assert_int_equal(a != NULL, cJSON_IsTrue(at(property, "settable")));
+            properties++;
+            if (a != NULL) {
+                strcat(topic, "/set");
+                check_schema(at(a, "input"));
+                form = check_form(a, acts);
+                assert_string_equal(text(form, "mqv:controlPacket"), "publish");
+                assert_string_equal(text(form, "mqv:topic"), topic);
+                assert_true(cJSON_IsFalse(at(form, "mqv:retain")));
+                assert_true(host_heard(h, HEARD_SUBSCRIBE, topic, "") > 0);
+                actions++;
+            }
+        }
+    }
+    assert_true(properties > 40 && actions > 10);
+    assert_int_equal(cJSON_GetArraySize(at(thing, "properties")), properties);
+    assert_int_equal(cJSON_GetArraySize(at(thing, "actions")), actions);
+    const cJSON *stop = at(at(thing, "actions"), "garden.stop");
+    assert_string_equal(text(at(stop, "input"), "type"), "boolean");
+    const cJSON *share = at(at(thing, "properties"), "lemon.ice-share");
+    assert_true(at(share, "minimum")->valuedouble == 0.0 && at(share, "maximum")->valuedouble == 1.0);
+    cJSON_Delete(tree);
+    cJSON_Delete(thing);
+    host_end(h);
+}
+
+/* ---- announcements --------------------------------------------------------------------------- */
+
+#define ANNOUNCED(rows)                                                                            \
+    GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG, HOUSEHOLD ",\"announce\":[" rows "]")
+
+static void templates_are_filled_and_kept(void **state)
+{
+    (void)state;
+    host *h = host_start(ANNOUNCED(
+        "{\"topic\":\"found/{garden}/{thing}/{property}/set-up\",\"of\":[\"numbers\",\"settable\"],"
+        "\"text\":\"{\\\"n\\\":\\\"{name}\\\",\\\"from\\\":\\\"{value_topic}\\\",\\\"u\\\":"
+        "\\\"{unit}\\\",\\\"to\\\":\\\"{set_topic}\\\"}\"},"
+        "{\"topic\":\"words/{thing}\",\"property\":\"state\",\"text\":\"{state_topic} {not this} "
+        "{datatype}\"}"));
+    host_run(h, 2);
+    const heard *said = host_last(h, HEARD_PUBLISH, "found/roof/lemon/root-mean/set-up");
+    assert_true(said->retain);
+    assert_string_equal(said->text, "{\"n\":\"lemon: Root ball, mean\",\"from\":\"" ROOT
+                                    "/lemon/root-mean\",\"u\":\"\xc2\xb0"
+                                    "C\",\"to\":\"\"}");
+    said = host_last(h, HEARD_PUBLISH, "found/roof/lemon/place/set-up");
+    assert_non_null(strstr(said->text, "\"to\":\"" ROOT "/lemon/place/set\""));
+    assert_int_equal(host_heard(h, HEARD_PUBLISH, "found/roof/lemon/state/set-up", ""), 0);
+    assert_string_equal(host_last(h, HEARD_PUBLISH, "words/lemon")->text,
+                        ROOT "/$state {not this} enum");
+    assert_int_equal(host_heard(h, HEARD_PUBLISH, "words/garden", ""), 1);
+    /* again with each connection, and each once however slowly the host takes them */
+    host_link(h, false);
+    size_t from = h->count;
+    host_link(h, true);
+    host_run(h, 2);
+    assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, "words/lemon", ""), 1);
+    host_end(h);
+}
+
+static void refused(const char *garden, const char *says)
+{
+    host h = {0};
+    ow_engine *engine = NULL;
+    ow_host door = {.self = &h, .utc_offset_s = host_offset, .event = host_event};
+    ow_report report = {.line = host_report, .self = &h};
+    assert_int_equal(overwinter_module()->open(&door, "g.json", garden, strlen(garden), NULL,
+                                               &report, &engine),
+                     OW_BAD_INPUT);
+    if (strstr(h.report, says) == NULL) {
+        fail_msg("\"%s\" is not in: %s", says, h.report);
+    }
+}
+
+static void templates_are_proved(void **state)
+{
+    (void)state;
+    refused(ANNOUNCED("{\"topic\":\"a/{thing}/{property}/+\",\"text\":\"x\"}"), "announce[0].topic");
+    refused(ANNOUNCED("{\"topic\":\"a/{thing}\",\"text\":\"x\"}"), "lacks {thing} or {property}");
+    refused(ANNOUNCED("{\"topic\":\"a/b\",\"text\":\"x\",\"property\":\"state\"}"), "lacks {thing}");
+    refused(ANNOUNCED("{\"topic\":\"a/{thing}/{property}\",\"text\":\"{nmae}\"}"), "has {nmae}");
+    refused(ANNOUNCED("{\"topic\":\"a/{thing}/{property}/{unit}\",\"text\":\"x\"}"), "has {unit}");
+    refused(ANNOUNCED("{\"topic\":\"homie/5/{garden}/{thing}/{property}\",\"text\":\"x\"}"),
+            "own tree");
+    refused(ANNOUNCED("{\"topic\":\"{thing}/air\",\"text\":\"x\",\"property\":\"state\"}"),
+            "may be that of a command");
+    refused(ANNOUNCED("{\"topic\":\"a/{thing}\",\"text\":\"x\",\"property\":\"stat\"}"),
+            "must be one of state, also");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(it_has_what_the_standard_asks_for),
+        cmocka_unit_test(it_says_the_same_as_the_tree),
+        cmocka_unit_test(templates_are_filled_and_kept),
+        cmocka_unit_test(templates_are_proved),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
