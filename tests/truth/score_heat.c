@@ -69,11 +69,11 @@ typedef struct result {
     double margin_k, kwh;
 } result;
 
+/* All at what is kept: a plant that came in frozen would be the lowest of the winter. */
 static ow_scene *scene_at_start(const winter *w)
 {
-    const ow_weather_at *first = &w->record->row[0];
     ow_scene *scene;
-    if (ow_scene_new(w->garden, first->utc_s, STEP_S, first->weather.air_c, &scene) != OW_OK) {
+    if (ow_scene_new(w->garden, w->record->row[0].utc_s, STEP_S, KEEP_C, &scene) != OW_OK) {
         exit(1);
     }
     return scene;
