@@ -66,7 +66,7 @@ static bool ask(void *self, const char *topic)
 
 static void say(bench *b, const char *topic, const char *payload)
 {
-    ow_message m = {topic, payload, strlen(payload), false};
+    ow_message m = {topic, payload, strlen(payload), false, NULL};
     must(b->module->message(b->engine, b->now, &m));
 }
 
