@@ -60,10 +60,18 @@ suites := $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS) $(built_suites)
 benches := $(patsubst %.c,$(BUILD)/plain/%,$(filter %.c,$(BENCHES)))
 bench_scripts := $(filter %.sh,$(BENCHES))
 bench_client := $(BUILD)/plain/tests/bench/live_round_trip
+# The same plan with a solver for any x86-64: found before the one in the archive.
+plain_plan := $(BUILD)/plain/tests/bench/bench_plan_sse2
+# The solver in one lane and double, beside the integrator.
+beside := $(BUILD)/plain/tests/bench/bench_beside
+one_lane_sources := tests/bench/bench_beside.c \
+	$(addprefix module/,status.c physics/solver.c physics/law.c physics/ow_math.c)
+one_lane_flags := -DOW_REAL=double -DOW_LANES=1 -DWITHOUT_CVODE
 
 # What scores measured winters, and the integrator that answers for the solver's pots.
 winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
-risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band
+risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band $(BUILD)/truth/score_heat
+fine_pot := $(BUILD)/plain/tests/truth/fine_pot.o
 sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
 
 # The page is bundled with tools of npm; only building it and testing it needs them.
@@ -129,7 +137,7 @@ run-prove: $(plain_core)
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
 
-run-bench: $(benches) $(bench_client) $(PROGRAMS)
+run-bench: $(benches) $(plain_plan) $(beside)_one_lane $(bench_client) $(PROGRAMS)
 	@set -e; export OW_BUILD='$(abspath $(BUILD))'; \
 		for bench in $(benches) $(bench_scripts); do "$$bench"; done
 
@@ -223,12 +231,31 @@ $(winter_tools) $(risk_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o 
 	@mkdir -p $(@D)
 	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
 
-$(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o
+$(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o $(fine_pot)
 	@mkdir -p $(@D)
 	$(call quiet,ld ) $(link) -o $@ $^ $(sundials) -lm
 
 # Benchmarks need no test library.
-$(benches): $(BUILD)/plain/tests/bench/%: $(BUILD)/plain/tests/bench/%.o $(plain_core)
+$(plain_plan): $(BUILD)/plain/tests/bench/bench_plan.o $(BUILD)/sse2/module/physics/solver.o \
+		$(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
+
+$(beside): $(beside).o $(fine_pot) $(plain_core)
+	$(call quiet,ld ) $(link) -o $@ $^ $(sundials) $(core_libraries)
+
+$(beside)_one_lane: $(one_lane_sources:%.c=$(BUILD)/one_lane/%.o)
+	$(call quiet,ld ) $(link) -o $@ $^ -lm
+
+$(BUILD)/one_lane/%.o: %.c $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(call quiet,cc ) $(compile) $(one_lane_flags) -MMD -MP -c -o $@ $<
+
+$(BUILD)/sse2/module/physics/solver.o: module/physics/solver.c $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(call quiet,cc ) $(compile) -DOW_NO_CLONES -MMD -MP -c -o $@ $<
+
+$(filter-out $(beside),$(benches)): $(BUILD)/plain/tests/bench/%: $(BUILD)/plain/tests/bench/%.o \
+		$(plain_core)
 	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
 
 $(bench_client): $(bench_client).o $(BUILD)/plain/libhosts.a $(plain_core)

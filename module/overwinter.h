@@ -140,6 +140,40 @@ typedef struct ow_sky_view {
     double coldest_clear_c[OW_VIEW_PARTS], coldest_shut_c[OW_VIEW_PARTS]; /* lowest of each part */
 } ow_sky_view;
 
+/* The hours ahead as a whole. */
+typedef struct ow_ahead_view {
+    bool known;           /* false: nothing is known of them, and the rest is empty */
+    double lowest_air_c;  /* out of doors, as expected */
+    int64_t lowest_air_s; /* by when */
+    int64_t until_s;      /* how far was looked */
+} ow_ahead_view;
+
+enum { OW_VIEW_TEXT = 160 };
+
+/* One job. Times INT64_MIN: none. */
+typedef struct ow_job_view {
+    int plant;            /* index; -1: of the whole garden */
+    const char *subject;  /* name of the plant, or what it is about */
+    const char *place;    /* name of where it stands; NULL for a job of the whole garden */
+    const char *kind;     /* "cover", "carry in", "water"... */
+    const char *what;     /* what is asked */
+    const char *why;
+    int64_t by_s;         /* when to do it: while it is light and somebody is free */
+    int64_t last_s;       /* latest time that still helps */
+    bool late;
+    int minutes, people;
+    double kg;            /* to lift; NAN: nothing, or not known */
+    char who[OW_VIEW_TEXT];       /* members who could; empty: nobody is named */
+    char otherwise[OW_VIEW_TEXT]; /* what happens to the plant when it is not done; may be empty */
+} ow_job_view;
+
+/* A plant that would have a job and does not get it. */
+typedef struct ow_left_view {
+    int plant;
+    char what[OW_VIEW_TEXT]; /* what it would have had; empty: nothing in this garden helps */
+    const char *why;         /* why not, in words */
+} ow_left_view;
+
 /* One reading of a borrowed probe. */
 typedef struct ow_probe_row {
     int64_t utc_s;
@@ -216,6 +250,12 @@ typedef struct ow_module {
     int (*heater_count)(const ow_engine *engine);
     void (*heater)(const ow_engine *engine, int index, ow_heater_view *view);
     void (*sky)(const ow_engine *engine, int plant_index, ow_sky_view *view);
+    void (*ahead)(const ow_engine *engine, ow_ahead_view *view);
+    /* The jobs in order of their times, at most `room`; how many there are in *count, of which
+     * room suffices at 16 a plant. OW_NO_MEMORY. */
+    ow_status (*jobs)(const ow_engine *engine, ow_job_view *views, int room, int *count);
+    /* Whether a plant goes without, and why. */
+    bool (*left_off)(const ow_engine *engine, int plant_index, ow_left_view *view);
     /* The tile as an SVG, zero-terminated, the caller's to free(). OW_NO_MEMORY. */
     ow_status (*tile)(const ow_engine *engine, char **svg);
 

@@ -290,6 +290,7 @@ typedef struct ow_output {
     const char *off;
     double watts;
     double keep_air_above_c;
+    double set_back_c; /* lowest that the air may fall to while its plants allow; NAN: the same */
     ow_reported reported;
     ow_ref power;               /* a reading */
     ow_refs blocked_while_open; /* readings */

@@ -392,6 +392,11 @@ static void check_heater(const struct thing *thing, const ow_output *heater)
               "too_warm_c is %.10g; it must be above keep_air_above_c %.10g", heater->too_warm_c,
               heater->keep_air_above_c);
     }
+    if (heater->set_back_c > heater->keep_air_above_c) {
+        fault(thing, "set_back_c",
+              "set_back_c is %.10g; it must not be above keep_air_above_c %.10g",
+              heater->set_back_c, heater->keep_air_above_c);
+    }
     if (heater->circuit.at >= 0 && heater->watts > garden->circuits[heater->circuit.at].max_watts) {
         fault(thing, "watts", "watts is %.10g; its circuit \"%s\" carries %.10g W", heater->watts,
               heater->circuit.id, garden->circuits[heater->circuit.at].max_watts);

@@ -138,15 +138,16 @@ ow_status ow_scene_new(const ow_garden *garden, ow_utc_s utc_s, int step_s, doub
     s->heater_j = calloc((size_t)garden->output_count + 1, sizeof *s->heater_j);
     s->heater_w = calloc((size_t)garden->output_count + 1, sizeof *s->heater_w);
     s->own_air_k = calloc((size_t)garden->place_count, sizeof *s->own_air_k);
+    s->set_c = calloc((size_t)garden->place_count, sizeof *s->set_c);
     bool whole = s->spot != NULL && s->glass != NULL && s->heater_j != NULL &&
-                 s->heater_w != NULL && s->own_air_k != NULL;
+                 s->heater_w != NULL && s->own_air_k != NULL && s->set_c != NULL;
     ow_status status = whole ? build_ground(s, air_c) : OW_NO_MEMORY;
     if (status == OW_OK) {
         status = build_cast(s, air_c);
     }
     for (int p = 0; whole && p < garden->place_count; p++) {
         s->glass[p].air_c = start_air_c(&garden->places[p], air_c);
-        s->own_air_k[p] = NAN;
+        s->own_air_k[p] = s->set_c[p] = NAN;
     }
     if (status != OW_OK) {
         ow_scene_free(s);
@@ -166,6 +167,7 @@ void ow_scene_free(ow_scene *s)
         free(s->heater_j);
         free(s->heater_w);
         free(s->own_air_k);
+        free(s->set_c);
         free(s);
     }
 }
@@ -186,6 +188,7 @@ void ow_scene_copy(ow_scene *to, const ow_scene *from)
     memcpy(to->glass, from->glass, places * sizeof *to->glass);
     memcpy(to->heater_j, from->heater_j, outputs * sizeof *to->heater_j);
     memcpy(to->heater_w, from->heater_w, outputs * sizeof *to->heater_w);
+    memcpy(to->set_c, from->set_c, places * sizeof *to->set_c);
     for (int l = 0; l < OW_LANES; l++) {
         ow_block_copy(&to->ground, l, &from->ground, l);
     }
@@ -243,8 +246,9 @@ static void look_outdoors(ow_scene *s, const ow_weather *weather)
 }
 
 /* The heaters of a house act as one: together their watts, the highest set point. */
-static void heaters_of(const ow_garden *g, int place, double *watts, double *set_c)
+static void heaters_of(const ow_scene *s, int place, double *watts, double *set_c)
 {
+    const ow_garden *g = s->garden;
     *watts = 0.0;
     *set_c = -INFINITY;
     for (int i = 0; i < g->output_count; i++) {
@@ -254,6 +258,7 @@ static void heaters_of(const ow_garden *g, int place, double *watts, double *set
             *set_c = fmax(*set_c, o->keep_air_above_c);
         }
     }
+    *set_c = isnan(s->set_c[place]) ? *set_c : s->set_c[place];
     *set_c = *watts > 0.0 ? *set_c : 0.0;
 }
 
@@ -306,7 +311,7 @@ static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
                            ow_glasshouse_out *air)
 {
     ow_glasshouse_in in = house_of(s, place, out, air->air_c);
-    heaters_of(s->garden, place, &in.heater_max_w, &in.heater_set_c);
+    heaters_of(s, place, &in.heater_max_w, &in.heater_set_c);
     return ow_glasshouse_step(&in, air);
 }
 
@@ -314,7 +319,7 @@ static void air_under_glass(ow_scene *s, int place)
 {
     double watts, set_c;
     if (house_air(s, place, &s->outdoors, &s->glass[place]) == OW_OK) {
-        heaters_of(s->garden, place, &watts, &set_c);
+        heaters_of(s, place, &watts, &set_c);
         note_heat(s, place, s->glass[place].heater_w, watts);
     }
 }

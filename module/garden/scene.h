@@ -26,6 +26,8 @@ typedef struct ow_scene {
     ow_glasshouse_out *glass; /* one a place; meaningful for glasshouses */
     double *heater_j;        /* heat given so far, one an output */
     double *heater_w;        /* mean of the last step, one an output */
+    double *set_c;           /* one a place: the air that its heaters keep; NAN: as in the garden
+                                file */
     double cloud_memory_pct; /* what the last daylight told of the sky; NAN: nothing */
     ow_utc_s cloud_seen_s;
     double guessed_cloud_pct; /* sky to assume when nothing was measured; NAN: memory, else the

@@ -3,6 +3,7 @@
 
 #include "hosts/garden_file.h"
 #include "hosts/local_time.h"
+#include "hosts/past_winters.h"
 #include "hosts/weather_file.h"
 
 /* Nothing happens in a garden that is only checked. */
@@ -42,6 +43,7 @@ ow_status ow_check(const ow_module *module, const char *garden, const char *weat
     }
     if (status == OW_OK) {
         status = module->check(engine, report);
+        ow_past_winters_tell(module, engine, report);
     }
     module->close(engine);
     return status;

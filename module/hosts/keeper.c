@@ -74,6 +74,13 @@ static void tell(ow_keeper *keeper, const ow_store_news *news, const ow_host *ho
     } else if (news->written > 0 && ow_complaint_over(&keeper->failing)) {
         host->log(host->self, OW_LEVEL_INFO, "the state is kept again");
     }
+    if (news->lost[0] != '\0') {
+        if (ow_complaint_due(&keeper->losing, real_ms)) {
+            host->log(host->self, OW_LEVEL_ERROR, news->lost);
+        }
+    } else if (news->logged > 0 && ow_complaint_over(&keeper->losing)) {
+        host->log(host->self, OW_LEVEL_INFO, "the season log is written again");
+    }
 }
 
 void ow_keeper_turn(ow_keeper *keeper, const ow_module *module, const ow_engine *engine,
@@ -103,6 +110,9 @@ void ow_keeper_close(ow_keeper *keeper, const ow_module *module, const ow_engine
         ow_store_news news = ow_store_writer_close(keeper->writer);
         if (news.why[0] != '\0') {
             host->log(host->self, OW_LEVEL_ERROR, news.why);
+        }
+        if (news.lost[0] != '\0') {
+            host->log(host->self, OW_LEVEL_ERROR, news.lost);
         }
     }
     if (keeper->store != NULL) {

@@ -17,7 +17,7 @@ typedef struct ow_keeper {
     ow_store_writer *writer;
     uint64_t worth, at_once; /* of what was handed over last */
     uint64_t next_ms; /* the next is not handed over before */
-    ow_complaint failing;
+    ow_complaint failing, losing; /* states; lines of the season log */
 } ow_keeper;
 
 /*

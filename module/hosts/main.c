@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The program: reads the command line, loads the module and hosts it. */
+#include "hosts/ahead.h"
 #include "hosts/check.h"
 #include "hosts/console.h"
 #include "hosts/fit.h"
@@ -21,6 +22,9 @@ static ow_status run_command(const ow_options *options, ow_report *report)
     switch (options->command) {
     case OW_COMMAND_CHECK:
         status = ow_check(loaded.module, options->garden, options->weather, report);
+        break;
+    case OW_COMMAND_AHEAD:
+        status = ow_ahead(loaded.module, options, report);
         break;
     case OW_COMMAND_FIT:
         status = ow_fit_command(loaded.module, options, report);

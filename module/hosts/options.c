@@ -39,6 +39,18 @@ static const char help[] =
     "                               2024-01-05 or 2024-01-05T12:00:00Z\n"
     "      --json                   prints the summary as JSON in place of the table\n"
     "\n"
+    "  overwinter ahead GARDEN WEATHER.csv\n"
+    "      prints the evening sheet: the lowest expected, the jobs in their order and\n"
+    "      what happens otherwise, what was left off, and how the plants stand;\n"
+    "      WEATHER.csv is the recent record followed by the hours ahead\n"
+    "\n"
+    "      --from T                 what is now, in UTC (the clock where the file\n"
+    "                               reaches beyond it, else --foresight before the\n"
+    "                               end of the file)\n"
+    "      --foresight none|HOURS, --spread none|materials|all\n"
+    "                               as above (72, all)\n"
+    "      --html                   one page for the printer in place of plain text\n"
+    "\n"
     "  overwinter fit GARDEN PROBE.csv WEATHER.csv\n"
     "      tells from some nights of a borrowed probe how well a pot or bed holds\n"
     "      heat, and prints the lines for the garden file\n"
@@ -117,6 +129,7 @@ static bool take_foresight(ow_options *options, const char *value)
 
 static bool take_spread(ow_options *options, const char *value)
 {
+    options->spread_given = true;
     options->spread_weather = strcmp(value, "all") == 0;
     options->spread_materials = options->spread_weather || strcmp(value, "materials") == 0;
     return options->spread_materials || strcmp(value, "none") == 0;
@@ -136,6 +149,13 @@ static bool take_json(ow_options *options, const char *value)
 {
     (void)value;
     options->json = true;
+    return true;
+}
+
+static bool take_html(ow_options *options, const char *value)
+{
+    (void)value;
+    options->html = true;
     return true;
 }
 
@@ -175,6 +195,7 @@ enum {
     REHEARSE = 1 << OW_COMMAND_REHEARSE,
     FIT = 1 << OW_COMMAND_FIT,
     RUN = 1 << OW_COMMAND_RUN,
+    AHEAD = 1 << OW_COMMAND_AHEAD,
     TELL = 1 << OW_COMMAND_TELL
 };
 
@@ -187,13 +208,14 @@ static const struct option {
     {"--out", "a directory to write to", take_out, REHEARSE},
     {"--every", "whole minutes, 1 to 1440", take_every, REHEARSE},
     {"--hands", "none or obey", take_hands, REHEARSE},
-    {"--foresight", "none or whole hours, 1 to 240", take_foresight, REHEARSE},
-    {"--spread", "none, materials or all", take_spread, REHEARSE},
+    {"--foresight", "none or whole hours, 1 to 240", take_foresight, REHEARSE | AHEAD},
+    {"--spread", "none, materials or all", take_spread, REHEARSE | AHEAD},
     {"--from", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_from,
-     REHEARSE | FIT | RUN},
+     REHEARSE | AHEAD | FIT | RUN},
     {"--until", "a time such as 2024-01-05 or 2024-01-05T12:00:00Z", take_until, REHEARSE | FIT},
     {"--plant", "the id of a plant", take_plant, FIT},
     {"--depth", "whole millimetres, 10 to 1000", take_depth, FIT},
+    {"--html", NULL, take_html, AHEAD},
     {"--json", NULL, take_json, REHEARSE},
     {"--once", NULL, take_once, RUN},
     {"--pace", "a whole number, 1 to 20000", take_pace, RUN},
@@ -210,6 +232,7 @@ static const struct command {
     {"help", "--help", OW_COMMAND_HELP, 0, 0, {NULL}},
     {"check", "check", OW_COMMAND_CHECK, 1, 1, {"GARDEN", "WEATHER.csv"}},
     {"rehearse", "rehearse", OW_COMMAND_REHEARSE, 2, 0, {"GARDEN", "WEATHER.csv"}},
+    {"ahead", "ahead", OW_COMMAND_AHEAD, 2, 0, {"GARDEN", "WEATHER.csv"}},
     {"fit", "fit", OW_COMMAND_FIT, 3, 0, {"GARDEN", "PROBE.csv", "WEATHER.csv"}},
     {"run", "run", OW_COMMAND_RUN, 1, 0, {"GARDEN"}},
     {"tell", "tell", OW_COMMAND_TELL, 3, 1, {"GARDEN", "THING", "WORD", "VALUE"}},
@@ -383,7 +406,8 @@ ow_status ow_options_read(int argc, char **argv, ow_report *report, ow_options *
         .depth_mm = NAN};
     read_words(&line, options);
     if (line.command == NULL && report->errors == 0) {
-        ow_error(report, "overwinter: say what to do: check, rehearse, fit, run, tell or help");
+        ow_error(report,
+                 "overwinter: say what to do: check, rehearse, ahead, fit, run, tell or help");
     }
     if (line.command != NULL && line.command->files > 0) {
         judge(&line, options);
@@ -393,6 +417,9 @@ ow_status ow_options_read(int argc, char **argv, ow_report *report, ow_options *
     }
     options->command = line.command->command;
     options->garden = line.file[0];
+    if (options->command == OW_COMMAND_AHEAD && !options->spread_given) {
+        options->spread_weather = options->spread_materials = true; /* as a live garden judges */
+    }
     if (options->command == OW_COMMAND_TELL) {
         options->thing = line.file[1];
         options->word = line.file[2];

@@ -13,6 +13,7 @@ typedef enum ow_command {
     OW_COMMAND_VERSION,
     OW_COMMAND_CHECK,
     OW_COMMAND_REHEARSE,
+    OW_COMMAND_AHEAD,
     OW_COMMAND_FIT,
     OW_COMMAND_RUN,
     OW_COMMAND_TELL
@@ -27,9 +28,9 @@ typedef struct ow_options {
     int every_min;
     bool hands_obey;
     double foresight_h;
-    bool spread_materials, spread_weather;
+    bool spread_given, spread_materials, spread_weather;
     int64_t from_s, until_s; /* the ends of time when not given */
-    bool json;
+    bool json, html;
     bool once;
     int pace;
 } ow_options;

@@ -307,10 +307,9 @@ static void keep_line(void *self, const char *text)
     snprintf(self, OW_STORE_TELLS, "%s", text);
 }
 
-static void failed(ow_store_writer *w, const char *why)
+static void lost(ow_store_writer *w, const char *why)
 {
-    w->news.failed++;
-    snprintf(w->news.why, sizeof w->news.why, "%s", why);
+    snprintf(w->news.lost, sizeof w->news.lost, "%s", why);
 }
 
 /* Writes without the lock and takes it again to tell how that went. */
@@ -326,8 +325,10 @@ static void write_lines(ow_store_writer *w)
     ow_status status = ow_season_log_add(w->store->dir_fd, w->store->dir, lines, size, &report);
     free(lines);
     pthread_mutex_lock(&w->lock);
-    if (status != OW_OK) {
-        failed(w, why);
+    if (status == OW_OK) {
+        w->news.logged++;
+    } else {
+        lost(w, why);
     }
 }
 
@@ -346,7 +347,8 @@ static void write_one(ow_store_writer *w)
     if (status == OW_OK) {
         w->news.written++;
     } else {
-        failed(w, why);
+        w->news.failed++;
+        snprintf(w->news.why, sizeof w->news.why, "%s", why);
     }
 }
 
@@ -426,7 +428,7 @@ void ow_store_writer_line(ow_store_writer *w, const char *line)
         w->lines_size += length;
         pthread_cond_signal(&w->wake);
     } else {
-        failed(w, "the season log: a line is lost, too many wait for the device");
+        lost(w, "the season log: a line is lost, too many wait for the device");
     }
     pthread_mutex_unlock(&w->lock);
 }

@@ -65,7 +65,9 @@ void ow_store_writer_line(ow_store_writer *writer, const char *line);
  * last failure's words. */
 typedef struct ow_store_news {
     unsigned written, failed;
-    char why[OW_STORE_TELLS]; /* empty: nothing failed */
+    char why[OW_STORE_TELLS];  /* of states; empty: nothing failed */
+    unsigned logged;           /* times that lines of the season log went down */
+    char lost[OW_STORE_TELLS]; /* why some did not; empty: none was lost */
 } ow_store_news;
 ow_store_news ow_store_writer_news(ow_store_writer *writer);
 

@@ -10,6 +10,7 @@
 #include "garden/json_text.h"
 #include "hub/jobs.h"
 #include "hub/live.h"
+#include "judgement/watch_list.h"
 
 enum { MOST_PAYLOAD = 4096, ALLOWED_TEXT = 400, WHO_MOST = 64 };
 
@@ -230,6 +231,21 @@ static void do_job(const command *c, const char *kind)
     }
 }
 
+/* The garden's own, once in a season. */
+static void do_garden_job(const command *c, const char *kind)
+{
+    ow_job job;
+    if (!ow_job_of_garden(c->e, &job) || strcmp(job.kind, kind) != 0) {
+        refuse(c, "no such job is asked for in the garden now");
+        return;
+    }
+    ow_engine_drained(c->e);
+    tell(c, "done", c->text);
+    reflect(c, c->text);
+    c->e->live->worth++;
+    ow_show_garden(c->e);
+}
+
 /* {"job": "cover", "who": "ada"} */
 static void set_done(const command *c)
 {
@@ -240,12 +256,30 @@ static void set_done(const command *c)
                   who->valuestring[0] != '\0';
     if (!formed) {
         refuse(c, "it must be a JSON object with the texts \"job\" and \"who\"");
+    } else if (c->slot.kind == OW_NODE_GARDEN) {
+        do_garden_job(c, kind->valuestring);
     } else if (actor_of(c) == NULL) {
         refuse(c, "no job is asked for on this plant now");
     } else {
         do_job(c, kind->valuestring);
     }
     cJSON_Delete(o);
+}
+
+/* What was seen of each limit that had been passed, with the limit: kept over winters in the season
+ * log, so that a grower can move it. */
+static void tell_answer(const command *c, const char *word)
+{
+    const ow_garden *g = c->e->garden;
+    const ow_actor *a = actor_of(c);
+    ow_watch_item item[OW_PARTS];
+    char detail[OW_ANSWER_TEXT];
+    int n = a == NULL ? 0 : ow_watch_list(&a->condition, &g->plants[c->slot.index].tolerance,
+                                          g->site.latitude_deg, item);
+    for (int i = 0; i < n; i++) {
+        ow_watch_answer(&item[i], word, detail);
+        tell(c, "answered", detail);
+    }
 }
 
 static void set_seen(const command *c)
@@ -256,6 +290,7 @@ static void set_seen(const command *c)
     for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
         if (strcmp(c->text, words[i]) == 0) {
             snprintf(told->seen, sizeof told->seen, "%s", words[i]);
+            tell_answer(c, words[i]);
             for (int p = 0; a != NULL && p < OW_PARTS; p++) { /* the question is answered */
                 ow_harm_watch_start(&a->condition.watch[p]);
             }

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "garden/json_text.h"
+#include "judgement/watch_list.h"
 
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
 static const double CLEAR_PCT = 0.0, SHUT_PCT = 100.0;
@@ -44,6 +45,9 @@ ow_status ow_engine_foresee(ow_engine *e)
 {
     bool spreads = e->settings.spread_weather || e->settings.spread_materials;
     ow_status status = ow_outlook_new(e->scene, &e->outlook);
+    if (status == OW_OK) {
+        status = ow_guide_new(e->scene, &e->guide);
+    }
     if (status == OW_OK && spreads) {
         status = ow_ensemble_new(e->scene, &e->ensemble);
         e->outlook->ensemble = e->ensemble;
@@ -80,7 +84,9 @@ ow_status ow_engine_start(ow_engine *e)
     }
     if (status != OW_OK) { /* all or nothing */
         ow_outlook_free(e->outlook);
+        ow_guide_free(e->guide);
         e->outlook = NULL;
+        e->guide = NULL;
         drop_scenes(e);
         return status;
     }
@@ -262,9 +268,20 @@ void ow_engine_chore_done(ow_engine *e, int plant, ow_chore chore)
     }
 }
 
+static void guide_heaters(ow_engine *e)
+{
+    ow_guide_begin(e->guide, e->scene, &e->forecast);
+    (void)ow_guide_some(e->guide, &e->forecast, INT_MAX);
+    ow_guide_heaters(e->guide, e->scene);
+    for (int k = 0; k < OW_SHADOWS; k++) {
+        ow_guide_heaters(e->guide, e->shadow[k]);
+    }
+}
+
 static ow_status look_ahead(ow_engine *e)
 {
     double hours = e->forecast.rows > 0 ? e->settings.foresight_h : 0.0;
+    guide_heaters(e);
     ow_status status = ow_outlook_begin(e->outlook, e->scene, &e->forecast, hours);
     if (status == OW_OK) {
         (void)ow_outlook_some(e->outlook, &e->forecast, INT_MAX);
@@ -306,8 +323,70 @@ void ow_engine_settle(ow_engine *e, int plant, bool first)
 {
     ow_verdict before = e->judged[plant].verdict;
     ow_schedule_settle(e->schedule, plant, &e->judged[plant].verdict, e->scene->now_s);
+    const ow_condition *condition = &e->scene->cast->actor[plant].condition;
+    e->judged[plant].look_due =
+        ow_watch_look_s(condition, &e->garden->plants[plant].tolerance,
+                        e->garden->site.latitude_deg) <= e->scene->now_s;
     tell_verdict(e, plant, &before, first);
     find_chores(e, plant);
+}
+
+static bool is_threatened(const ow_verdict *v)
+{
+    return v->threat.any || v->state == OW_STATE_THAW_NEEDED;
+}
+
+static void tell_winter(ow_engine *e, ow_winter_news news, int threatened)
+{
+    char detail[OW_LIST_TEXT], when[OW_WHEN_TEXT];
+    if (news == OW_WINTER_OPENS) {
+        snprintf(detail, sizeof detail, "opens with the first risk, to %.100s",
+                 e->garden->plants[threatened].name);
+        tell(e, "garden", "season", detail);
+    } else if (news == OW_WINTER_CLOSES) {
+        snprintf(detail, sizeof detail, "closes; the last risk was on %s",
+                 ow_when(&e->local, e->winter.last_risk_s, when));
+        tell(e, "garden", "season", detail);
+    }
+}
+
+static void tell_drain(ow_engine *e, ow_utc_s before_s)
+{
+    char detail[OW_LIST_TEXT], when[OW_WHEN_TEXT];
+    if (before_s == OW_NEVER && e->drain_s != OW_NEVER) {
+        snprintf(detail, sizeof detail, "%s by %s", OW_DRAIN_WHAT,
+                 ow_when(&e->local, e->drain_s, when));
+        tell(e, "garden", "job", detail);
+    }
+}
+
+void ow_engine_drained(ow_engine *e)
+{
+    e->winter.drained = true;
+    e->drain_s = OW_NEVER;
+}
+
+void ow_engine_note_winter(ow_engine *e)
+{
+    int threatened = e->garden->plant_count - 1;
+    while (threatened >= 0 && !is_threatened(&e->judged[threatened].verdict)) {
+        threatened--;
+    }
+    ow_utc_s before_s = e->drain_s, now_s = e->scene->now_s;
+    bool frost = e->outlook->steps > 0 && e->outlook->hard_frost_s != OW_NEVER;
+    ow_winter_news news = ow_winter_note(&e->winter, threatened >= 0 || frost, now_s,
+                                         e->garden->site.latitude_deg);
+    if (news == OW_WINTER_OPENS && threatened < 0) {
+        tell(e, "garden", "season", "opens with the first hard frost");
+    } else {
+        tell_winter(e, news, threatened);
+    }
+    e->drain_s = ow_winter_drain_s(&e->winter, e->outlook);
+    tell_drain(e, before_s);
+    if (e->settings.hands_obey && e->drain_s != OW_NEVER) {
+        tell(e, "garden", "done", OW_DRAIN_WHAT);
+        ow_engine_drained(e);
+    }
 }
 
 static ow_status judge(ow_engine *e)
@@ -322,6 +401,9 @@ static ow_status judge(ow_engine *e)
     }
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
         ow_engine_settle(e, i, first);
+    }
+    if (status == OW_OK) {
+        ow_engine_note_winter(e);
     }
     e->judged_s = e->scene->now_s;
     return status;

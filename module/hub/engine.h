@@ -10,10 +10,12 @@
 #include "garden/scene.h"
 #include "hub/link.h"
 #include "judgement/chores.h"
+#include "judgement/guide.h"
 #include "judgement/inquiry.h"
 #include "judgement/outlook.h"
 #include "judgement/reason.h"
 #include "judgement/schedule.h"
+#include "judgement/winter.h"
 #include "overwinter.h"
 
 struct ow_live;
@@ -30,6 +32,7 @@ typedef struct ow_judged {
     char wearing[OW_LIST_TEXT];
     ow_chore_set chores;
     unsigned chores_done; /* those that a person has done, until their cause is gone */
+    bool look_due; /* it passed a limit, and what lived can show by now */
     bool told; /* a live garden's: the state was, maybe before a restart */
     bool frozen_through, harmed[OW_PARTS], killed[OW_PARTS]; /* as last told */
 } ow_judged;
@@ -46,12 +49,15 @@ struct ow_engine {
     ow_scene *scene;              /* NULL before the first step */
     ow_scene *shadow[OW_SHADOWS];
     ow_outlook *outlook;
+    ow_guide *guide;              /* what the heaters are to keep */
     ow_ensemble *ensemble;        /* the same hours in many runs; NULL: only the expected ones */
     ow_inquiry inquiry;           /* into the plant being looked at */
     ow_schedule *schedule;        /* what was found for each plant, and the plan */
     ow_judged *judged;            /* one a plant */
     int *cover_left;              /* one a cover */
     bool *heating;                /* one an output, as last told */
+    ow_winter winter;
+    ow_utc_s drain_s;             /* what bursts is to be drained by then; OW_NEVER: no */
     double air_gap_s;
     ow_utc_s judged_s;
     uint64_t steps, assumed_steps;
@@ -89,6 +95,12 @@ OW_CHECK ow_status ow_engine_plan(ow_engine *engine);
 
 /* Settles a plant's verdict by the plan and tells what is new in it. */
 void ow_engine_settle(ow_engine *engine, int plant, bool first);
+
+/* All plants have been settled: the season opens, closes, asks for what comes once in it. */
+void ow_engine_note_winter(ow_engine *engine);
+
+/* What comes once in a season is done. */
+void ow_engine_drained(ow_engine *engine);
 
 /* A person has done a chore. */
 void ow_engine_chore_done(ow_engine *engine, int plant, ow_chore chore);

@@ -20,10 +20,14 @@ bool ow_job_of(const ow_engine *e, int plant, ow_job *job)
 {
     const ow_judged *j = &e->judged[plant];
     const ow_verdict *v = &j->verdict;
-    bool looks = v->state == OW_STATE_WAIT_AND_SEE || v->state == OW_STATE_NO_READING;
+    bool looks = (v->state == OW_STATE_WAIT_AND_SEE && j->look_due) ||
+                 v->state == OW_STATE_NO_READING;
     *job = (ow_job){.plant = plant, .chore = -1, .people = 1, .kg = NAN, .late = v->late};
     if (!v->asks) {
-        job->kind = job->what = "look";
+        job->kind = "look";
+        job->what = v->state == OW_STATE_WAIT_AND_SEE
+                        ? "look whether it is alive, regrowing or dead"
+                        : "look after the sensors";
         job->minutes = LOOK_MIN;
         job->by_s = job->last_s = OW_NEVER;
         return looks;
@@ -80,4 +84,37 @@ int ow_jobs(const ow_engine *e, ow_job *jobs, int room)
     }
     qsort(jobs, (size_t)n, sizeof *jobs, by_time);
     return n;
+}
+
+bool ow_job_of_garden(const ow_engine *e, ow_job *job)
+{
+    *job = (ow_job){.plant = -1,
+                    .kind = "drain",
+                    .what = OW_DRAIN_WHAT,
+                    .chore = -1,
+                    .by_s = e->drain_s,
+                    .last_s = e->drain_s,
+                    .late = e->scene != NULL && e->drain_s <= e->scene->now_s,
+                    .minutes = OW_DRAIN_MIN,
+                    .people = 1,
+                    .kg = NAN};
+    return e->drain_s != OW_NEVER;
+}
+
+int ow_jobs_all(const ow_engine *e, ow_job *jobs, int room)
+{
+    int n = ow_jobs(e, jobs, room);
+    n += n < room && ow_job_of_garden(e, &jobs[n]);
+    qsort(jobs, (size_t)n, sizeof *jobs, by_time);
+    return n;
+}
+
+const char *ow_job_id(const ow_engine *e, const ow_job *job)
+{
+    return job->plant < 0 ? "garden" : e->garden->plants[job->plant].id;
+}
+
+const char *ow_job_name(const ow_engine *e, const ow_job *job)
+{
+    return job->plant < 0 ? "garden" : e->garden->plants[job->plant].name;
 }

@@ -25,7 +25,17 @@ typedef struct ow_job {
 /* The job that a plant's verdict asks for; false: none. */
 bool ow_job_of(const ow_engine *engine, int plant, ow_job *job);
 
-/* All jobs by their time, at most `room`; returns how many. A plant has 1 + OW_CHORES at most. */
+/* The job of the whole garden that comes once in a season; its plant is -1. False: none now. */
+bool ow_job_of_garden(const ow_engine *engine, ow_job *job);
+
+/* As ow_jobs, and that of the garden among them in its order. */
+int ow_jobs_all(const ow_engine *engine, ow_job *jobs, int room);
+
+/* Id and name of what a job is about: a plant, or "garden". */
+const char *ow_job_id(const ow_engine *engine, const ow_job *job);
+const char *ow_job_name(const ow_engine *engine, const ow_job *job);
+
+/* All jobs of plants by their time, at most `room`; returns how many. A plant has 1 + OW_CHORES at most. */
 int ow_jobs(const ow_engine *engine, ow_job *jobs, int room);
 
 #endif

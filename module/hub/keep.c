@@ -7,7 +7,7 @@
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
                   VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week",
-                  LAGS[] = "lags", WRAPS[] = "wraps";
+                  LAGS[] = "lags", WRAPS[] = "wraps", SEASON[] = "season";
 
 enum { ID_ROOM = 72, MOST = 10000 };
 
@@ -28,6 +28,29 @@ static void pack_told(ow_engine *e, ow_pack *pack)
         for (int k = 0; pack->reading && k < e->garden->plant_count; k++) {
             if (strcmp(e->garden->plants[k].id, id) == 0) {
                 e->live->told[k] = told;
+            }
+        }
+    }
+}
+
+/* The season, and the chores done in it whose causes may last for months. */
+static void pack_season(ow_engine *e, ow_pack *pack)
+{
+    int count = e->garden->plant_count;
+    ow_winter_pack(&e->winter, pack);
+    ow_pack_int(pack, &count, 0, MOST);
+    for (int i = 0; i < count && pack->status == OW_OK; i++) {
+        char id[ID_ROOM] = "";
+        int done = 0;
+        if (!pack->reading) {
+            strncpy(id, e->garden->plants[i].id, sizeof id - 1);
+            done = (int)e->judged[i].chores_done;
+        }
+        ow_pack_text(pack, id, sizeof id);
+        ow_pack_int(pack, &done, 0, (1 << OW_CHORES) - 1);
+        for (int k = 0; pack->reading && k < e->garden->plant_count; k++) {
+            if (strcmp(e->garden->plants[k].id, id) == 0) {
+                e->judged[k].chores_done = (unsigned)done;
             }
         }
     }
@@ -199,6 +222,8 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         ow_lags_pack(e->live->lags, pack);
     } else if (name == WRAPS) {
         pack_wraps(e, pack);
+    } else if (name == SEASON) {
+        pack_season(e, pack);
     } else if (name == VERDICTS) {
         pack_verdicts(e, pack);
     } else if (name == LEARNED) {
@@ -210,7 +235,8 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS, LEARNED, PAST, LAGS, WRAPS};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS,
+                                    LEARNED, PAST,  LAGS, WRAPS,    SEASON};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)

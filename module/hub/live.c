@@ -10,6 +10,8 @@
 #include "garden/json_text.h"
 #include "garden/probe.h"
 #include "garden/snapshot.h"
+#include "hub/evening.h"
+#include "hub/jobs.h"
 #include "hub/keep.h"
 
 static const int STEP_S = 1800;
@@ -19,11 +21,8 @@ static const uint64_t TILE_EVERY_MS = 5000;
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
+static const ow_utc_s GUIDED_S = 3 * OW_HOUR_S; /* verdicts come every hour */
 static const ow_utc_s KEEP_ROWS_S = 16 * OW_DAY_S, DOUBT_GUESS_S = OW_DAY_S;
-
-/* A cloth closes at dusk when frost comes within the night (common practice, no source). */
-static const double CLOTH_BELOW_C = 2.0, DUSK_RAD = 0.08;
-static const ow_utc_s NIGHT_S = 16 * OW_HOUR_S;
 
 /* ---- helpers --------------------------------------------------------------------------------- */
 
@@ -197,7 +196,7 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     l->judging = l->settling = -1;
     l->tile_due = true;
     l->beat = now.utc_ms / 1000; /* not a number that the broker still holds from before */
-    l->guessed_until_s = INT64_MIN;
+    l->guessed_until_s = l->guided_until_s = INT64_MIN;
     l->report = (ow_report){.line = report_line, .self = e};
     l->beat_every_ms = beat_every_ms(e->link.link.shortest_lease_s);
     ow_status status = build(e, now);
@@ -222,6 +221,7 @@ static void clock_jumped(ow_engine *e, int64_t by_ms)
     ow_live *l = e->live;
     l->jumped = true;
     l->judge_again = true;
+    l->guided_until_s = INT64_MIN;
     ow_station_doubt(l->station);
     ow_live_log(e, OW_LEVEL_WARN, "the clock jumped by %.0f s; outputs wait for fresh readings",
                 (double)by_ms / 1000.0);
@@ -524,11 +524,31 @@ static ow_status begin_judging(ow_engine *e)
     ow_live *l = e->live;
     ow_status status = know_ahead(e);
     if (status == OW_OK) {
-        status = ow_outlook_begin(e->outlook, e->scene, &e->forecast, FORESIGHT_H);
+        ow_guide_begin(e->guide, e->scene, &e->forecast);
     }
     l->judge_again = false;
-    l->looking = status == OW_OK;
+    l->guiding = status == OW_OK;
     return status;
+}
+
+static bool weather_doubtful(const ow_engine *e)
+{
+    const ow_live *l = e->live;
+    ow_observed air = ow_station_measured(l->station, OW_MEASURES_AIR, OW_AT_SITE,
+                                          (double)l->now.boot_ms / 1000.0);
+    return utc_s(l) < l->guessed_until_s || air.contradictory;
+}
+
+/* Heaters and the model keep what was found, unless it rests on guesses. */
+static ow_status end_guiding(ow_engine *e)
+{
+    ow_live *l = e->live;
+    bool sound = l->ahead_from != OW_AHEAD_NONE && !weather_doubtful(e);
+    l->guiding = false;
+    l->looking = true;
+    l->guided_until_s = sound ? utc_s(l) + GUIDED_S : INT64_MIN;
+    ow_guide_heaters(sound ? e->guide : NULL, e->scene);
+    return ow_outlook_begin(e->outlook, e->scene, &e->forecast, FORESIGHT_H);
 }
 
 static ow_status begin_plant(ow_engine *e, int plant)
@@ -536,17 +556,17 @@ static ow_status begin_plant(ow_engine *e, int plant)
     ow_live *l = e->live;
     ow_observed air = ow_station_measured(l->station, OW_MEASURES_AIR, OW_AT_SITE,
                                           (double)l->now.boot_ms / 1000.0);
-    bool doubtful = utc_s(l) < l->guessed_until_s || air.contradictory;
     l->judging = plant;
     return ow_inquiry_begin(&e->inquiry, &e->schedule->survey[plant], e->outlook, e->scene, plant,
-                            &e->judged[plant].verdict, doubtful ? INFINITY : air.age_s);
+                            &e->judged[plant].verdict,
+                            weather_doubtful(e) ? INFINITY : air.age_s);
 }
 
 void ow_live_judge_anew(ow_engine *e, int plant)
 {
     ow_live *l = e->live;
     l->judging = l->settling = -1;
-    l->looking = false;
+    l->guiding = l->looking = false;
     l->judge_again = true;
     ow_engine_judge_anew(e, plant);
 }
@@ -556,7 +576,9 @@ static void notify(ow_engine *e, int plant)
     ow_live *l = e->live;
     ow_notice notice;
     const ow_judged *j = &e->judged[plant];
-    bool asks = ow_notice_of_verdict(e->garden, plant, &j->verdict, j->action, j->reason, &e->local,
+    bool waits = j->verdict.state == OW_STATE_WAIT_AND_SEE; /* quiet until there is to look */
+    bool asks = !(waits && !j->look_due) &&
+                ow_notice_of_verdict(e->garden, plant, &j->verdict, j->action, j->reason, &e->local,
                                      &notice);
     (void)!ow_board_settle(l->board, e->garden->plants[plant].id, asks ? &notice : NULL, utc_s(l));
     bool person = asks && j->verdict.state <= OW_STATE_COVER_SOON;
@@ -574,6 +596,23 @@ static ow_status end_plant(ow_engine *e)
     return ow_engine_plan(e);
 }
 
+/* What the whole garden is asked once in a season. */
+static void notify_garden(ow_engine *e)
+{
+    ow_live *l = e->live;
+    ow_job job;
+    char when[OW_WHEN_TEXT];
+    if (!ow_job_of_garden(e, &job)) {
+        ow_board_clear(l->board, "garden-drain", utc_s(l));
+        return;
+    }
+    ow_notice notice = {.id = "garden-drain", .subject = "garden", .urgency = OW_HEARS_JOBS,
+                        .act_by_s = job.by_s, .cleared_s = OW_NEVER};
+    snprintf(notice.text, sizeof notice.text, "garden: %s by %s.", job.what,
+             ow_when(&e->local, job.by_s, when));
+    (void)!ow_board_raise(l->board, &notice, utc_s(l));
+}
+
 static void settle_plant(ow_engine *e)
 {
     ow_live *l = e->live;
@@ -584,6 +623,8 @@ static void settle_plant(ow_engine *e)
     if (++l->settling == e->garden->plant_count) {
         l->settling = -1;
         l->worth++;
+        ow_engine_note_winter(e);
+        notify_garden(e);
         ow_show_garden(e);
         l->tile_due = true;
     }
@@ -599,6 +640,10 @@ static ow_status look_or_ask(ow_engine *e)
 {
     ow_live *l = e->live;
     ow_inquiry *q = &e->inquiry;
+    if (l->guiding) {
+        bool found = ow_guide_some(e->guide, &e->forecast, portion(e->garden->plant_count));
+        return found ? end_guiding(e) : OW_OK;
+    }
     if (l->looking) {
         if (!ow_outlook_some(e->outlook, &e->forecast, portion(e->garden->plant_count))) {
             return OW_OK;
@@ -629,7 +674,7 @@ static ow_status look_or_ask(ow_engine *e)
 
 static bool is_judging(const ow_live *l)
 {
-    return l->looking || l->weighing || l->judging >= 0 || l->settling >= 0;
+    return l->guiding || l->looking || l->weighing || l->judging >= 0 || l->settling >= 0;
 }
 
 static ow_status mind_model(ow_engine *e)
@@ -654,27 +699,6 @@ bool ow_live_busy(const ow_engine *e)
 }
 
 /* ---- outputs --------------------------------------------------------------------------------- */
-
-/* Of the air out of doors within the night; NAN: nothing is known. */
-static double lowest_ahead_c(const ow_engine *e)
-{
-    ow_utc_s now_s = utc_s(e->live);
-    double lowest_c = NAN;
-    for (size_t i = 0; i < e->forecast.rows && e->forecast.row[i].utc_s <= now_s + NIGHT_S; i++) {
-        bool ahead = e->forecast.row[i].utc_s > now_s;
-        lowest_c = ahead ? fmin(lowest_c, e->forecast.row[i].weather.air_c) : lowest_c;
-    }
-    return lowest_c;
-}
-
-static bool frost_ahead(const ow_engine *e, double lowest_c)
-{
-    if (isnan(lowest_c)) {
-        return true; /* nothing is known: a closed cloth does less harm than an open one */
-    }
-    return lowest_c <= CLOTH_BELOW_C &&
-           ow_sun_at(&e->garden->site, utc_s(e->live)).altitude_rad < DUSK_RAD;
-}
 
 /* All that a person is to be told of an output in one text, most serious first. */
 static void say_blocks(const ow_switch *w, char *text, size_t room)
@@ -744,6 +768,9 @@ static void mind_outputs(ow_engine *e)
         return;
     }
     l->step_due_ms = l->now.boot_ms + OUTPUT_EVERY_MS;
+    double lowest_c = ow_evening_lowest_c(e);
+    bool guided = utc_s(l) < l->guided_until_s;
+    l->cloths_shut = ow_evening_shuts(e, lowest_c, l->cloths_shut);
     ow_switch_moment moment = {.hosting = {.promises_off = e->host.can_switch_off,
                                            .connected = l->up,
                                            .clock_jumped = l->jumped,
@@ -751,8 +778,9 @@ static void mind_outputs(ow_engine *e)
                                .now = l->now,
                                .station = l->station,
                                .scene = e->scene,
-                               .lowest_ahead_c = lowest_ahead_c(e)};
-    moment.frost_ahead = frost_ahead(e, moment.lowest_ahead_c);
+                               .guide = guided ? e->guide : NULL,
+                               .lowest_ahead_c = lowest_c,
+                               .frost_ahead = l->cloths_shut};
     uint64_t before = l->switches->worth;
     ow_switches_step(l->switches, &moment, &e->host, l->tree);
     bool news = l->switches->worth != before;
@@ -763,6 +791,7 @@ static void mind_outputs(ow_engine *e)
         tell_switching(e, &l->switches->item[i]);
         tell_blocks(e, i);
     }
+    ow_evening_warn(e, guided);
     ow_show_stop(e);
 }
 

@@ -51,6 +51,9 @@ typedef struct ow_live {
     int64_t beat;
     int judging;            /* plant that is being looked at; -1: none */
     int settling;           /* plant whose verdict comes next from the plan; -1: none */
+    bool guiding;           /* what the heaters are to keep is being sought */
+    ow_utc_s guided_until_s; /* what was found holds so long */
+    bool cloths_shut;       /* as last wished */
     bool looking;           /* the outlook is under way */
     bool weighing;          /* the ensemble is under way */
     bool judge_again;       /* something changed that verdicts rest on */

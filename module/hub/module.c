@@ -5,6 +5,7 @@
 
 #include "hub/announce.h"
 #include "hub/engine.h"
+#include "hub/ahead_view.h"
 #include "hub/fitting.h"
 #include "hub/live.h"
 #include "hub/picture.h"
@@ -20,6 +21,7 @@ static void engine_close(ow_engine *e)
     ow_live_free(e);
     ow_schedule_free(e->schedule);
     ow_outlook_free(e->outlook);
+    ow_guide_free(e->guide);
     ow_ensemble_free(e->ensemble);
     for (int k = 0; k < OW_SHADOWS; k++) {
         ow_scene_free(e->shadow[k]);
@@ -50,6 +52,7 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
         return OW_NO_MEMORY;
     }
     e->host = *host;
+    e->drain_s = OW_NEVER;
     e->local = (ow_local){host->utc_offset_s, host->self};
     e->settings = settings != NULL ? *settings : (ow_settings){.step_s = 1800, .start_air_c = NAN};
     ow_status status = settings_are_sane(&e->settings)
@@ -353,6 +356,9 @@ const ow_module *overwinter_module(void)
         .heater_count = engine_heater_count,
         .heater = engine_heater,
         .sky = engine_sky,
+        .ahead = ow_view_ahead,
+        .jobs = ow_view_jobs,
+        .left_off = ow_view_left_off,
         .tile = ow_picture_tile,
         .go_live = ow_live_begin,
         .connected = ow_live_connected,

@@ -125,12 +125,12 @@ void ow_show_plant(ow_engine *e, int plant)
 static cJSON *job_json(const ow_engine *e, const ow_job *job)
 {
     char time[OW_TIME_TEXT];
-    const ow_judged *j = &e->judged[job->plant];
+    bool asked = job->chore < 0 && job->plant >= 0;
     cJSON *o = cJSON_CreateObject();
     if (o == NULL) {
         return NULL;
     }
-    cJSON_AddStringToObject(o, "plant", e->garden->plants[job->plant].id);
+    cJSON_AddStringToObject(o, "plant", ow_job_id(e, job));
     cJSON_AddStringToObject(o, "job", job->kind);
     cJSON_AddStringToObject(o, "what", job->what);
     if (job->by_s != OW_NEVER) {
@@ -148,7 +148,7 @@ static cJSON *job_json(const ow_engine *e, const ow_job *job)
     if (job->saves > 0.0) {
         cJSON_AddNumberToObject(o, "saves", floor(10.0 * job->saves + 0.5) / 10.0);
     }
-    cJSON_AddStringToObject(o, "why", job->chore < 0 ? j->reason : job->what);
+    cJSON_AddStringToObject(o, "why", asked ? e->judged[job->plant].reason : job->what);
     return o;
 }
 
@@ -198,7 +198,7 @@ static void say_tonight(ow_engine *e, const ow_job *jobs, int n, char *text, siz
         snprintf(text, room, n == 0 ? "Nothing to do." : "Nothing urgent; %d min in all.", minutes);
     } else {
         snprintf(text, room, "First: %s, %s by %s; %d min in all.",
-                 e->garden->plants[jobs[0].plant].name, jobs[0].what,
+                 ow_job_name(e, &jobs[0]), jobs[0].what,
                  ow_when(&e->local, jobs[0].by_s, by), minutes);
     }
 }
@@ -207,12 +207,12 @@ void ow_show_garden(ow_engine *e)
 {
     char text[600];
     ow_state worst = OW_STATE_HOLD;
-    int room = e->garden->plant_count * (1 + OW_CHORES);
+    int room = e->garden->plant_count * (1 + OW_CHORES) + 1;
     ow_job *jobs = calloc((size_t)room, sizeof *jobs);
     if (jobs == NULL) {
         return;
     }
-    int n = ow_jobs(e, jobs, room);
+    int n = ow_jobs_all(e, jobs, room);
     cJSON *list = cJSON_CreateArray();
     for (int i = 0; list != NULL && i < n; i++) {
         cJSON_AddItemToArray(list, job_json(e, &jobs[i]));
@@ -227,7 +227,7 @@ void ow_show_garden(ow_engine *e)
     ow_utf8_mend(text);
     put(e, OW_NODE_GARDEN, 0, OW_PROP_TONIGHT, text);
     if (n > 0) {
-        snprintf(text, sizeof text, "%s: %s", e->garden->plants[jobs[0].plant].name,
+        snprintf(text, sizeof text, "%s: %s", ow_job_name(e, &jobs[0]),
                  jobs[0].what);
         ow_utf8_mend(text);
     }

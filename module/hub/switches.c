@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "hub/belief.h"
+#include "outputs/set_point.h"
 #include "outputs/span.h"
 
 static const double AIR_STALE_DEFAULT_MIN = 30.0;
@@ -191,10 +192,23 @@ static void follow_air(ow_switch *w, double air_c)
     }
 }
 
+/* What was found ahead is asked for only while the air of the house is known. */
+static int32_t set_point_mc(const ow_switch *w, const ow_switch_moment *m, const ow_observed *air)
+{
+    const ow_output *o = w->output;
+    bool guided = m->guide != NULL && air->quality == OW_QUALITY_MEASURED && !air->contradictory;
+    double wanted_c = guided ? ow_guide_set_c(m->guide, o) : (double)NAN;
+    return ow_heater_set_mc((ow_set_point){.keep_mc = ow_milli_of(o->keep_air_above_c),
+                                           .set_back_mc = ow_milli_of(o->set_back_c),
+                                           .too_warm_mc = ow_milli_of(o->too_warm_c),
+                                           .wanted_mc = ow_milli_of(wanted_c)});
+}
+
 static ow_heater_inputs heater_inputs(ow_switch *w, const ow_switch_moment *m)
 {
     double boot_s = (double)m->now.boot_ms / 1000.0;
     ow_observed air = ow_station_measured(m->station, OW_MEASURES_AIR, w->output->place.at, boot_s);
+    w->heater_spec.keep_mc = set_point_mc(w, m, &air);
     ow_heater_inputs in = {
         .hosting = m->hosting, .air = sensed(&air), .doors = doors(w, m), .reported = w->reported};
     if (w->output->power.at >= 0) {

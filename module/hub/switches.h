@@ -10,6 +10,7 @@
 #include "garden/scene.h"
 #include "garden/station.h"
 #include "hub/tree.h"
+#include "judgement/guide.h"
 #include "outputs/alarm.h"
 #include "outputs/drive.h"
 #include "outputs/heater.h"
@@ -60,8 +61,9 @@ typedef struct ow_switch_moment {
     ow_now now;
     const ow_station *station;
     const ow_scene *scene;      /* NULL before the model runs */
+    const ow_guide *guide;      /* what the heaters are to keep; NULL: as in the garden file */
     double lowest_ahead_c;      /* the air's lowest out of doors within the night; NAN: unknown */
-    bool frost_ahead;           /* foliage under cloths would be harmed tonight if left open */
+    bool frost_ahead;           /* cloths are to be shut now */
 } ow_switch_moment;
 
 /*

@@ -51,7 +51,7 @@ static const struct spec {
     [OW_PROP_STORAGE] = {PLANT, "storage", "Storage organ", "float", NULL, CELSIUS, false},
     [OW_PROP_PLACE] = {PLANT, "place", "Where it stands", "enum", NULL, NULL, true},
     [OW_PROP_WEARING] = {PLANT, "wearing", "Covers on it", "json", NULL, NULL, true},
-    [OW_PROP_DONE] = {PLANT, "done", "Job done", "json", NULL, NULL, true},
+    [OW_PROP_DONE] = {PLANT | GARDEN, "done", "Job done", "json", NULL, NULL, true},
     [OW_PROP_SEEN] = {PLANT, "seen", "What spring showed", "enum", "alive,regrowing,dead", NULL,
                       true},
     [OW_PROP_COURSE] = {PLANT, "course", "Days behind and ahead", "json", NULL, NULL, false},

@@ -2,6 +2,8 @@
 #include "judgement/hands.h"
 
 #include <math.h>
+#include <stdio.h>
+#include <string.h>
 
 #include "physics/ow_math.h"
 #include "physics/sky.h"
@@ -138,4 +140,22 @@ ow_utc_s ow_hands_first_s(const ow_hands *h, int people, bool torch)
         }
     }
     return h->limited ? OW_NEVER : h->start_s;
+}
+
+void ow_hands_who(const ow_garden *g, const ow_local *local, ow_utc_s at_s, int people, double kg,
+                  char *text, size_t room)
+{
+    text[0] = '\0';
+    for (int i = 0; i < g->household_count; i++) {
+        const ow_member *m = &g->household[i];
+        bool free = at_s == OW_NEVER || is_free(m, minute_of_day(local, at_s));
+        bool able = people > 1 || isnan(kg) || moves_kg(m) >= kg;
+        size_t used = strlen(text);
+        if (free && able) {
+            snprintf(text + used, room - used, "%s%s", used == 0     ? ""
+                                                       : people > 1 ? " and "
+                                                                    : " or ",
+                     m->name != NULL ? m->name : m->id);
+        }
+    }
 }

@@ -46,6 +46,13 @@ double ow_hands_minutes(const ow_hands *hands, ow_utc_s by_s, int people, bool l
  */
 ow_utc_s ow_hands_last_s(const ow_hands *hands, ow_utc_s by_s, int people, bool torch);
 
+/*
+ * Names of the members who could do a job at at_s (OW_NEVER: at any time): free then, strong enough
+ * where one does it alone. Joined by "or", by "and" for a job of two; empty when none is named.
+ */
+void ow_hands_who(const ow_garden *garden, const ow_local *local, ow_utc_s at_s, int people,
+                  double kg, char *text, size_t room);
+
 /* The first time from now on that such a job can be begun; OW_NEVER: not as far as was looked. */
 ow_utc_s ow_hands_first_s(const ow_hands *hands, int people, bool torch);
 

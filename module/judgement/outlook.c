@@ -83,6 +83,9 @@ static void look_step(ow_outlook *o, int step, const ow_forcing *forecast)
         o->lowest_air_c = weather.air_c;
         o->lowest_air_s = s->now_s;
     }
+    if (weather.air_c <= OW_HARD_FROST_C && o->hard_frost_s == OW_NEVER) {
+        o->hard_frost_s = s->now_s - o->step_s;
+    }
     for (int i = 0; i < s->cast->actors; i++) {
         const ow_tolerance *stands = &o->garden->plants[i].tolerance;
         ow_course_step(&o->course[i], &s->cast->actor[i], stands, s->now_s);
@@ -96,7 +99,7 @@ ow_status ow_outlook_begin(ow_outlook *o, const ow_scene *now, const ow_forcing 
     o->steps = o->looked = o->wanted = 0;
     o->start_s = now->now_s;
     o->lowest_air_c = INFINITY;
-    o->lowest_air_s = OW_NEVER;
+    o->lowest_air_s = o->hard_frost_s = OW_NEVER;
     int steps = (int)(ow_forcing_ahead_s(forecast, o->start_s, hours) / o->step_s);
     ow_status status = make_room(o, steps);
     if (status != OW_OK) {

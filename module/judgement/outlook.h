@@ -14,6 +14,9 @@
 #include "judgement/track.h"
 #include "judgement/trial.h"
 
+/* What bursts hoses and taps (common practice, no source). */
+#define OW_HARD_FROST_C (-3.0)
+
 typedef struct ow_outlook {
     const ow_garden *garden;
     ow_scene *ahead;         /* the garden run ahead */
@@ -29,6 +32,7 @@ typedef struct ow_outlook {
     ow_spot *member_spot;    /* one a place, for questions among its members */
     double lowest_air_c;     /* out of doors */
     ow_utc_s lowest_air_s;
+    ow_utc_s hard_frost_s;   /* when the first step at OW_HARD_FROST_C or less begins; OW_NEVER */
 } ow_outlook;
 
 /* Built for a scene that it will look ahead of. */

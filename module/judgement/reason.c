@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "judgement/chores.h"
-#include "plants/lookback.h"
+#include "judgement/watch_list.h"
 
 /* Leaves colder than this may hang while the plant is well. */
 static const double DROOP_C = -3.0;
@@ -270,30 +270,28 @@ static void say_thawing(const ow_actor *a, const ow_course *course, const ow_loc
     }
 }
 
-/* The part whose harm takes longest to show is the one to wait for. */
-static void say_wait(const ow_scene *s, const ow_actor *a, const ow_local *local, char *text)
+static void say_wait(const ow_scene *s, const ow_actor *a, const ow_tolerance *stands,
+                     const ow_local *local, char *text)
 {
-    const ow_harm_watch *worst = NULL;
-    ow_part part = OW_FOLIAGE;
-    for (int p = 0; p < OW_PARTS; p++) {
-        const ow_harm_watch *w = &a->condition.watch[p];
-        bool more = worst == NULL || w->killed > worst->killed ||
-                    (w->killed == worst->killed && p >= OW_ROOTS);
-        if ((w->damaged || w->killed) && more) {
-            worst = w;
-            part = (ow_part)p;
-        }
-    }
-    if (worst == NULL) {
+    ow_watch_item item[OW_PARTS];
+    char when[OW_WHEN_TEXT], day[OW_WHEN_TEXT];
+    int n = ow_watch_list(&a->condition, stands, s->garden->site.latitude_deg, item);
+    int decides = ow_watch_decides(item, n);
+    if (decides < 0) {
         return;
     }
-    char when[OW_WHEN_TEXT], day[OW_WHEN_TEXT];
-    ow_utc_s look = ow_look_again_s(part, worst->lowest_at, s->garden->site.latitude_deg);
-    add(text, OW_REASON_TEXT,
-        "%s fell to %.1f C on %s, past the limit of %s. Leave the plant alone, cut and throw out "
-        "nothing, and look again on %s.",
-        part_in_sentence(part), ow_tenth_c(worst->lowest_c), ow_when(local, worst->lowest_at, when),
-        worst->killed ? "what kills" : "harm", day_of(local, look, day));
+    const ow_watch_item *w = &item[decides];
+    add(text, OW_REASON_TEXT, "%s fell to %.1f C on %s, past the limit of %s. ",
+        part_in_sentence(w->part), ow_tenth_c(w->lowest_c), ow_when(local, w->lowest_s, when),
+        w->killed ? "what kills" : "harm");
+    if (s->now_s < w->look_s) {
+        add(text, OW_REASON_TEXT,
+            "Leave the plant alone, cut and throw out nothing, and look again on %s.",
+            day_of(local, w->look_s, day));
+    } else {
+        add(text, OW_REASON_TEXT, "What lived can show since %s: look, and say whether it is "
+            "alive, regrowing or dead.", day_of(local, w->look_s, day));
+    }
 }
 
 /* What a cover costs that stays on in mild weather, and after how many days it harms. */
@@ -417,7 +415,7 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         say_thawing(a, course, local, text);
         break;
     case OW_STATE_WAIT_AND_SEE:
-        say_wait(s, a, local, text);
+        say_wait(s, a, stands, local, text);
         break;
     case OW_STATE_UNCOVER:
         say_mild(o, true, local, text);

@@ -165,22 +165,32 @@ static int hinge_above(const ow_law *law, double h_j_m3)
     return i;
 }
 
-static double between(const ow_law *law, const double *value, int i, double h_j_m3)
+/* How far h lies from hinge i to the next. */
+static double share_of(const ow_law *law, int i, double h_j_m3)
 {
-    double share = (law->h_j_m3[i] - h_j_m3) / (law->h_j_m3[i] - law->h_j_m3[i + 1]);
+    return (law->h_j_m3[i] - h_j_m3) / (law->h_j_m3[i] - law->h_j_m3[i + 1]);
+}
+
+static double between(const double *value, int i, double share)
+{
     return value[i] + share * (value[i + 1] - value[i]);
+}
+
+static double above_all(const ow_law *law, double h_j_m3)
+{
+    return law->t_c[0] + (h_j_m3 - law->h_j_m3[0]) / law->warm_j_m3k;
 }
 
 double ow_law_t(const ow_law *law, double h_j_m3)
 {
     int i = hinge_above(law, h_j_m3), last = law->hinges - 1;
     if (i < 0) {
-        return law->t_c[0] + (h_j_m3 - law->h_j_m3[0]) / law->warm_j_m3k;
+        return above_all(law, h_j_m3);
     }
     if (i == last) {
         return law->t_c[last] + (h_j_m3 - law->h_j_m3[last]) / law->cold_j_m3k;
     }
-    return between(law, law->t_c, i, h_j_m3);
+    return between(law->t_c, i, share_of(law, i, h_j_m3));
 }
 
 double ow_law_u(const ow_law *law, double h_j_m3)
@@ -192,7 +202,7 @@ double ow_law_u(const ow_law *law, double h_j_m3)
     if (i == last) {
         return law->u_w_m[last] + law->cold_w_mk * (ow_law_t(law, h_j_m3) - law->t_c[last]);
     }
-    return between(law, law->u_w_m, i, h_j_m3);
+    return between(law->u_w_m, i, share_of(law, i, h_j_m3));
 }
 
 double ow_law_ice(const ow_law *law, double h_j_m3)
@@ -205,7 +215,25 @@ double ow_law_ice(const ow_law *law, double h_j_m3)
         double below_k = ow_law_t(law, h_j_m3) - law->t_c[last];
         return fmin(1.0, law->ice[last] + law->cold_ice_per_k * below_k);
     }
-    return between(law, law->ice, i, h_j_m3);
+    return between(law->ice, i, share_of(law, i, h_j_m3));
+}
+
+void ow_law_state(const ow_law *law, double h_j_m3, double *t_c, double *ice)
+{
+    int i = hinge_above(law, h_j_m3), last = law->hinges - 1;
+    if (i < 0) {
+        *t_c = above_all(law, h_j_m3);
+        *ice = law->ice[0];
+        return;
+    }
+    if (i == last) {
+        *t_c = ow_law_t(law, h_j_m3);
+        *ice = ow_law_ice(law, h_j_m3);
+        return;
+    }
+    double share = share_of(law, i, h_j_m3);
+    *t_c = between(law->t_c, i, share);
+    *ice = between(law->ice, i, share);
 }
 
 double ow_law_relative_ice(const ow_law *law, double h_j_m3)
@@ -215,7 +243,8 @@ double ow_law_relative_ice(const ow_law *law, double h_j_m3)
 
 double ow_law_relative(const ow_law *law, double ice)
 {
-    return law->ice_at_minus5 > 0.0 ? fmin(1.0, ice / law->ice_at_minus5) : 0.0;
+    double relative = law->ice_at_minus5 > 0.0 ? ice / law->ice_at_minus5 : 0.0;
+    return relative < 1.0 ? relative : 1.0;
 }
 
 double ow_law_h(const ow_law *law, double t_c)

@@ -4,6 +4,8 @@
 #include <float.h>
 #include <math.h>
 #include <stddef.h>
+#include <stdint.h>
+#include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
@@ -32,6 +34,15 @@ static double polynomial(const double *coefficient, size_t count, double z)
     return sum;
 }
 
+/* 2^k of a whole number for which that is a normal number. */
+static double power_of_two(int k)
+{
+    uint64_t bits = (uint64_t)(k + 1023) << 52;
+    double value;
+    memcpy(&value, &bits, sizeof value);
+    return value;
+}
+
 double ow_exp(double x)
 {
     /* 1/2! .. 1/13!: the first term left out is below 1e-17 for |r| <= ln(2)/2. */
@@ -52,7 +63,7 @@ double ow_exp(double x)
     double k = floor(x * log2_e + 0.5);
     double r = (x - k * ln2_high) - k * ln2_low;
     double e = 1.0 + (r + r * r * polynomial(series, COUNT(series), r));
-    return ldexp(e, (int)k);
+    return e * power_of_two((int)k); /* exact: |k| <= 1010 and e is near one */
 }
 
 double ow_log(double x)

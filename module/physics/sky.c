@@ -325,14 +325,17 @@ ow_sky ow_sky_within(double air_c, double rh_pct, double elevation_m)
 /* What falls on the level there, shade included: the ground around throws back a share of it. */
 static double on_level_wm2(const ow_sky *sky, double sun_share, double sky_view)
 {
-    return sun_share * sky->direct_wm2 * fmax(ow_sin(sky->altitude_rad), 0.0) +
-           sky_view * sky->diffuse_wm2;
+    double up = sky->direct_wm2 == 0.0 ? 0.0 : fmax(ow_sin(sky->altitude_rad), 0.0);
+    return sun_share * sky->direct_wm2 * up + sky_view * sky->diffuse_wm2;
 }
 
 double ow_sun_on_plane_wm2(const ow_sky *sky, double tilt_deg, double faces_deg, double sun_share,
                            double sky_view)
 {
     double tilt = tilt_deg * PER_DEGREE;
+    if (tilt_deg == 0.0) { /* the same to the last bit, without the angles */
+        return on_level_wm2(sky, sun_share, sky_view);
+    }
     double turned = ow_cos((sky->azimuth_deg - faces_deg) * PER_DEGREE);
     double square_on = ow_sin(sky->altitude_rad) * ow_cos(tilt) +
                        ow_cos(sky->altitude_rad) * ow_sin(tilt) * turned;
@@ -347,7 +350,8 @@ double ow_sun_on_mantle_wm2(const ow_sky *sky, double faces_deg, double sun_shar
     bool behind_wall =
         !isnan(faces_deg) && ow_cos((sky->azimuth_deg - faces_deg) * PER_DEGREE) <= 0.0;
     double share = behind_wall ? 0.0 : sun_share;
-    double beam = share * sky->direct_wm2 * ow_cos(sky->altitude_rad) / OW_PI;
+    double along = sky->direct_wm2 == 0.0 ? 0.0 : ow_cos(sky->altitude_rad);
+    double beam = share * sky->direct_wm2 * along / OW_PI;
     double from_ground = sky->albedo * on_level_wm2(sky, share, sky_view);
     return beam + (sky_view * sky->diffuse_wm2 + from_ground) / 2.0;
 }

@@ -870,8 +870,10 @@ void ow_block_inside(const ow_block *b, int l, ow_inside *inside)
 void ow_block_inside_above(const ow_block *b, int l, double depth_limit_m, ow_inside *inside)
 {
     const ow_law *law = &b->law[l];
-    ow_inside x = {.coldest_c = INFINITY, .warmest_c = -INFINITY, .least_ice = 1.0, .least_relative_ice = 1.0};
+    ow_inside x = {.coldest_c = INFINITY, .warmest_c = -INFINITY, .least_ice = 1.0};
     double whole = 0.0, top_m = 0.0;
+    /* Relative ice under a half, told without a division: halving is exact. */
+    double open_below = law->ice_at_minus5 > 0.0 ? 0.5 * law->ice_at_minus5 : INFINITY;
     for (int iz = 0; iz < b->grid.nz; iz++) {
         double thick_m = (double)b->z.capacity[iz][l];
         if (iz > 0 && top_m + 0.5 * thick_m > depth_limit_m) {
@@ -879,24 +881,23 @@ void ow_block_inside_above(const ow_block *b, int l, double depth_limit_m, ow_in
         }
         top_m += thick_m;
         for (int ir = 0; ir < b->grid.nr; ir++) {
-            double h = ow_block_h(b, l, iz * b->grid.nr + ir), v = volume(b, l, ir, iz);
-            double t = ow_law_t(law, h), ice = ow_law_ice(law, h);
-            double relative = ow_law_relative(law, ice);
+            double h = ow_block_h(b, l, iz * b->grid.nr + ir), v = volume(b, l, ir, iz), t, ice;
+            ow_law_state(law, h, &t, &ice);
             whole += v;
             x.mean_c += v * t;
             x.mean_h_j_m3 += v * h;
             x.ice_share += v * ice;
-            x.least_ice = fmin(x.least_ice, ice);
-            x.open_share += relative < 0.5 ? v : 0.0;
-            x.coldest_c = fmin(x.coldest_c, t);
-            x.warmest_c = fmax(x.warmest_c, t);
-            x.least_relative_ice = fmin(x.least_relative_ice, relative);
+            x.open_share += ice < open_below ? v : 0.0;
+            x.least_ice = ice < x.least_ice ? ice : x.least_ice;
+            x.coldest_c = t < x.coldest_c ? t : x.coldest_c;
+            x.warmest_c = t > x.warmest_c ? t : x.warmest_c;
         }
     }
     x.mean_c /= whole;
     x.mean_h_j_m3 /= whole;
     x.ice_share /= whole;
     x.open_share /= whole;
+    x.least_relative_ice = ow_law_relative(law, x.least_ice); /* it rises with the ice */
     x.centre_c = ow_block_axis_c(b, l, 0.5 * top_m);
     *inside = x;
 }

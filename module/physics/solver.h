@@ -30,7 +30,9 @@
 #endif
 typedef OW_REAL ow_real;
 
+#ifndef OW_LANES
 #define OW_LANES 16
+#endif
 #define OW_LINE_CELLS 512 /* cells along one direction at most */
 
 typedef ow_real ow_row[OW_LANES]; /* one value a lane */

@@ -8,13 +8,18 @@
 
 /* -- Convection ------------------------------------------------------------------------------ */
 
+/*
+ * Prandtl number of air, 0.711, as it comes into the two formulas below: Pr^(1/3), and for the
+ * cylinder that over (1 + (0.4/Pr)^(2/3))^(1/4). Worked out once; a test works them out anew.
+ */
+static const double PRANDTL_THIRD = 0x1.c8f9cb3acddeep-1, BY_PRANDTL = 0x1.914ce20d8e5cbp-1;
+
 /* Handbook air at 0 and 20 C joined by lines (from memory); viscosity goes as 1/pressure. */
 ow_air_film ow_air_film_at(double film_c, double pressure_kpa)
 {
     return (ow_air_film){
         .viscosity_m2_s = (1.327e-5 + 8.95e-8 * film_c) * 101.325 / pressure_kpa,
         .conductivity_w_mk = 0.02436 + 7.5e-5 * film_c,
-        .prandtl = 0.711,
     };
 }
 
@@ -31,18 +36,21 @@ static double power(double base, double exponent)
 double ow_convection_cylinder(const ow_air_film *air, double diameter_m, double wind_ms)
 {
     double re = reynolds(air, diameter_m, wind_ms);
-    double by_prandtl =
-        ow_pow(air->prandtl, 1.0 / 3.0) / ow_pow(1.0 + ow_pow(0.4 / air->prandtl, 2.0 / 3.0), 0.25);
     double turbulent = ow_pow(1.0 + power(re / 282000.0, 0.625), 0.8);
-    double nusselt = 0.3 + 0.62 * sqrt(re) * by_prandtl * turbulent;
+    double nusselt = 0.3 + 0.62 * sqrt(re) * BY_PRANDTL * turbulent;
     return nusselt * air->conductivity_w_mk / diameter_m;
 }
+
+/* Well below where the two formulas meet (Re 15 090) the laminar one is the larger. */
+#define SURELY_LAMINAR_RE 15000.0
 
 double ow_convection_flat(const ow_air_film *air, double length_m, double wind_ms)
 {
     double re = reynolds(air, length_m, wind_ms);
-    double nusselt =
-        fmax(0.664 * sqrt(re), 0.037 * power(re, 0.8)) * ow_pow(air->prandtl, 1.0 / 3.0);
+    double laminar = 0.664 * sqrt(re);
+    double larger =
+        re < SURELY_LAMINAR_RE ? laminar : fmax(laminar, 0.037 * power(re, 0.8));
+    double nusselt = larger * PRANDTL_THIRD;
     return nusselt * air->conductivity_w_mk / length_m;
 }
 

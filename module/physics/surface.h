@@ -15,7 +15,6 @@
 typedef struct ow_air_film {
     double viscosity_m2_s; /* kinematic */
     double conductivity_w_mk;
-    double prandtl;
 } ow_air_film;
 
 /* Dry air at film_c and pressure_kpa (linear fits to handbook tables, -40 to 40 C). */

@@ -6,21 +6,12 @@
 #define _POSIX_C_SOURCE 200809L
 
 #include <math.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <time.h>
 
+#include "bench/crowd.h"
 #include "physics/materials.h"
 #include "physics/solver.h"
 
 enum { WEEK_H = 168, REPEATS = 40 };
-
-static double now_s(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
 
 /* Sixteen pots of bog mix in nights of -8 and days of +2 C. */
 static void fill(ow_block *b, int n)
@@ -51,7 +42,7 @@ static double seconds_a_week(int n, double step_s)
         exit(1);
     }
     int steps = (int)(WEEK_H * 3600 / step_s);
-    double began = now_s();
+    double began = spent_s();
     for (int again = 0; again < REPEATS; again++) {
         fill(&b, n);
         for (int k = 0; k < steps; k++) {
@@ -64,7 +55,7 @@ static double seconds_a_week(int n, double step_s)
             ow_block_step(&b, step_s, (uint64_t)k);
         }
     }
-    double spent = now_s() - began;
+    double spent = spent_s() - began;
     free(memory);
     return spent / REPEATS / OW_LANES;
 }

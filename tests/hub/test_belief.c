@@ -261,7 +261,7 @@ static host *begin_dusk(void)
     h->sensors = (sensors){3.0, 6.0, NAN, 1.0, 0.0, NAN, NULL, NULL, NULL, false};
     host_run(h, 30);
     host_forecast(h, 72, -1.0, 4.0);
-    host_run(h, 3 * 3600);
+    host_run(h, 2 * 3600);
     return h;
 }
 

@@ -8,6 +8,7 @@
 
 #include <cjson/cJSON.h>
 
+#include "hub/engine.h"
 #include "hub/host.h"
 
 /* A garden at 4 C and judged, all readings fresh. */
@@ -212,6 +213,40 @@ static void wearing_is_taken_within_the_stock(void **state)
     check_value(h, "lemon/wearing", "[]");
     host_say(h, ROOT "/bog/wearing/set", "[\"fleece\"]");
     check_value(h, "bog/wearing", "[\"fleece\"]");
+    host_end(h);
+}
+
+/* What was seen of a limit that had been passed is told with the limit, and asked no more. */
+static void an_answer_is_told_with_its_limit(void **state)
+{
+    (void)state;
+    host *h = begin();
+    ow_harm_watch *w = &h->engine->scene->cast->actor[0].condition.watch[OW_ROOTS];
+    w->damaged = true;
+    w->lowest_c = -7.5;
+    host_say(h, ROOT "/lemon/seen/set", "regrowing");
+    assert_int_equal(host_heard(h, HEARD_EVENT, "lemon", "regrowing; roots -7.5 C (limits "), 1);
+    assert_false(w->damaged);
+    host_say(h, ROOT "/lemon/seen/set", "dead");
+    assert_int_equal(host_heard(h, HEARD_EVENT, "lemon", "dead; "), 0);
+    host_end(h);
+}
+
+/* Hose and taps are drained once in a season, and that outlasts a night. */
+static void the_garden_is_drained_once(void **state)
+{
+    (void)state;
+    host *h = begin();
+    host_forecast(h, 72, -8.0, 4.0);
+    host_run(h, 60);
+    assert_non_null(strstr(host_value(h, "garden/jobs"), "\"drain\""));
+    assert_int_equal(host_heard(h, HEARD_EVENT, "garden", "opens with the first"), 1);
+    host_say(h, ROOT "/garden/done/set", "{\"job\":\"cover\",\"who\":\"ada\"}");
+    assert_non_null(strstr(host_value(h, "garden/jobs"), "\"drain\""));
+    host_say(h, ROOT "/garden/done/set", "{\"job\":\"drain\",\"who\":\"ada\"}");
+    assert_null(strstr(host_value(h, "garden/jobs"), "\"drain\""));
+    host_run(h, 4000);
+    assert_null(strstr(host_value(h, "garden/jobs"), "\"drain\""));
     host_end(h);
 }
 
@@ -433,6 +468,8 @@ int main(void)
         cmocka_unit_test(wearing_is_taken_within_the_stock),
         cmocka_unit_test(state_stays_until_judged_anew),
         cmocka_unit_test(seen_is_taken),
+        cmocka_unit_test(the_garden_is_drained_once),
+        cmocka_unit_test(an_answer_is_told_with_its_limit),
         cmocka_unit_test(job_done),
         cmocka_unit_test(job_done_with_what_is_not_there),
         cmocka_unit_test(stop_latches_all_and_sends_off),

@@ -82,6 +82,7 @@ static void looking_has_no_hurry(void **state)
         set(&s);
         s.judged[0].verdict.state = states[i];
         s.judged[0].verdict.act_by_s = 77;
+        s.judged[0].look_due = true;
         assert_true(ow_job_of(&s.engine, 0, &job));
         assert_string_equal(job.kind, "look");
         assert_true(job.by_s == OW_NEVER);
@@ -89,6 +90,8 @@ static void looking_has_no_hurry(void **state)
     }
     set(&s);
     assert_false(ow_job_of(&s.engine, 0, &job)); /* hold asks for nothing */
+    s.judged[0].verdict.state = OW_STATE_WAIT_AND_SEE; /* quiet until what lived can show */
+    assert_false(ow_job_of(&s.engine, 0, &job));
     s.judged[0].verdict.state = OW_STATE_CARRY_IN; /* nothing at hand helps: nothing is asked */
     assert_false(ow_job_of(&s.engine, 0, &job));
 }
@@ -102,6 +105,7 @@ static void by_time_then_by_the_garden_file(void **state)
     set(&s);
     assert_int_equal(ow_jobs(&s.engine, jobs, PLANTS), 0);
     s.judged[0].verdict.state = OW_STATE_WAIT_AND_SEE;
+    s.judged[0].look_due = true;
     asks(&s, 1, OW_STATE_COVER_SOON, cover, 9000);
     asks(&s, 2, OW_STATE_COVER_SOON, cover, 3000);
     asks(&s, 3, OW_STATE_COVER_SOON, cover, 9000);

@@ -249,6 +249,7 @@ static void a_forecast_judges_anew(void **state)
     check_value(h, "lemon/state", "carry in");
     assert_non_null(host_value(h, "lemon/act-by"));
     assert_non_null(strstr(host_value(h, "garden/tonight"), "Lowest -1")); /* -12 */
+    host_say(h, ROOT "/garden/done/set", "{\"job\":\"drain\",\"who\":\"ada\"}");
     assert_non_null(strstr(host_value(h, "garden/tonight"), "First: lemon"));
     assert_int_equal(host_heard(h, HEARD_EVENT, "lemon", "job: "), 1);
     host_say(h, "w/f", "{\"h\":[]}"); /* nothing in it: the one before holds */

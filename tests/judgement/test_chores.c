@@ -115,6 +115,50 @@ static void buds_are_shaded_from_the_morning_sun(void **state)
     }
 }
 
+/* After the frost that blackens leaves, not before, and not once the ground is shut. */
+static void tubers_are_lifted_between_two_frosts(void **state)
+{
+    (void)state;
+#define BED(taxon) OPEN "'plants':[{'id':'one','taxon':'" taxon "','place':'deck','bed':{}}]"
+    static const struct {
+        const char *garden;
+        bool black, shut, wants;
+    } cases[] = {{BED("Dahlia x hybrida"), true, false, true},
+                 {BED("Dahlia x hybrida"), false, false, false},
+                 {BED("Dahlia x hybrida"), true, true, false},
+                 {BED("Tulipa gesneriana"), true, false, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        yard y = yard_open(cases[i].garden, cases[i].shut ? -6.0 : 4.0);
+        yard_steady(&y, cases[i].shut ? -6.0 : 4.0, 48.0);
+        yard_live(&y, cases[i].shut ? 24.0 : 0.5);
+        assert_int_equal(ow_cast_bed_c(y.on.scene->cast, 0, 0.10) < 0.0, cases[i].shut);
+        if (cases[i].shut) { /* shut ground, with a tuber that lives */
+            ow_harm_watch_start(&yard_actor(&y, 0)->condition.watch[OW_STORAGE_ORGAN]);
+        }
+        yard_actor(&y, 0)->condition.watch[OW_FOLIAGE].damaged = cases[i].black;
+        assert_int_equal(wants(&y, OW_CHORE_LIFT), cases[i].wants);
+        yard_close(&y);
+    }
+}
+
+static void black_bananas_are_cut_and_wrapped(void **state)
+{
+    (void)state;
+#define STEM(taxon)                                                                                \
+    OPEN "'plants':[{'id':'one','taxon':'" taxon                                                   \
+         "','place':'deck','trunk':{'diameter_mm':150,'height_mm':1200},'bed':{}}]"
+    for (int black = 0; black < 2; black++) {
+        for (int palm = 0; palm < 2; palm++) {
+            yard y = yard_open(palm ? STEM("Trachycarpus fortunei") : STEM("Musa basjoo"), 4.0);
+            yard_steady(&y, 4.0, 48.0);
+            yard_live(&y, 0.5);
+            yard_actor(&y, 0)->condition.watch[OW_FOLIAGE].damaged = black;
+            assert_int_equal(wants(&y, OW_CHORE_CUT_AND_WRAP), black && !palm);
+            yard_close(&y);
+        }
+    }
+}
+
 static void snow_is_cleared_off_evergreens(void **state)
 {
     (void)state;
@@ -171,6 +215,8 @@ int main(void)
         cmocka_unit_test(dry_evergreens_are_watered_before_they_freeze),
         cmocka_unit_test(rain_is_kept_off_crowns),
         cmocka_unit_test(buds_are_shaded_from_the_morning_sun),
+        cmocka_unit_test(tubers_are_lifted_between_two_frosts),
+        cmocka_unit_test(black_bananas_are_cut_and_wrapped),
         cmocka_unit_test(snow_is_cleared_off_evergreens),
         cmocka_unit_test(what_the_wind_took_is_looked_at),
         cmocka_unit_test(covers_cost_days),

@@ -434,6 +434,11 @@ static void a_lease_that_lapsed_or_a_late_step_loses_its_place(void **state)
 static void it_starts_with_a_stop_and_waits_for_the_wind(void **state)
 {
     (void)state;
+    ow_drive_spec spec = a_drive_spec();
+    ow_drive fresh = ow_drive_started(&spec, 0);
+    for (int i = 0; i < OW_STARTS_MAX; i++) {
+        assert_int_equal(fresh.start_age_ms[i], OW_H_MS); /* none within the hour */
+    }
     for (uint32_t extra = 0; extra < 3; extra++) {
         rig r = a_rig();
         r.drive = ow_drive_started(&r.spec, BEGAN_MS);

@@ -44,9 +44,10 @@ static void page_is_written_from_the_table(void **state)
 
 static bool is_there(const char *name, int length)
 {
-    static const char *const folders[] = {"outputs", "hub", "live", "hosts", "garden"};
+    static const char *const folders[] = {"outputs", "hub",   "live",
+                                          "hosts",   "garden", "judgement"};
     static const char *const ends[] = {"c", "sh"};
-    for (size_t i = 0; i < 5; i++) {
+    for (size_t i = 0; i < sizeof folders / sizeof folders[0]; i++) {
         for (size_t k = 0; k < 2; k++) {
             char path[200];
             snprintf(path, sizeof path, "tests/%s/%.*s.%s", folders[i], length, name, ends[k]);
