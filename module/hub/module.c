@@ -102,7 +102,7 @@ static ow_status add_rows(ow_forcing *to, const ow_weather_row *rows, size_t n)
         const ow_weather_row *r = &rows[i];
         ow_weather_at at = {.utc_s = r->utc_s,
                             .weather = {.air_c = r->air_c,
-                                        .rh_pct = fmin(r->rh_pct, 100.0),
+                                        .rh_pct = r->rh_pct > 100.0 ? 100.0 : r->rh_pct,
                                         .wind_ms = r->wind_ms,
                                         .cloud_pct = r->cloud_pct,
                                         .solar_wm2 = r->solar_wm2,
