@@ -432,7 +432,7 @@ static void check_commanding(const struct thing *thing, const ow_output *output)
     }
     if (!output->cautions_read) {
         advise(thing, "", "is only rehearsed, since cautions_read is not true");
-    } else if (output->kind == OW_OUTPUT_HEATER && !has(thing, "off_by_itself_s")) {
+    } else if (!has(thing, "off_by_itself_s")) {
         advise(thing, "", "is only rehearsed, since it has no off_by_itself_s");
     }
 }

@@ -205,7 +205,7 @@ static void an_end_contact_may_come_later(void **state)
         SITE "\"outputs\":[{\"id\":\"cloth\",\"kind\":\"cloth "
              "drive\",\"place\":\"deck\",\"topic\":\"t\","
              "\"close\":\"c\",\"open\":\"o\",\"stop\":\"s\",\"travel_s\":9,\"closed_end\":\"c1\","
-             "\"cautions_read\":true}],\n");
+             "\"off_by_itself_s\":600,\"cautions_read\":true}],\n");
     (void)state;
     assert_int_equal(read_bytes(rehearsed, strlen(rehearsed), &lines, &errors, &garden), OW_OK);
     assert_int_equal(garden->outputs[0].closed_end.at, -1);
@@ -217,6 +217,23 @@ static void an_end_contact_may_come_later(void **state)
         "gives yet; the drive is only rehearsed\n");
     check_lines(armed, strlen(armed),
                 "garden.json:2:134: outputs[0].closed_end is \"c1\"; no reading has that id\n");
+}
+
+/* The interlock no-off-timer (outputs/interlock.h) holds back drives as well as heaters. */
+static void without_an_off_timer_a_drive_is_only_rehearsed(void **state)
+{
+    static struct lines lines;
+    int errors;
+    ow_garden *garden;
+    const char *text = GARDEN(SITE "\"outputs\":[{\"id\":\"cloth\",\"kind\":\"cloth "
+                                   "drive\",\"place\":\"deck\",\"topic\":\"t\","
+                                   "\"close\":\"c\",\"open\":\"o\",\"stop\":\"s\",\"travel_s\":9,"
+                                   "\"cautions_read\":true}],\n");
+    (void)state;
+    assert_int_equal(read_bytes(text, strlen(text), &lines, &errors, &garden), OW_OK);
+    ow_garden_free(garden);
+    assert_string_equal(lines.text, "garden.json:2:12: advice: outputs[0] is only rehearsed, since "
+                                    "it has no off_by_itself_s\n");
 }
 
 /* ---- any text at all ---- */
@@ -300,6 +317,7 @@ int main(void)
         cmocka_unit_test(too_large_a_file_is_refused),
         cmocka_unit_test(a_number_that_would_be_cut_short_is_refused),
         cmocka_unit_test(an_end_contact_may_come_later),
+        cmocka_unit_test(without_an_off_timer_a_drive_is_only_rehearsed),
         cmocka_unit_test(no_beginning_of_a_file_is_a_file),
         cmocka_unit_test(spoilt_files_are_read_or_refused),
     };
