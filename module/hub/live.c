@@ -358,7 +358,9 @@ static ow_status take_row(ow_engine *e)
     }
     ow_status status = ow_forcing_add(&e->measured, &row, 1);
     if (status == OW_OK && e->scene == NULL) {
-        status = set_scene(e, row.utc_s - row.utc_s % STEP_S, row.weather.air_c);
+        /* One reading in frost tells nothing of ice: all begins thawed and freezes from then on. */
+        double start_c = fmax(row.weather.air_c, 0.0);
+        status = set_scene(e, row.utc_s - row.utc_s % STEP_S, start_c);
         l->judge_again = true;
     }
     /* A first reading does not wait for the model's step, but for a forecast that is to come. */
