@@ -114,17 +114,11 @@ static ow_status build(ow_engine *e, ow_now now)
 static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
 {
     ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
-    if (status == OW_OK) {
-        e->scene->place_bias = e->live->learned.place;
-        status = ow_engine_foresee(e);
+    if (status != OW_OK) {
+        return status;
     }
-    if (status == OW_OK) {
-        status = ow_schedule_new(e->garden, &e->schedule);
-    }
-    for (int i = 0; i < e->garden->plant_count; i++) {
-        ow_verdict_start(&e->judged[i].verdict);
-    }
-    return status;
+    e->scene->place_bias = e->live->learned.place;
+    return ow_engine_foresee(e);
 }
 
 /* What each member was told last still stands on the hub after a restart. */

@@ -19,14 +19,7 @@ static void engine_close(ow_engine *e)
         return;
     }
     ow_live_free(e);
-    ow_schedule_free(e->schedule);
-    ow_outlook_free(e->outlook);
-    ow_guide_free(e->guide);
-    ow_ensemble_free(e->ensemble);
-    for (int k = 0; k < OW_SHADOWS; k++) {
-        ow_scene_free(e->shadow[k]);
-    }
-    ow_scene_free(e->scene);
+    ow_engine_drop(e);
     ow_forcing_free(&e->measured);
     ow_forcing_free(&e->forecast);
     free(e->judged);
