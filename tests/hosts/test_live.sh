@@ -28,19 +28,8 @@ chmod 755 "$work" # the broker may drop to a user of its own
 export ASAN_OPTIONS=detect_leaks=0
 
 echo 1..50
-tests=0
-ok() { # ok NAME COMMAND...: passes when the command does
-    tests=$((tests + 1))
-    name=$1
-    shift
-    if "$@" >check.txt 2>&1; then
-        echo "ok $tests - $name"
-    else
-        echo "not ok $tests - $name"
-        tail -n 20 check.txt err.txt run.err guard.err broker.log seen 2>/dev/null | cut -c1-300 |
-            sed 's/^/# /'
-    fi
-}
+. "$root/tests/tap.sh"
+evidence() { tail -n 20 check.txt err.txt run.err guard.err broker.log seen; }
 soon() { # soon SECONDS COMMAND...: waits until it succeeds
     left=$(($1 * 20))
     shift
