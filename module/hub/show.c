@@ -187,7 +187,7 @@ static void say_tonight(ow_engine *e, const ow_job *jobs, int n, char *text, siz
     }
     if (o->steps > 0) {
         say_basis(e, basis);
-        used = snprintf(text, room, "Lowest %.1f C by %s%s. ", o->lowest_air_c,
+        used = snprintf(text, room, "Lowest %.1f C by %s%s. ", ow_tenth_c(o->lowest_air_c),
                         ow_when(&e->local, o->lowest_air_s, when), basis);
     } else {
         used = snprintf(text, room, "Nothing is known of the hours ahead. ");

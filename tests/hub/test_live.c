@@ -266,6 +266,10 @@ static void a_forecast_judges_anew(void **state)
     host_say(h, ROOT "/garden/done/set", "{\"job\":\"drain\",\"who\":\"ada\"}");
     assert_non_null(strstr(host_value(h, "garden/tonight"), "First: lemon"));
     assert_int_equal(host_heard(h, HEARD_EVENT, "lemon", "job: "), 1);
+    host_forecast(h, 72, -0.04, 0.0);
+    host_run(h, 60);
+    assert_non_null(strstr(host_value(h, "garden/tonight"), "Lowest 0.0 C"));
+    host_forecast(h, 72, -8.0, 4.0);
     host_say(h, "w/f", "{\"h\":[]}"); /* nothing in it: the one before holds */
     host_say(h, "w/f", "{");
     host_run(h, 60);
