@@ -76,15 +76,10 @@ static ow_status law_of_soil(const ow_soil *soil, const double *normal, ow_law *
                     : law_of_kind(soil->kind, soil->moisture, normal, law);
 }
 
-static bool is_tree_fern(const ow_plant *plant)
-{
-    const char *kind = plant->tolerance.kind;
-    return kind != NULL && kind[0] == 't' && kind[1] == 'r'; /* "tree fern" */
-}
-
 static ow_status trunk_law(const ow_plant *plant, const double *normal, ow_law *law)
 {
-    ow_medium_kind kind = is_tree_fern(plant) ? OW_MEDIUM_FIBROUS_TRUNK : OW_MEDIUM_WOODY_TRUNK;
+    bool fibrous = (plant->tolerance.traits & OW_TRAIT_FIBROUS_TRUNK) != 0;
+    ow_medium_kind kind = fibrous ? OW_MEDIUM_FIBROUS_TRUNK : OW_MEDIUM_WOODY_TRUNK;
     return law_of_kind(kind, OW_MOISTURE_MOIST, normal, law);
 }
 

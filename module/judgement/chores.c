@@ -2,7 +2,6 @@
 #include "judgement/chores.h"
 
 #include <math.h>
-#include <string.h>
 
 /* Numbers of common practice, no source. */
 static const double SNOW_BREAKS_CM = 10.0, AIR_ABOVE_C = 5.0, RAIN_MM_H = 0.1;
@@ -27,9 +26,9 @@ static void want(ow_chore_set *c, ow_chore chore, ow_utc_s by_s)
     c->by_s[chore] = by_s;
 }
 
-static bool is_kind(const ow_plant *p, const char *kind)
+static bool has(const ow_plant *p, ow_trait trait)
 {
-    return p->tolerance.kind != NULL && strcmp(p->tolerance.kind, kind) == 0;
+    return (p->tolerance.traits & (unsigned)trait) != 0;
 }
 
 /* The first rain at a place ahead; OW_NEVER: none. */
@@ -60,7 +59,7 @@ static void shade(const ow_course *course, ow_chore_set *c)
 static void water(const ow_plant *p, const ow_actor *a, const ow_course *course, ow_chore_set *c)
 {
     bool thawed = a->sense.root.ice_share < 0.01;
-    bool drinks = p->tolerance.leaves == OW_LEAVES_EVERGREEN && !is_kind(p, "succulent");
+    bool drinks = p->tolerance.leaves == OW_LEAVES_EVERGREEN && !has(p, OW_TRAIT_RESTS_DRY);
     bool dry = p->pot.given && isnan(p->pot.soil.measured.medium.thawed_w_mk) &&
                p->pot.soil.moisture == OW_MOISTURE_DRY;
     if (dry && drinks && thawed && course->frozen_s != OW_NEVER) {
@@ -71,16 +70,16 @@ static void water(const ow_plant *p, const ow_actor *a, const ow_course *course,
 static void empty_saucer(const ow_plant *p, const ow_actor *a, const ow_course *course,
                          ow_chore_set *c)
 {
-    if (a->has_tray && !is_kind(p, "bog plant") && course->frost_s != OW_NEVER) {
+    if (a->has_tray && !has(p, OW_TRAIT_STANDS_WET) && course->frost_s != OW_NEVER) {
         want(c, OW_CHORE_EMPTY_SAUCER, course->frost_s);
     }
 }
 
-/* Crowns that hold water: succulents and tree ferns under the open sky, rain and then frost. */
+/* Crowns that hold water, under the open sky: rain and then frost. */
 static void keep_rain_off(const ow_outlook *o, const ow_plant *p, const ow_actor *a,
                           const ow_course *course, ow_chore_set *c)
 {
-    bool crown = is_kind(p, "succulent") || is_kind(p, "tree fern");
+    bool crown = has(p, OW_TRAIT_OPEN_CROWN);
     ow_utc_s rain = crown && course->frost_s != OW_NEVER ? first_rain_s(o, a->place) : OW_NEVER;
     unsigned shut = 0; /* zones */
     for (size_t i = 0; i < a->dress.n; i++) {
@@ -136,8 +135,8 @@ static void lift(const ow_scene *scene, const ow_plant *p, const ow_actor *a, in
                  const ow_course *course, ow_chore_set *c)
 {
     const ow_limit *organ = &p->tolerance.limit[OW_STORAGE_ORGAN];
-    bool tender = course->damaged_s[OW_STORAGE_ORGAN] != OW_NEVER ||
-                  organ->damaged_c >= BED_MAY_REACH_C;
+    bool tender =
+        course->damaged_s[OW_STORAGE_ORGAN] != OW_NEVER || organ->damaged_c >= BED_MAY_REACH_C;
     bool open = !(ow_cast_bed_c(scene->cast, plant, BED_FREEZES_M) < 0.0);
     bool lives = !a->condition.watch[OW_STORAGE_ORGAN].damaged;
     if (p->bed.given && organ->set && tender && lives && open && is_blackened(p, a)) {
@@ -150,7 +149,7 @@ static void cut_and_wrap(const ow_plant *p, const ow_actor *a, const ow_course *
                          ow_chore_set *c)
 {
     bool lives = !a->condition.watch[OW_GROWING_POINT].damaged;
-    if (is_kind(p, "banana") && is_blackened(p, a) && lives && a->dress.n == 0) {
+    if (has(p, OW_TRAIT_STEM_KEPT) && is_blackened(p, a) && lives && a->dress.n == 0) {
         want(c, OW_CHORE_CUT_AND_WRAP, course->damaged_s[OW_GROWING_POINT]);
     }
 }
