@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "garden/climate.h"
+#include "garden/column.h"
 #include "physics/materials.h"
 #include "physics/ow_math.h"
 #include "physics/surface.h"
@@ -13,15 +14,11 @@
 static const ow_grid grids[OW_BODY_GRIDS] = {
     [OW_BODY_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
     [OW_BODY_SMALL_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
-    [OW_BODY_BED] = {.nr = 1, .nz = 28, .upper_rows = 0},
+    [OW_BODY_BED] = {.nr = 1, .nz = OW_COLUMN_CELLS, .upper_rows = 0},
     [OW_BODY_TRUNK] = {.nr = 6, .nz = 12, .upper_rows = 5},
 };
 enum { MOST_FACES = 32 };
-static const double POT_GROWTH = 1.2, BED_GROWTH = 1.15, TRUNK_GROWTH = 1.25;
-static const double BED_DEPTH_M = 2.0;
-
-/* How deep the weather of the last weeks has warmed or cooled a bed at the start. */
-static const double START_RELAX_M = 0.4;
+static const double POT_GROWTH = 1.2, TRUNK_GROWTH = 1.25;
 
 /* Depth of a growing point that sits at the soil of a pot or bed without a trunk. */
 static const double CROWN_DEPTH_M = 0.02;
@@ -100,24 +97,11 @@ static ow_status put_pot(ow_block *b, int lane, const ow_pot *pot, double start_
 static ow_status put_bed(ow_block *b, int lane, const ow_garden *garden, const ow_plant *plant,
                          double surface_c, ow_utc_s utc_s)
 {
-    double z[MOST_FACES], profile[MOST_FACES];
     ow_law law;
     ow_status status = law_of_soil(&plant->bed.soil, as_tabled, &law);
-    if (status != OW_OK) {
-        return status;
-    }
-    ow_spread_faces(BED_DEPTH_M, b->grid.nz, BED_GROWTH, OW_FINE_START, z);
-    double off_k = surface_c - ow_normal_ground_c(&garden->site, utc_s, 0.0);
-    for (int i = 0; i < b->grid.nz; i++) {
-        double mid = 0.5 * (z[i] + z[i + 1]);
-        profile[i] = ow_normal_ground_c(&garden->site, utc_s, mid) +
-                     off_k * ow_exp(-mid / START_RELAX_M);
-    }
-    ow_body body = {.z_face_m = z,
-                    .law = &law,
-                    .start_c = plant->start_c,
-                    .start_profile_c = profile};
-    return ow_block_put(b, lane, &body);
+    return status == OW_OK ? ow_column_put(b, lane, &law, &garden->site, utc_s, surface_c,
+                                           plant->start_c)
+                           : status;
 }
 
 static ow_status put_trunk(ow_block *b, int lane, const ow_plant *plant, double start_c)
@@ -357,7 +341,7 @@ static double under_trunk_c(const ow_cast *cast, const ow_actor *a)
 static double deep_c(const ow_cast *cast, const ow_spot *spot, ow_utc_s utc_s)
 {
     return spot->ground_fixed ? spot->ground_c
-                              : ow_normal_ground_c(&cast->garden->site, utc_s, BED_DEPTH_M);
+                              : ow_normal_ground_c(&cast->garden->site, utc_s, OW_COLUMN_M);
 }
 
 static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)

@@ -3,6 +3,7 @@
 
 #include "garden/exposure.h"
 #include "garden/references.h"
+#include "garden/scene.h"
 #include "garden/template.h"
 #include "plants/taxa.h"
 
@@ -331,8 +332,23 @@ static void check_topic(const struct thing *thing, const char *topic, int own_ou
     }
 }
 
+static void check_glasshouses(const struct thing *whole)
+{
+    int n = 0;
+    for (int i = 0; i < whole->garden->place_count; i++) {
+        n += whole->garden->places[i].kind == OW_PLACE_GLASSHOUSE;
+    }
+    if (n > OW_GLASSHOUSES) {
+        fault(whole, "places",
+              "places has %d glasshouses; there may be at most %d; write two gardens, or houses "
+              "that are alike as one",
+              n, OW_GLASSHOUSES);
+    }
+}
+
 static void check_whole(const struct thing *whole)
 {
+    check_glasshouses(whole);
     const char *root = whole->garden->root;
     struct thing forecast = part_of(whole, "forecast");
     check_topic(&forecast, whole->garden->forecast.topic, -1);

@@ -6,13 +6,12 @@
 #include <string.h>
 
 #include "garden/climate.h"
+#include "garden/column.h"
 #include "physics/materials.h"
-#include "physics/ow_math.h"
 #include "physics/surface.h"
 
-static const ow_grid ground_grid = {.nr = 1, .nz = 28, .upper_rows = 0};
-enum { GROUND_LANE = 0, GROUND_FACES = 29 };
-static const double GROUND_DEPTH_M = 2.0, GROUND_GROWTH = 1.15, START_RELAX_M = 0.4;
+static const ow_grid ground_grid = {.nr = 1, .nz = OW_COLUMN_CELLS, .upper_rows = 0};
+enum { GROUND_LANE = 0 };
 
 /* The ground that pots feel out of doors and under glass. */
 static const double UNDER_POTS_M = 0.15;
@@ -47,27 +46,15 @@ static int floor_lane(const ow_garden *g, int place)
 
 static ow_status put_ground(ow_scene *s, int lane, ow_medium_kind kind, double surface_c)
 {
-    double z[GROUND_FACES], profile[GROUND_FACES];
     ow_medium medium;
     ow_law law;
     ow_status status = ow_medium_of(kind, OW_MOISTURE_MOIST, &medium);
     if (status == OW_OK) {
         status = ow_law_of_medium(&medium, OW_HINGES, &law);
     }
-    if (status != OW_OK) {
-        return status;
-    }
-    const ow_site *site = &s->garden->site;
-    ow_spread_faces(GROUND_DEPTH_M, ground_grid.nz, GROUND_GROWTH, OW_FINE_START, z);
-    double off_k = surface_c - ow_normal_ground_c(site, s->now_s, 0.0);
-    for (int i = 0; i < ground_grid.nz; i++) {
-        double mid = 0.5 * (z[i] + z[i + 1]);
-        profile[i] = ow_normal_ground_c(site, s->now_s, mid) +
-                     off_k * ow_exp(-mid / START_RELAX_M);
-    }
-    ow_body body = {
-        .z_face_m = z, .law = &law, .start_c = NAN, .start_profile_c = profile};
-    return ow_block_put(&s->ground, lane, &body);
+    return status == OW_OK ? ow_column_put(&s->ground, lane, &law, &s->garden->site, s->now_s,
+                                           surface_c, NAN)
+                           : status;
 }
 
 static ow_status build_ground(ow_scene *s, double air_c)
@@ -416,7 +403,7 @@ static void look_round(ow_scene *s)
 
 static void step_ground(ow_scene *s)
 {
-    double deep = ow_normal_ground_c(&s->garden->site, s->now_s, GROUND_DEPTH_M);
+    double deep = ow_normal_ground_c(&s->garden->site, s->now_s, OW_COLUMN_M);
     ow_block_boundary(&s->ground, GROUND_LANE, OW_TOP,
                       ow_ground_exposure(&s->outdoors, &s->topsoil));
     ow_block_boundary(&s->ground, OW_PAVED_LANE, OW_TOP, ow_ground_exposure(&s->outdoors, NULL));

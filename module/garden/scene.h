@@ -11,7 +11,8 @@
 #include "garden/garden.h"
 #include "garden/spot.h"
 
-enum { OW_PAVED_LANE = OW_LANES - 1 }; /* of the ground */
+/* Of the ground: its lane under slabs, and how many floors under glass it has lanes for. */
+enum { OW_PAVED_LANE = OW_LANES - 1, OW_GLASSHOUSES = OW_LANES - 2 };
 
 typedef struct ow_scene {
     const ow_garden *garden;

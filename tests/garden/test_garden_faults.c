@@ -262,6 +262,42 @@ static void a_pot_is_wider_than_its_walls(void **state)
     ow_garden_free(garden);
 }
 
+static ow_status read_houses(int n, struct lines *lines, ow_garden **garden)
+{
+    static char text[4000];
+    int errors;
+    size_t used = (size_t)snprintf(text, sizeof text,
+                                   "{\"garden\":\"yard\"," SITE
+                                   "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"}");
+    for (int i = 0; i < n; i++) {
+        used += (size_t)snprintf(text + used, sizeof text - used,
+                                 ",{\"id\":\"house-%d\",\"kind\":\"glasshouse\",\"floor_m2\":6,"
+                                 "\"glazing_m2\":20}",
+                                 i);
+    }
+    used += (size_t)snprintf(text + used, sizeof text - used,
+                             "],\"plants\":[{\"id\":\"lemon\",\"taxon\":\"Citrus "
+                             "limon\",\"place\":\"deck\",\"bed\":{}}]}");
+    return read_bytes(text, used, lines, &errors, garden);
+}
+
+/* As many glasshouses as there are lanes for their floors, and not one more. */
+static void there_are_floors_for_every_glasshouse(void **state)
+{
+    static struct lines lines;
+    ow_garden *garden;
+    ow_scene *scene = NULL;
+    (void)state;
+    assert_int_equal(read_houses(OW_GLASSHOUSES, &lines, &garden), OW_OK);
+    assert_int_equal(ow_scene_new(garden, 1768910400, 600, 5.0, &scene), OW_OK);
+    ow_scene_free(scene);
+    ow_garden_free(garden);
+    assert_int_equal(read_houses(OW_GLASSHOUSES + 1, &lines, &garden), OW_BAD_INPUT);
+    assert_string_equal(lines.text,
+                        "garden.json:2:10: places has 15 glasshouses; there may be at "
+                        "most 14; write two gardens, or houses that are alike as one\n");
+}
+
 /* ---- any text at all ---- */
 
 static void no_beginning_of_a_file_is_a_file(void **state)
@@ -343,6 +379,7 @@ int main(void)
         cmocka_unit_test(too_large_a_file_is_refused),
         cmocka_unit_test(a_number_that_would_be_cut_short_is_refused),
         cmocka_unit_test(an_end_contact_may_come_later),
+        cmocka_unit_test(there_are_floors_for_every_glasshouse),
         cmocka_unit_test(a_pot_is_wider_than_its_walls),
         cmocka_unit_test(without_an_off_timer_a_drive_is_only_rehearsed),
         cmocka_unit_test(no_beginning_of_a_file_is_a_file),

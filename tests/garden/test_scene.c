@@ -521,26 +521,6 @@ static void a_copied_scene_goes_on_alike(void **state)
     stage_close(&a);
 }
 
-static void only_so_many_glasshouses(void **state)
-{
-    (void)state;
-    char text[8000];
-    int used = snprintf(text, sizeof text, STAGE_SITE "\"places\":[");
-    for (int i = 0; i < OW_LANES; i++) {
-        used += snprintf(text + used, sizeof text - (size_t)used,
-                         "%s{\"id\":\"h%d\",\"kind\":\"glasshouse\"," SMALL_HOUSE "}", i ? "," : "",
-                         i);
-    }
-    snprintf(text + used, sizeof text - (size_t)used,
-             "],\"plants\":[{\"id\":\"p\",\"place\":\"h0\"," STAGE_LIMITS
-             ",\"pot\":{\"diameter_mm\":260,\"depth_mm\":240}}]}");
-    ow_garden *g = stage_garden(text);
-    ow_scene *scene = NULL;
-    assert_int_equal(ow_scene_new(g, STAGE_MIDWINTER, STAGE_STEP_S, 5.0, &scene), OW_BAD_INPUT);
-    assert_null(scene);
-    ow_garden_free(g);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -565,7 +545,6 @@ int main(void)
         cmocka_unit_test(two_heaters_share),
         cmocka_unit_test(steady_loss_is_that_of_the_tables),
         cmocka_unit_test(a_copied_scene_goes_on_alike),
-        cmocka_unit_test(only_so_many_glasshouses),
     };
     return cmocka_run_group_tests_name("scene", tests, NULL, NULL);
 }
