@@ -215,7 +215,8 @@ $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$(filter %.o,$$^) $$(filter %.a,$$^) -lcmocka \
 		$$(core_libraries)
 endef
-$(foreach name,plain double sanitized,$(eval $(call variant,$(name))))
+variants := plain double sanitized
+$(foreach name,$(variants),$(eval $(call variant,$(name))))
 
 # The solver is four fifths of all the work. It is looked into by the physics' own suites; under the
 # others it is the plain one, so that they need not be cut short for it.
@@ -234,6 +235,10 @@ $(winter_tools) $(risk_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o 
 $(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o $(fine_pot)
 	@mkdir -p $(@D)
 	$(call quiet,ld ) $(link) -o $@ $^ $(sundials) -lm
+
+# Where the suite says so, the module is refused memory.
+refusing := $(foreach name,malloc calloc realloc aligned_alloc,-Wl,--wrap=$(name))
+$(variants:%=$(BUILD)/%/tests/hub/test_short_of_memory): private LDFLAGS += $(refusing)
 
 # Benchmarks need no test library.
 $(plain_plan): $(BUILD)/plain/tests/bench/bench_plan.o $(BUILD)/sse2/module/physics/solver.o \

@@ -114,17 +114,11 @@ static ow_status build(ow_engine *e, ow_now now)
 static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
 {
     ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
-    if (status == OW_OK) {
-        e->scene->place_bias = e->live->learned.place;
-        status = ow_engine_foresee(e);
+    if (status != OW_OK) {
+        return status;
     }
-    if (status == OW_OK) {
-        status = ow_schedule_new(e->garden, &e->schedule);
-    }
-    for (int i = 0; i < e->garden->plant_count; i++) {
-        ow_verdict_start(&e->judged[i].verdict);
-    }
-    return status;
+    e->scene->place_bias = e->live->learned.place;
+    return ow_engine_foresee(e);
 }
 
 /* What each member was told last still stands on the hub after a restart. */
@@ -358,7 +352,9 @@ static ow_status take_row(ow_engine *e)
     }
     ow_status status = ow_forcing_add(&e->measured, &row, 1);
     if (status == OW_OK && e->scene == NULL) {
-        status = set_scene(e, row.utc_s - row.utc_s % STEP_S, row.weather.air_c);
+        /* One reading in frost tells nothing of ice: all begins thawed and freezes from then on. */
+        double start_c = fmax(row.weather.air_c, 0.0);
+        status = set_scene(e, row.utc_s - row.utc_s % STEP_S, start_c);
         l->judge_again = true;
     }
     /* A first reading does not wait for the model's step, but for a forecast that is to come. */
