@@ -13,9 +13,8 @@
 
 static int dark_hours(const ow_site *site, double day)
 {
-    double dark_h = 24.0 - ow_daylight_h(site->latitude_deg, day);
-    int hours = (int)ceil(dark_h);
-    return hours < 1 ? 1 : hours > OW_NIGHT_HOURS ? OW_NIGHT_HOURS : hours;
+    double dark_h = OW_NIGHT_HOURS - ow_daylight_h(site->latitude_deg, day);
+    return (int)ceil(fmax(dark_h, 1.0));
 }
 
 void ow_design_night_stated(const ow_site *site, double design_c, ow_design_night *night)
