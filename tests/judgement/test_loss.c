@@ -97,6 +97,9 @@ static void what_is_lost_weighs(void **state)
                     1e-12, 0.0);
         check_close("killed, expected", ow_loss_of(&c, &well, &plant, 0.5).expected,
                     5.5 * weighs[p], 1e-12, 0.0);
+        c.damaged_s[p] = OW_NEVER; /* harmed long since, and killed now */
+        check_close("killed only", ow_loss_of(&c, &well, &plant, 0.5).expected, 5.0 * weighs[p],
+                    1e-12, 0.0);
     }
 }
 

@@ -14,6 +14,7 @@
 #include "judgement/plan.h"
 
 enum { PLANTS = 60, WAYS = 8, COVERS = 4, PLACES = 3, KNOBS = 2 };
+enum { NODES_UNSPLIT = 1430, NODES_HARD = 11608 }; /* measured */
 
 typedef struct draw {
     ow_plan_way way[PLANTS][WAYS];
@@ -274,10 +275,87 @@ static void a_bound_is_one(void **state)
         assert_int_equal(ow_plan_solve(&d.task, 4, &plan), OW_OK);
         assert_int_equal(ow_plan_solve(&d.task, OW_PLAN_NODES, &whole), OW_OK);
         assert_true(whole.exact);
+        assert_in_range(plan.nodes, 0, 4);
         assert_true(plan.bound <= whole.total + 1e-9 && whole.total <= plan.total + 1e-9);
         cut += !plan.exact;
     }
     assert_true(cut > 5);
+}
+
+/*
+ * Where every way takes one cover or one room, and ten minutes that all ways of a plant have to do
+ * by the same time, the linear programme has its best at a whole plan (the rows make two nested
+ * families, Edmonds 1970), and Lagrange's bound is that of the programme (Geoffrion 1974; both from
+ * memory). So the prices alone, with no search, must come near the best there is.
+ */
+static void draw_unsplit(draw *d, uint32_t seed, int plants)
+{
+    draw_garden(d, seed, plants, WAYS, false);
+    for (int i = 0; i < plants; i++) {
+        double hands_min = 10.0 * (1 + below(6));
+        for (int w = 1; w < d->plant[i].ways; w++) {
+            ow_plan_way *way = &d->way[i][w];
+            way->covers = below(2);
+            way->place = way->covers == 0 ? below(PLACES) : -1;
+            way->minutes = 10.0;
+            way->hands_min = hands_min;
+            way->bar = OW_BAR_NONE;
+        }
+    }
+    for (int c = 0; c < COVERS; c++) {
+        d->stock[c] = 1 + below(3);
+    }
+    for (int p = 0; p < PLACES; p++) {
+        d->room[p] = 1 + below(2);
+    }
+}
+
+/* The few nodes that are left go into finding the plan; the counts are those measured, and more of
+ * them would mean that bound or order have become worse. */
+static void prices_alone_bound_what_cannot_be_split(void **state)
+{
+    (void)state;
+    static draw d;
+    double gap = 0.0, missed = 0.0, saved = 0.0;
+    long nodes = 0;
+    for (uint32_t seed = 1; seed <= 60; seed++) {
+        int choice[PLANTS];
+        ow_plan plan = {.choice = choice}, whole = {.choice = choice};
+        double none = 0.0;
+        draw_unsplit(&d, seed, 20);
+        assert_int_equal(ow_plan_solve(&d.task, 0, &plan), OW_OK);
+        assert_int_equal(plan.nodes, 0);
+        assert_true(ow_plan_fits(&d.task, choice, 0));
+        assert_int_equal(ow_plan_solve(&d.task, OW_PLAN_NODES, &whole), OW_OK);
+        assert_true(whole.exact);
+        assert_true(plan.bound <= whole.total + 1e-9);
+        for (int i = 0; i < d.task.plants; i++) {
+            none += d.way[i][0].loss;
+        }
+        gap += whole.total - plan.bound;
+        missed += plan.total - whole.total;
+        saved += none - whole.total;
+        nodes += whole.nodes;
+    }
+    check_between("gap", gap / saved, 0.0, 0.0008);
+    check_between("missed by taking turns", missed / saved, 0.0, 0.04);
+    assert_in_range(nodes, 1, NODES_UNSPLIT);
+}
+
+static void a_hard_search_stays_short(void **state)
+{
+    (void)state;
+    static draw d;
+    int choice[PLANTS];
+    ow_plan plan = {.choice = choice};
+    long nodes = 0;
+    for (uint32_t seed = 200; seed < 230; seed++) {
+        draw_garden(&d, seed, 16, WAYS, seed % 2 == 0);
+        assert_int_equal(ow_plan_solve(&d.task, OW_PLAN_NODES, &plan), OW_OK);
+        assert_true(plan.exact);
+        nodes += plan.nodes;
+    }
+    assert_in_range(nodes, 1, NODES_HARD);
 }
 
 /* ---- what is asked of it ------------------------------------------------------------------- */
@@ -308,6 +386,69 @@ static void three_plants_and_one_fleece(void **state)
     assert_int_equal(ow_plan_why(&task, &plan, 2, 1, &item, &who), OW_BAR_STOCK);
     assert_true(item == 0 && who == 1);
     assert_int_equal(ow_plan_why(&task, &plan, 1, 0, &item, &who), OW_BAR_BETTER);
+}
+
+static ow_plan_way carry(double loss, int place)
+{
+    ow_plan_way w = cover(loss, 0);
+    w.covers = 0;
+    w.place = place;
+    return w;
+}
+
+/* One fleece, one room; whoever has most at stake comes first, and would leave the fleece to the
+ * next but for greed. What stood before is tried too, and here it is the better beginning. */
+static void without_a_search_each_in_turn_takes_the_best_left(void **state)
+{
+    (void)state;
+    int stock[1] = {1}, room[1] = {1}, choice[3];
+    for (int stood = 0; stood < 2; stood++) {
+        ow_plan_way ways[3][3] = {{leave(3.0), cover(0.5, 0), carry(2.0, 0)},
+                                  {leave(8.0), cover(1.0, 0), carry(5.0, 0)},
+                                  {leave(9.0), carry(1.0, 0), cover(0.0, 0)}};
+        ways[2][1].stay = stood ? 0.1 : 0.0;
+        ow_plan_plant plants[3] = {{ways[0], 3}, {ways[1], 3}, {ways[2], 3}};
+        ow_plan_task task = {.plant = plants,
+                             .plants = 3,
+                             .stock = stock,
+                             .covers = 1,
+                             .room = room,
+                             .places = 1};
+        ow_plan plan = {.choice = choice};
+        assert_int_equal(ow_plan_solve(&task, 0, &plan), OW_OK);
+        assert_int_equal(choice[0], 0);
+        assert_int_equal(choice[1], stood ? 1 : 2);
+        assert_int_equal(choice[2], stood ? 1 : 2);
+        check_close("total", plan.total, stood ? 4.92 : 8.02, 1e-12, 0.0);
+        assert_int_equal(ow_plan_solve(&task, OW_PLAN_NODES, &plan), OW_OK);
+        check_close("the best", plan.total, stood ? 4.92 : 5.02, 1e-12, 0.0);
+    }
+}
+
+/* Of plants and of ways that are alike the one named first is taken, searched or not. */
+static void of_equals_the_first_is_taken(void **state)
+{
+    (void)state;
+    int stock[2] = {1, 1}, choice[3];
+    static const long nodes[] = {0, OW_PLAN_NODES};
+    for (int i = 0; i < 2; i++) {
+        ow_plan_way ways[3][3] = {{leave(1.0), cover(0.0, 0), cover(0.0, 0)},
+                                  {leave(5.0), cover(0.0, 0), cover(0.0, 1)},
+                                  {leave(5.0), cover(0.0, 0), cover(0.0, 1)}};
+        ow_plan_plant plants[3] = {{ways[0], 3}, {ways[1], 3}, {ways[2], 3}};
+        ow_plan_task task = {.plant = plants, .plants = 3, .stock = stock, .covers = 2};
+        ow_plan plan = {.choice = choice};
+        assert_int_equal(ow_plan_solve(&task, nodes[i], &plan), OW_OK);
+        assert_true(choice[0] == 0 && choice[1] == 1 && choice[2] == 2);
+        task.plants = 1;
+        assert_int_equal(ow_plan_solve(&task, nodes[i], &plan), OW_OK);
+        assert_int_equal(choice[0], 1);
+        stock[1] = 0;
+        task.plants = 3;
+        assert_int_equal(ow_plan_solve(&task, nodes[i], &plan), OW_OK);
+        assert_true(choice[0] == 0 && choice[1] == 1 && choice[2] == 0);
+        stock[1] = 1;
+    }
 }
 
 static void equal_choices_do_not_flip(void **state)
@@ -391,6 +532,10 @@ int main(void)
         cmocka_unit_test(as_good_as_trying_all),
         cmocka_unit_test(exact_to_thirty_and_bounded_beyond),
         cmocka_unit_test(a_bound_is_one),
+        cmocka_unit_test(prices_alone_bound_what_cannot_be_split),
+        cmocka_unit_test(a_hard_search_stays_short),
+        cmocka_unit_test(without_a_search_each_in_turn_takes_the_best_left),
+        cmocka_unit_test(of_equals_the_first_is_taken),
         cmocka_unit_test(three_plants_and_one_fleece),
         cmocka_unit_test(equal_choices_do_not_flip),
         cmocka_unit_test(hands_run_out_in_order_of_time),
