@@ -161,9 +161,8 @@ static void say_heated(const ow_garden *g, const ow_design_night *night,
 {
     char text[OW_PAGE_TEXT], cost[80];
     if (night->hours == 0) {
-        snprintf(text, sizeof text, "%.0f W of heaters hold %.1f C down to %.1f C outside",
-                 size->watts, size->keep_c, size->holds_to_c);
-        ow_page_say(report, 4, 6, text);
+        ow_say(report, "    %.0f W of heaters hold %.1f C down to %.1f C outside", size->watts,
+               size->keep_c, size->holds_to_c);
         return;
     }
     bool holds = size->needed_w <= size->watts;

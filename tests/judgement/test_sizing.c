@@ -247,7 +247,9 @@ static void nights_are_those_of_the_site(void **state)
     ow_forcing record = record_of(january, 30, 20, -9.0); /* coldest at 05 h UTC on the 21st */
     static const struct {
         double longitude_deg, middle_h; /* after midnight UTC of the 21st */
-    } cases[] = {{0.0, 0.0}, {90.0, -6.0}, {-90.0, 6.0}, {-60.0, 4.0}};
+    } cases[] = {{0.0, 0.0}, {90.0, -6.0}, {-90.0, 6.0},
+                 /* 05 h UTC is after noon there, and nearer to the midnight to come */
+                 {120.0, 16.0}, {-120.0, 8.0}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         ow_site site = {.latitude_deg = 50.0, .longitude_deg = cases[i].longitude_deg};
         ow_design_night night;
@@ -362,20 +364,48 @@ static void each_glasshouse_is_told(void **state)
     ow_garden *g = stage_garden(yard_text(quoted, text));
     ow_report report = {keep, NULL, 0};
     said[0] = '\0';
-    g->design_c = -5.9;
+    g->design_c = -6.0;
+    g->places[0].air_changes_per_h = 0.0;
     ow_advise_sizes(g, NULL, &report);
     ow_garden_free(g);
     assert_string_equal(
         said, "\n"
-              "Glasshouses in a night of -5.9 C, 16 hours long:\n"
+              "Glasshouses in a night of -6.0 C, 16 hours long:\n"
               "  house, double film of 25 m2: loses 100 W for each degree that it is warmer\n"
               "    than outside\n"
-              "    to hold 4.0 C takes 990 W; there are 1000 W: it is held at 4.0 C. They hold\n"
-              "      it down to -6.0 C outside. Such a night takes 15.8 kWh.\n"
+              "    to hold 4.0 C takes 1000 W; there are 1000 W: it is held at 4.0 C. They hold\n"
+              "      it down to -6.0 C outside. Such a night takes 16.0 kWh.\n"
               "  shed, twin-wall 6 mm of 21 m2: loses 77 W for each degree that it is warmer\n"
               "    than outside\n"
               "    no heater: by dawn it may be as cold as outside, but for what floor and\n"
               "    pots give back\n" CAUTION);
+}
+
+/* A record of one row is a record, an empty one is none; polar day has one hour of night. */
+static void the_least_record_of_all(void **state)
+{
+    (void)state;
+    char text[YARD_TEXT];
+    ow_garden *g = stage_garden(yard_text(HOUSE("twin-wall 6 mm", 4.75, 21, 9.5, 0.75) PLANT, text));
+    ow_weather_at row = {.utc_s = 1719014400, .weather = stage_dull(2.0, 1.0)}; /* 2024-06-22 */
+    ow_forcing record = {0};
+    g->design_c = -6.0;
+    g->site.latitude_deg = 80.0;
+    static const char *const begins[] = {
+        "\nGlasshouses in a night of -6.0 C, 24 hours long:",
+        "\nGlasshouses in a night such as the record's coldest, 2.0 C on 2024-06-22:"};
+    for (int rows = 0; rows <= 1; rows++) {
+        ow_report report = {keep, NULL, 0};
+        said[0] = '\0';
+        if (rows == 1) {
+            assert_int_equal(ow_forcing_add(&record, &row, 1), OW_OK);
+        }
+        ow_advise_sizes(g, &record, &report);
+        assert_ptr_equal(strstr(said, begins[rows]), said);
+        assert_non_null(strstr(said, "no heater: by dawn"));
+    }
+    ow_forcing_free(&record);
+    ow_garden_free(g);
 }
 
 int main(void)
@@ -397,6 +427,7 @@ int main(void)
         cmocka_unit_test(without_a_night_the_house_alone_is_told),
         cmocka_unit_test(against_a_night_it_says_whether_it_holds),
         cmocka_unit_test(each_glasshouse_is_told),
+        cmocka_unit_test(the_least_record_of_all),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
