@@ -162,9 +162,9 @@ static void short_rows_are_put_right(void **state)
         /* Same 10, next 8: shown 0.8, and 3.4 / 4 more: past the bound. */
         {{0.1, 0.2, 0.2, 0.1}, 4, 0, 0.97},
         /* Same 36, next 9: shown 0.25, and 1.75 / 8 more. */
-        {{0.3, 0.0, 0.3, 0.3, 0.0, 0.3, 0.0, 0.0}, 8, 0, 0.25 + 1.75 / 8.0},
+        {{0.3, 0.3, 0.0, 0.3, 0.0, 0.0, 0.3, 0.0}, 8, 0, 0.25 + 1.75 / 8.0},
         /* The same with one parameter fitted: half as much again. */
-        {{0.3, 0.0, 0.3, 0.3, 0.0, 0.3, 0.0, 0.0}, 8, 1, 0.25 + 1.75 / 8.0 * 1.5},
+        {{0.3, 0.3, 0.0, 0.3, 0.0, 0.0, 0.3, 0.0}, 8, 1, 0.25 + 1.75 / 8.0 * 1.5},
         /* It swings: no less than 0.3. */
         {{0.1, -0.1, 0.1, -0.1}, 4, 2, 0.3},
         /* More fitted than there are rows: one counts. */
