@@ -84,7 +84,7 @@ static void list_levels(search *s)
     for (int i = 0; i < s->task->plants; i++) {
         for (int w = 0; w < s->task->plant[i].ways; w++) {
             const ow_plan_way *way = &s->task->plant[i].way[w];
-            if (way->minutes > 0.0 && isfinite(way->hands_min)) {
+            if (isfinite(way->hands_min)) {
                 s->level[n++] = way->hands_min;
             }
         }
@@ -103,7 +103,7 @@ static int first_level(const search *s, const ow_plan_way *w)
     while (l < s->levels && s->level[l] < w->hands_min) {
         l++;
     }
-    return w->minutes > 0.0 && isfinite(w->hands_min) ? l : s->levels;
+    return l;
 }
 
 /* Takes what a way uses (sign 1), or gives it back (-1). */
@@ -325,7 +325,7 @@ static double bound_from(const search *s, int depth)
 {
     double at_prices = s->best_from[depth];
     for (int r = 0; r < s->things; r++) {
-        at_prices -= s->price[r] > 0.0 ? s->price[r] * s->left[r] : 0.0;
+        at_prices -= s->price[r] * s->left[r];
     }
     return fmax(at_prices, s->free_from[depth]);
 }

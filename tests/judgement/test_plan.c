@@ -342,6 +342,32 @@ static void prices_alone_bound_what_cannot_be_split(void **state)
     assert_in_range(nodes, 1, NODES_UNSPLIT);
 }
 
+/* Cut short with one setting of the knobs it still has its share of nodes for the others. */
+static void each_setting_of_the_knobs_is_searched(void **state)
+{
+    (void)state;
+    static draw d;
+    int choice[PLANTS], cut = 0;
+    ow_plan plan = {.choice = choice};
+    for (uint32_t seed = 300; seed < 340; seed++) {
+        long least = OW_PLAN_NODES;
+        draw_garden(&d, seed, 14, WAYS, true);
+        for (int k = 0; k < d.task.plants; k++) {
+            for (int w = 0; w < d.plant[k].ways; w++) {
+                d.way[k][w].knob = -1; /* no way needs any: each setting is as hard to search */
+            }
+        }
+        ow_plan_task quiet = d.task;
+        quiet.knobs = 0;
+        assert_int_equal(ow_plan_solve(&quiet, OW_PLAN_NODES, &plan), OW_OK);
+        least = plan.nodes < 10 ? plan.nodes : 10;
+        assert_int_equal(ow_plan_solve(&d.task, 40, &plan), OW_OK);
+        assert_int_equal(plan.nodes, 4 * least);
+        cut += !plan.exact;
+    }
+    assert_true(cut > 10);
+}
+
 static void a_hard_search_stays_short(void **state)
 {
     (void)state;
@@ -491,6 +517,36 @@ static void hands_run_out_in_order_of_time(void **state)
 }
 
 /* Heat that saves two is worth its price, for one it is not. */
+/* Ten minutes that are due before a plant's twenty fit into their own ten, but no more into its
+ * twenty; whichever of the plants that is. */
+static void a_job_before_another_takes_its_time(void **state)
+{
+    (void)state;
+    for (int late = 0; late < 3; late++) {
+        ow_plan_way ways[3][2] = {
+            {leave(1.0), cover(0.0, 0)}, {leave(1.0), cover(0.0, 1)}, {leave(1.0), cover(0.0, 2)}};
+        ow_plan_plant plants[3] = {{ways[0], 2}, {ways[1], 2}, {ways[2], 2}};
+        int stock[3] = {1, 1, 1}, choice[3] = {0}, item, who, other = (late + 1) % 3;
+        ow_plan_task task = {.plant = plants, .plants = 3, .stock = stock, .covers = 3};
+        ow_plan plan = {.choice = choice};
+        for (int i = 0; i < 3; i++) {
+            ways[i][1].minutes = i == late ? 20.0 : 10.0;
+            ways[i][1].hands_min = i == late ? 20.0 : 10.0;
+        }
+        choice[late] = 1;
+        assert_int_equal(ow_plan_why(&task, &plan, other, 1, &item, &who), OW_BAR_HANDS);
+        ways[late][1].hands_min = 30.0; /* just enough */
+        assert_int_equal(ow_plan_why(&task, &plan, other, 1, &item, &who), OW_BAR_BETTER);
+        choice[late] = 0;
+        choice[other] = 1; /* the same asked of the later one */
+        ways[late][1].hands_min = 20.0;
+        assert_int_equal(ow_plan_why(&task, &plan, late, 1, &item, &who), OW_BAR_HANDS);
+        ways[late][1].hands_min = 30.0;
+        assert_int_equal(ow_plan_why(&task, &plan, late, 1, &item, &who), OW_BAR_BETTER);
+        assert_true(item == -1 && who == -1);
+    }
+}
+
 static void heat_is_shared(void **state)
 {
     (void)state;
@@ -533,12 +589,14 @@ int main(void)
         cmocka_unit_test(exact_to_thirty_and_bounded_beyond),
         cmocka_unit_test(a_bound_is_one),
         cmocka_unit_test(prices_alone_bound_what_cannot_be_split),
+        cmocka_unit_test(each_setting_of_the_knobs_is_searched),
         cmocka_unit_test(a_hard_search_stays_short),
         cmocka_unit_test(without_a_search_each_in_turn_takes_the_best_left),
         cmocka_unit_test(of_equals_the_first_is_taken),
         cmocka_unit_test(three_plants_and_one_fleece),
         cmocka_unit_test(equal_choices_do_not_flip),
         cmocka_unit_test(hands_run_out_in_order_of_time),
+        cmocka_unit_test(a_job_before_another_takes_its_time),
         cmocka_unit_test(heat_is_shared),
         cmocka_unit_test(wrong_tasks_are_refused),
     };
