@@ -59,7 +59,7 @@ static void check_trials(const ow_actor *a, int room, const char *want)
     assert_in_range(n, 0, room);
     for (int i = 0; i < n; i++) {
         const ow_trial *t = &trial[i];
-        assert_true(t->at_s == STAGE_MIDWINTER && !t->bare && !t->home);
+        assert_true(t->at_s == STAGE_MIDWINTER && t->place >= -1 && !t->bare && !t->home);
         snprintf(text + strlen(text), sizeof text - strlen(text), "%s%s", i > 0 ? " " : "",
                  t->place >= 0 ? garden->places[t->place].id : "");
         for (int k = 0; k < t->covers; k++) {
@@ -90,6 +90,10 @@ static void what_could_be_done_for_a_pot(void **state)
     check_trials(&a, OW_TRIALS_MOST, "+fleece +thick +spare +fleece+thick +thick+spare barn");
     garden->places[CELLAR].room_for = 1;
     garden->places[HOUSE].room_for = 2;
+    garden->places[DECK].kind = OW_PLACE_UNDER_EAVES; /* the file's first place is one like others */
+    check_trials(&a, 9,
+                 "+fleece +thick +spare +fleece+thick +thick+spare deck house cellar barn");
+    garden->places[DECK].kind = OW_PLACE_OPEN_SKY;
 }
 
 /* A bed stays where it is; of a trunk the growing point alone can be wrapped, unless the cover is
@@ -103,6 +107,11 @@ static void what_could_be_done_for_a_trunk_in_a_bed(void **state)
     check_trials(&a, OW_TRIALS_MOST, "+straw");
     a.dress.cover[0].state.blown_off = true; /* it can be laid again as it was, not elsewhere */
     check_trials(&a, OW_TRIALS_MOST, "+fleece +straw +fleece+straw");
+    ow_actor almost = actor_of(FERN, DECK);
+    while (almost.dress.n < OW_WORN_MAX - 1) {
+        assert_int_equal(ow_dress_add(&almost.dress, garden, THICK), OW_OK);
+    }
+    check_trials(&almost, OW_TRIALS_MOST, "+fleece@point +fleece +straw");
 }
 
 static void no_more_than_can_be_worn(void **state)
