@@ -145,6 +145,12 @@ static void no_more_than_can_be_worn(void **state)
     garden->places[CELLAR].room_for = 1;
     garden->places[HOUSE].room_for = 2;
     garden->places[WALL].room_for = garden->places[BARN].room_for = 1000;
+    full.dress.cover[0].state.blown_off = false;
+    check_trials(&full, OW_TRIALS_MOST, "wall house cellar barn");
+    full.dress.n--;
+    check_trials(&full, OW_TRIALS_MOST,
+                 "+fleece +spare wall house cellar barn wall+fleece wall+spare house+fleece "
+                 "house+spare");
 }
 
 /* The covers again an hour before the threat, and on the whole hour halfway; never in the past. */
