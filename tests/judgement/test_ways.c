@@ -447,6 +447,10 @@ static void what_is_outdone_is_left_out(void **state)
         {"no carrying at all", {way(1, BARN, FLEECE, NO), way(0.9, NO, FLEECE, NO)}, 2, 9, "b"},
         {"carrying against a cover", {way(0.5, BARN, NO, NO), way(1, NO, FLEECE, NO)}, 2, 9, "ab"},
         {"a cover against carrying", {way(0.5, NO, FLEECE, NO), way(1, BARN, NO, NO)}, 2, 9, "ab"},
+        {"the first place, with a cover", {way(1, DECK, NO, NO), way(1, DECK, FLEECE, NO)}, 2, 9,
+         "a"},
+        {"the first place is carrying too", {way(0.5, DECK, NO, NO), way(1, NO, FLEECE, NO)}, 2, 9,
+         "ab"},
         {"equals: the first", {way(1, BARN, NO, NO), way(1, WALL, NO, NO)}, 2, 9, "a"},
         {"all but equals", {way(1.1, BARN, NO, NO), way(1, WALL, NO, NO)}, 2, 9, "b"},
         {"one against two",
@@ -476,6 +480,21 @@ static void what_is_outdone_is_left_out(void **state)
         if (strcmp(stay, cases[i].stay) != 0) {
             fail_msg("%s: \"%s\" stay, not \"%s\"", cases[i].why, stay, cases[i].stay);
         }
+    }
+}
+
+/* As many ways as there can be, all alike or each with a cover of its own. */
+static void a_full_survey_is_thinned(void **state)
+{
+    (void)state;
+    for (int alike = 0; alike < 2; alike++) {
+        ow_survey s = {.ways = OW_WAYS};
+        for (int i = 0; i < OW_WAYS; i++) {
+            s.way[i] = way(alike ? 1 : 1 + i, -1, alike ? FLEECE : i, -1);
+        }
+        ow_survey_thin(&s, garden, 9);
+        assert_int_equal(s.ways, alike ? 1 : 9);
+        assert_int_equal(s.way[s.ways - 1].act.cover[0], alike ? FLEECE : 8);
     }
 }
 
@@ -510,6 +529,7 @@ int main(void)
         cmocka_unit_test(an_act_is_noted_once),
         cmocka_unit_test(of_too_many_the_best_are_kept),
         cmocka_unit_test(what_is_outdone_is_left_out),
+        cmocka_unit_test(a_full_survey_is_thinned),
         cmocka_unit_test(room_for_all_is_a_thousand),
     };
     return cmocka_run_group_tests(tests, open_garden, close_garden);
