@@ -163,8 +163,11 @@ static void weight_wants_people(void **state)
         threaten(&y, ONE, 5.0);
         add(&y, ONE, to_cellar, 0.0, 20.0);
         add(&y, ONE, fleece, 1.0, 20.0);
+        add(&y, TWO, to_deck, 0.0, 20.0); /* the first of places weighs as others do */
         yard_plan(&y);
         const ow_plan_way *w = plan_way(&y, ONE, 1);
+        assert_int_equal(plan_way(&y, TWO, 1)->bar, cases[i].bar);
+        check_close("minutes", plan_way(&y, TWO, 1)->minutes, cases[i].minutes, 0.0, 0.0);
         check_close("minutes", w->minutes, cases[i].minutes, 0.0, 0.0);
         check_close("effort", w->effort, 0.004 * cases[i].minutes, 1e-12, 0.0);
         assert_int_equal(w->bar, cases[i].bar);
@@ -464,6 +467,25 @@ static void only_a_thaw_in_that_room_frees_it(void **state)
     yard_close(&y);
 }
 
+/* One that has another room waits for no turn in the better one. */
+static void whoever_goes_elsewhere_waits_for_nothing(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    for (int i = ONE; i <= TWO; i++) {
+        freeze(&y, i, 80.0);
+        y.schedule->survey[i].leave_wait = 5.0 + i;
+        add(&y, i, to_barn, 0.0, 60.0)->wait = 1.0;
+        add(&y, i, to_cellar, 0.0, 60.0)->reset_s = at(40.0);
+    }
+    yard_plan(&y);
+    assert_int_equal(pick_of(&y, ONE)->way, 1); /* alike: the first of the file */
+    assert_int_equal(pick_of(&y, TWO)->way, 0);
+    assert_int_equal(pick_of(&y, TWO)->bar, OW_BAR_ROOM);
+    assert_int_equal(pick_of(&y, TWO)->turn_after, -1);
+    yard_close(&y);
+}
+
 /* ---- settling -------------------------------------------------------------------------------------- */
 
 static void what_is_settled_stands(void **state)
@@ -517,6 +539,7 @@ int main(void)
         cmocka_unit_test(the_first_to_suffer_has_the_next_turn),
         cmocka_unit_test(each_that_leaves_is_followed_once),
         cmocka_unit_test(only_a_thaw_in_that_room_frees_it),
+        cmocka_unit_test(whoever_goes_elsewhere_waits_for_nothing),
         cmocka_unit_test(what_is_settled_stands),
         cmocka_unit_test(it_begins_empty),
     };
