@@ -474,7 +474,7 @@ static void whoever_goes_elsewhere_waits_for_nothing(void **state)
     yard y = open_with(GARDEN(""));
     for (int i = ONE; i <= TWO; i++) {
         freeze(&y, i, 80.0);
-        y.schedule->survey[i].leave_wait = 5.0 + i;
+        y.schedule->survey[i].leave_wait = 5.0;
         add(&y, i, to_barn, 0.0, 60.0)->wait = 1.0;
         add(&y, i, to_cellar, 0.0, 60.0)->reset_s = at(40.0);
     }
