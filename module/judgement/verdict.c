@@ -52,7 +52,7 @@ typedef struct proposal {
     const ow_way *way;
 } proposal;
 
-enum { PROPOSALS = OW_FINDINGS + 2 };
+enum { PROPOSALS = OW_FINDINGS + 3 }; /* hold, a threat and a thaw besides */
 
 static proposal of_way(ow_state state, const ow_way *way, ow_utc_s by_s)
 {
@@ -131,12 +131,9 @@ static bool stays_put(ow_verdict *before, ow_state next, double spare_k, ow_utc_
 {
     /* Uncovering is never held on to: it asks for less shelter, and mildness has its own margin. */
     bool bares = before->state == OW_STATE_UNCOVER || before->state == OW_STATE_CARRY_OUT;
-    if (next <= before->state || bares) {
-        before->milder_since_s = OW_NEVER;
-        return false;
-    }
     /* Whether it is covered or carried is the plan's choice, which holds on to what it chose. */
-    if (is_threatened(before->state) && (is_threatened(next) || spare_k >= STAY_K)) {
+    bool chosen = is_threatened(before->state) && (is_threatened(next) || spare_k >= STAY_K);
+    if (next <= before->state || bares || chosen) {
         return false;
     }
     if (before->milder_since_s == OW_NEVER) {
@@ -168,8 +165,8 @@ static bool has_become_late(const ow_verdict *v, const proposal *p, const ow_thr
                             ow_utc_s now)
 {
     bool could = v->late || (v->asks && v->prevents);
-    return could && !p->prevents && threat->any && v->threat.any &&
-           v->threat.part == threat->part && v->act_by_s <= now && is_threatened(p->state);
+    return could && !p->prevents && is_threatened(p->state) && v->threat.any &&
+           v->threat.part == threat->part && v->act_by_s <= now;
 }
 
 static void take(ow_verdict *v, const proposal *p, const ow_survey *s, const ow_pick *pick,
@@ -182,7 +179,7 @@ static void take(ow_verdict *v, const proposal *p, const ow_survey *s, const ow_
     v->act = p->act;
     v->asks = p->asks;
     v->act_by_s = by;
-    v->late = late || (by != OW_NEVER && by < now);
+    v->late = late || by < now;
     v->eased_c = p->eased_c;
     v->threat = s->threat;
     v->half_s = p->way != NULL ? p->way->half_s : s->half_s;
