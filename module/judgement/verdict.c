@@ -150,7 +150,7 @@ static proposal worst_of(const proposal *p, int n)
         worst = p[i].state < worst.state ? p[i] : worst;
     }
     bool waits = worst.state == OW_STATE_WAIT_AND_SEE || worst.state == OW_STATE_THAWING;
-    for (int i = 0; waits && !worst.asks && i < n; i++) {
+    for (int i = 1; waits && !worst.asks && i < n; i++) {
         if (p[i].asks) {
             ow_state state = worst.state;
             worst = p[i];
@@ -194,7 +194,7 @@ void ow_verdict_settle(ow_verdict *v, const ow_survey *s, const ow_pick *pick, o
     proposal found[PROPOSALS];
     int n = propose(s, pick, found);
     unsigned all = 0;
-    for (int i = 0; i < n; i++) {
+    for (int i = 1; i < n; i++) { /* the first is hold, which is no news */
         all |= 1u << found[i].state;
     }
     proposal worst = worst_of(found, n);
@@ -207,5 +207,5 @@ void ow_verdict_settle(ow_verdict *v, const ow_survey *s, const ow_pick *pick, o
     } else {
         take(v, &worst, s, pick, now);
     }
-    v->also = all & ~(1u << v->state) & ~(1u << OW_STATE_HOLD);
+    v->also = all & ~(1u << v->state);
 }

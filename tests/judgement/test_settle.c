@@ -297,6 +297,19 @@ static void who_waits_may_be_asked(void **state)
     s.found[s.findings++] =
         (ow_finding){.state = OW_STATE_UNCOVER, .act = {.place = 4}, .asks = true};
     assert_int_equal(settled_way(&s, NO_WAY).act.place, 3);
+    s.found[1].state = OW_STATE_WAIT_AND_SEE; /* of equals the first */
+    assert_int_equal(settled_way(&s, NO_WAY).act.place, 3);
+    s.found[0] = s.found[1]; /* whatever their order */
+    s.found[0].state = OW_STATE_UNCOVER;
+    s.found[1].asks = false;
+    ow_verdict v = settled_way(&s, NO_WAY);
+    check_word(v.state, OW_STATE_WAIT_AND_SEE);
+    assert_true(v.asks && v.act.place == 4);
+    s.found[0].asks = false; /* who asks for nothing is not heard */
+    s.found[1].act_by_s = NOW + 7;
+    s.found[s.findings++] = (ow_finding){.state = OW_STATE_UNCOVER, .act_by_s = NOW + 8};
+    v = settled_way(&s, NO_WAY);
+    assert_true(!v.asks && v.act_by_s == NOW + 7);
 }
 
 /* ---- from one verdict to the next ------------------------------------------------------------ */
