@@ -8,6 +8,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "check.h"
@@ -49,13 +50,6 @@ static ow_record_hours lay_out(void)
     why[0] = '\0';
     assert_int_equal(ow_record_lay_out(probe, probes, &weather, &hours, why), OW_OK);
     return hours;
-}
-
-static int sweep(void **state)
-{
-    (void)state;
-    ow_forcing_free(&weather);
-    return 0;
 }
 
 static void hours_are_the_whole_ones_in_common(void **state)
@@ -231,7 +225,17 @@ static void two_readings_at_one_time(void **state)
 
 enum { N = 96 };
 
-static double probe_c[N], air_c[N], model_c[N];
+/* Allocated, so that a look past either end is seen. */
+static double *probe_c, *air_c, *model_c;
+
+static int make_room(void **state)
+{
+    (void)state;
+    probe_c = calloc(N, sizeof *probe_c);
+    air_c = calloc(N, sizeof *air_c);
+    model_c = calloc(N, sizeof *model_c);
+    return probe_c != NULL && air_c != NULL && model_c != NULL ? 0 : -1;
+}
 
 static void check_odd(const char *words)
 {
@@ -263,6 +267,8 @@ static void means_that_part_are_of_another_unit_or_garden(void **state)
         {-6.1, 2.0, 2.0, "the probe reads -6.1 C on the mean where the model has 2.0 C: see"},
         {41.0, 3.0, 5.0, "the probe reads 41.0 on the mean in air of 3.0 C: is it in degrees F"},
         {41.0, 0.0, 5.0, "the probe reads 41.0 on the mean in air of 0.0 C: is it in degrees F"},
+        {41.0, 0.0, -5.0, "the probe reads 41.0 on the mean in air of 0.0 C: is it in degrees F"},
+        {41.0, -1.0, 5.0, "the probe reads 41.0 on the mean in air of -1.0 C: is it in degrees F"},
         {41.0, -3.0, 5.0, "the probe reads 41.0 C on the mean where"}, /* 8 K of 4 and half of 8 */
         {6.0, 50.0, 48.0, "the probe reads 6.0 C on the mean where"},
         {6.1, 50.0, 48.0, "air_c is 50.0 on the mean beside a probe at 6.1 C: is the weather in"},
@@ -422,6 +428,16 @@ static void a_probe_that_fell_out_is_found(void **state)
     }
 }
 
+static int sweep(void **state)
+{
+    (void)state;
+    ow_forcing_free(&weather);
+    free(probe_c);
+    free(air_c);
+    free(model_c);
+    return 0;
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -440,5 +456,5 @@ int main(void)
         cmocka_unit_test(what_does_as_the_air_does_is_in_it),
         cmocka_unit_test(a_probe_that_fell_out_is_found),
     };
-    return cmocka_run_group_tests(tests, NULL, sweep);
+    return cmocka_run_group_tests(tests, make_room, sweep);
 }
