@@ -193,6 +193,37 @@ static void it_is_packed_by_kind(void **state)
     end(&c);
 }
 
+/* A garden of one pot that nobody taught about, and one of the one that somebody did. */
+static void what_another_garden_calls_otherwise_is_left(void **state)
+{
+    (void)state;
+    static const char *const pots[] = {"\"diameter_mm\":700", "\"diameter_mm\":305"};
+    static course c;
+    begin(&c, 1.8);
+    (void)live(&c, 3.0, true);
+    double learnt = ow_lags_factor(c.lags, LEARNER);
+    ow_pack out = ow_pack_writing();
+    ow_lags_pack(c.lags, &out);
+    for (int i = 0; i < 2; i++) {
+        char text[2048];
+        snprintf(text, sizeof text,
+                 STAGE_SITE "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"}],"
+                            "\"plants\":[" POT_OF("one", "%s") "]}",
+                 pots[i]);
+        ow_garden *g = stage_garden(text);
+        ow_lags *lags;
+        assert_int_equal(ow_lags_new(g, &lags), OW_OK);
+        ow_pack in = ow_pack_reading(out.out, out.size);
+        ow_lags_pack(lags, &in);
+        assert_int_equal(in.status, OW_OK);
+        assert_true(ow_lags_factor(lags, 0) == (i == 0 ? 1.0 : learnt));
+        ow_lags_free(lags);
+        ow_garden_free(g);
+    }
+    ow_pack_free(&out);
+    end(&c);
+}
+
 /* ---- which hours teach ------------------------------------------------------------------------- */
 
 /* What a pack holds of a kind: products of side and probe, and of both with the residual. */
@@ -332,6 +363,7 @@ int main(void)
         cmocka_unit_test(pots_of_a_kind_share_it),
         cmocka_unit_test(it_is_bounded),
         cmocka_unit_test(it_is_packed_by_kind),
+        cmocka_unit_test(what_another_garden_calls_otherwise_is_left),
         cmocka_unit_test(only_dark_and_settled_hours_teach),
         cmocka_unit_test(ice_teaches_nothing),
         cmocka_unit_test(kinds_are_told_in_words),
