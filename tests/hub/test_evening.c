@@ -7,6 +7,7 @@
 #include <math.h>
 #include <cmocka.h>
 
+#include "check.h"
 #include "hub/host.h"
 
 #define OUTPUTS(list) ",\"outputs\":[" list "]"
@@ -117,6 +118,72 @@ static void cloth_is_shut_before_the_sky_takes_and_opens_for_sun(void **state)
     }
 }
 
+/* ---- each plant's own limit ------------------------------------------------------------------ */
+
+#define BARE(id, limits)                                                                           \
+    "{\"id\":\"" id "\",\"place\":\"roof\",\"limits\":{" limits "},"                               \
+    "\"pot\":{\"diameter_mm\":300,\"depth_mm\":280}}"
+#define LEAVES(id, limit_c) BARE(id, "\"foliage\":{\"damaged_c\":" #limit_c ",\"of\":\"tissue\"}")
+#define NO_LIMIT(id) BARE(id, "\"drought\":{\"suffers_days\":20,\"may_die_days\":40}")
+#define UNDER(list) ",\"outputs\":[{" DRIVE_KEYS_OVER(list) ",\"cautions_read\":true}]"
+#define CLOTH_OVER(plants, list) GARDEN_OF(GARDEN_READINGS, PLANT_BOG "," plants, UNDER(list))
+
+/* Air that does what a forecast says that comes every six hours; in how many hours it was shut. */
+static int hours_shut(host *h, int hours, double mean_c, double swing_k)
+{
+    int shut = 0;
+    for (int i = 0; i < 12 * hours; i++) {
+        double hour = (double)(h->now.utc_ms % 86400000) / 3.6e6;
+        h->sensors.roof_c = mean_c + swing_k * cos((hour - 14.0) * 0.2617993877991494);
+        if (i % 72 == 0) {
+            host_forecast(h, 48, mean_c, swing_k);
+        }
+        host_run(h, 300);
+        shut += i % 12 == 11 && fabs(closed_pct(h) - 100.0) < 0.5;
+    }
+    return shut;
+}
+
+static void each_plant_shuts_its_cloth_by_its_own_limit(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *garden;
+        double mean_c, swing_k;
+        int least_h, most_h;
+    } cases[] = {
+        /* hardy: -6 C is nothing to it, -13 C is near; what stands in a bog is not under it */
+        {CLOTH_OVER(LEAVES("a", -20), "\"a\""), -1.0, 5.0, 0, 0},
+        {CLOTH_OVER(LEAVES("a", -17), "\"a\""), -8.0, 5.0, 12, 20},
+        /* tender: a clear night of 4 C makes leaves that bear 2 C too cold */
+        {CLOTH_OVER(LEAVES("a", 2), "\"a\""), 8.0, 4.0, 12, 20},
+        {CLOTH_OVER(LEAVES("a", -4), "\"a\""), 8.0, 4.0, 0, 0},
+        /* the more tender of two decides */
+        {CLOTH_OVER(LEAVES("a", -20) "," LEAVES("b", 2), "\"a\",\"b\""), 8.0, 4.0, 12, 20},
+        /* of which nothing is known: 2 C, beside what is known */
+        {CLOTH_OVER(LEAVES("a", -20), ""), -1.0, 5.0, 12, 23},
+        {CLOTH_OVER(LEAVES("a", -20), ""), 8.0, 4.0, 0, 0},
+        {CLOTH_OVER(LEAVES("a", -20) "," NO_LIMIT("b"), "\"a\",\"b\""), -1.0, 5.0, 12, 23},
+        {CLOTH_OVER(LEAVES("a", -20) "," NO_LIMIT("b"), "\"a\",\"b\""), 8.0, 4.0, 0, 0},
+        {CLOTH_OVER(LEAVES("a", 2) "," NO_LIMIT("b"), "\"a\",\"b\""), 8.0, 4.0, 12, 20},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i += CHECKED_BUILD ? 3 : 1) {
+        host *h = host_start(cases[i].garden);
+        h->sensors = (sensors){cases[i].mean_c + cases[i].swing_k, 6.0, NAN, 1.0, 0.0, NAN, NULL,
+                               NULL, NULL, false};
+        (void)hours_shut(h, 1, cases[i].mean_c, cases[i].swing_k);
+        size_t from = h->count;
+        int shut_h = hours_shut(h, 23, cases[i].mean_c, cases[i].swing_k);
+        int closed = host_heard_from(h, from, HEARD_EVENT, "cloth", "switched: close");
+        int opened = host_heard_from(h, from, HEARD_EVENT, "cloth", "switched: open");
+        if (shut_h < cases[i].least_h || shut_h > cases[i].most_h || closed > 1 || opened > 1) {
+            fail_msg("case %zu: shut for %d h of 23, closed %d times, opened %d times", i, shut_h,
+                     closed, opened);
+        }
+        host_end(h);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -124,6 +191,7 @@ int main(void)
         cmocka_unit_test(no_set_back_into_the_unknown),
         cmocka_unit_test(told_at_dusk_what_cannot_be_held),
         cmocka_unit_test(cloth_is_shut_before_the_sky_takes_and_opens_for_sun),
+        cmocka_unit_test(each_plant_shuts_its_cloth_by_its_own_limit),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
