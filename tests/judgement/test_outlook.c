@@ -466,15 +466,11 @@ int main(void)
         cmocka_unit_test(a_course_by_hand),
         cmocka_unit_test(what_was_passed_is_watched_anew),
         cmocka_unit_test(frost_and_thaw_are_dated),
-<<<<<<< HEAD
-=======
-        cmocka_unit_test(a_trial_is_applied_whole),
         cmocka_unit_test(hard_frost_and_the_coldest_are_dated),
         cmocka_unit_test(the_track_is_of_the_first_week),
         cmocka_unit_test(looks_may_grow_and_shrink),
         cmocka_unit_test(a_trial_counts_from_its_step),
         cmocka_unit_test(doing_nothing_among_members_is_the_member),
->>>>>>> muta
     };
     return cmocka_run_group_tests_name("outlook", tests, NULL, NULL);
 }
