@@ -393,14 +393,16 @@ static ow_band band_of(const ow_cast *cast, int which)
 {
     float c[OW_MEMBERS];
     for (int m = 0; m < OW_MEMBERS; m++) {
-        const ow_sense *s = &cast->actor[m].sense;
-        c[m] = (float)(which == OW_BAND_ROOT_MEAN ? s->root.mean_c : s->part_c[which]);
+        const ow_actor *a = &cast->actor[m];
+        c[m] = (float)(which == OW_BAND_ROOT_MEAN ? a->sense.root.mean_c
+                                                  : a->condition.compared_c[which]);
         if (isnan(c[m])) {
             return (ow_band){NAN, NAN, NAN};
         }
     }
     qsort(c, OW_MEMBERS, sizeof c[0], rising);
-    return (ow_band){quantile(c, 0.05), quantile(c, 0.5), quantile(c, 0.95)};
+    return (ow_band){quantile(c, OW_BAND_LOW_PCT / 100.0), quantile(c, 0.5),
+                     quantile(c, OW_BAND_HIGH_PCT / 100.0)};
 }
 
 static void note_bands(ow_ensemble *e)

@@ -28,7 +28,7 @@ static void says(yard *y, const char *want_a, const char *want_b)
 
 static const char *action(const yard *y, char text[OW_ACTION_TEXT])
 {
-    ow_action(&y->verdict[0], y->on.garden, text);
+    ow_action_text(&y->verdict[0], y->on.garden, text);
     check_wording(text);
     return text;
 }

@@ -135,6 +135,19 @@ test('each plant has its state, its reason and its course', async () => {
   check(drawn.split('L').length > 20, 'the line of the root ball is short');
 });
 
+test('the hours ahead have a band of how sure they are, with a legend and in words', async () => {
+  const first = page.locator('li.plant').first();
+  await until('a band is drawn', () => first.locator('svg.chart path.band.root').count(), 30000);
+  check(await first.locator('svg.chart path.band').count() >= 2, 'the parts have none');
+  const box = await first.locator('svg.chart path.band.root').boundingBox();
+  const now = await first.locator('svg.chart path.now').boundingBox();
+  check(box.width > 40 && box.height > 4 && box.x > now.x - 20, `it is drawn as ${JSON.stringify(box)}`);
+  check(/in 90 of 100 cases/.test(await first.locator('.legend').innerText()), 'the legend lacks it');
+  check(/chance of 5 % it is colder than -?\d+\.\d °C/.test(
+    await first.locator('svg.chart').getAttribute('aria-label')), 'it is not told in words');
+  check(/with 5 % chance below/.test(await first.locator('table').first().textContent()), 'the table lacks it');
+});
+
 test('the page shows no violation of accessibility rules', () => axe('light'));
 
 test('nor in the dark, folded open', async () => {
