@@ -24,6 +24,15 @@ enum { OW_WORN_MAX = 6 };
 #define OW_ABSORBS_RANGE ((ow_range){0.78, 1.25})
 
 /*
+ * How far all that lies between a body and the weather may be off the tables in a garden, for one who
+ * looks for it: films are known to a third and the wind at one pot to a factor of two, which makes
+ * a half of a film, and pots shield each other more than anyone writes down; tops have leaves,
+ * litter and a rim above them (common practice, no source).
+ */
+#define OW_SIDE_RANGE ((ow_range){0.52, 1.93})
+#define OW_TOP_RANGE ((ow_range){0.44, 2.28})
+
+/*
  * By what share a plant's surroundings differ from the tables: 0 not at all, 0.3 a third more.
  * Zeroed: as the tables say. Numbers that the garden file gives as measured are not touched.
  */

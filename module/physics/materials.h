@@ -132,6 +132,10 @@ OW_CHECK ow_status ow_medium_drawn(ow_medium_kind kind, ow_moisture moisture, ow
  */
 OW_CHECK ow_status ow_medium_water_range(ow_medium_kind kind, ow_moisture moisture, ow_range *out);
 
+/* How far the water of a pot may be off its word for one who looks for it: the word is a guess
+ * (common practice, no source). */
+#define OW_WATER_RANGE ((ow_range){0.61, 1.64})
+
 /* How far conductivities of one composition lie apart. OW_BAD_INPUT outside the enum. */
 OW_CHECK ow_status ow_medium_conducts_range(ow_medium_kind kind, ow_range *out);
 

@@ -113,9 +113,11 @@ static void a_range_is_met_at_its_ends(void **state)
     (void)state;
     ow_range r = {0.5, 3.0};
     check_close("middle", ow_range_at(r, 0.0), 1.0, 0, 0);
-    check_close("low", ow_range_at(r, -1.6448536269514722), 0.5, 1e-12, 0);
-    check_close("high", ow_range_at(r, 1.6448536269514722), 3.0, 1e-12, 0);
+    check_close("low", ow_range_at(r, ow_normal_deviate(0.05)), 0.5, 1e-5, 0);
+    check_close("high", ow_range_at(r, ow_normal_deviate(0.95)), 3.0, 1e-5, 0);
     check_close("held", ow_range_at(r, 9.0), ow_range_at(r, 2.5), 0, 0);
+    check_close("one deviation", exp(ow_range_spread((ow_range){0.25, 4.0})),
+                ow_range_at((ow_range){0.25, 4.0}, 1.0), 1e-12, 0);
 }
 
 /* moist loam mix, 0.30: half the way to dry 0.12 and to wet 0.45 (docs/materials.md) */
