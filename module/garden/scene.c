@@ -328,7 +328,8 @@ static void air_under_glass(ow_scene *s, int place)
 void ow_scene_air_beside(const ow_scene *s, int place, const ow_outdoors *out,
                          double glazing_normal, ow_glasshouse_out *air)
 {
-    (void)!house_air(s, place, out, glazing_normal, air); /* a house that cannot be solved keeps its air */
+    /* A house that cannot be solved keeps its air. */
+    (void)!house_air(s, place, out, glazing_normal, air);
 }
 
 double ow_scene_glass_c(const ow_scene *s, int place, double heater_w)

@@ -133,7 +133,7 @@ double ow_mulch_r_m2k_w(double depth_m, bool wet);
 /*
  * Short grass from its own surface, where sun, sky and vapour are dealt with, down to the soil:
  * the skin conductance of land surface schemes, 6 W/m2K (Steeneveld et al. 2006, measured at
- * Cabauw); 3 (Duynkerke 1999) to 10 (documentation of ECMWF's forecasts) are in use. All from memory.
+ * Cabauw); 3 (Duynkerke 1999) to 10 (documentation of ECMWF's forecasts) are in use. From memory.
  */
 #define OW_GRASS_R_M2K_W 0.17
 #define OW_GRASS_RANGE ((ow_range){0.6, 2.0})

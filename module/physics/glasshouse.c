@@ -24,7 +24,7 @@ ow_status ow_glazing_kind_by_name(const char *word, ow_glazing_kind *kind)
     return status;
 }
 
-/* Sources of U and its range stand in docs/materials.md; the shares are common practice, no source. */
+/* Sources of U and its range stand in docs/materials.md; the shares are common practice. */
 static const ow_glazing glazings[OW_GLAZING_COUNT] = {
     /* U W/m2K, sun let in, sky let through, range of U */
     [OW_GLAZING_SINGLE_GLASS] = {5.75, 0.80, 0.0, {0.95, 1.2}},

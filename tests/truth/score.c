@@ -8,8 +8,8 @@
  * tab-separated line a method: name, part (all: the whole span; second: its second half), hours,
  * bias, RMSE, hours with 1 C or less measured, RMSE of those. Rules with something to fit are
  * fitted on the first half and scored on the second only. Then "spell" lines: begin and end of the
- * longest spell below -0.1 C, measured and modelled. SERIES gets the daily means for figures; with -
- * the model is scored alone.
+ * longest spell below -0.1 C, measured and modelled. SERIES gets the daily means for figures; with
+ * - the model is scored alone.
  */
 #include <math.h>
 #include <stdio.h>

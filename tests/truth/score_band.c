@@ -9,8 +9,8 @@
  * and a lasting error of what was not, or not well, measured: the sky's long-wave, its clouds where
  * nobody saw them, the snow, the ground two metres down; and of the probe, within +-PROBE_K and
  * some millimetres of its depth. The band holds nine in ten of them.
- * Prints, a line a depth: hours, share within, the same of hours at or below 1 C, mean width (K), RMSE of
- * the middle one.
+ * Prints, a line a depth: hours, share within, the same of hours at or below 1 C, mean width (K),
+ * RMSE of the middle one.
  */
 #include "rows.h"
 
