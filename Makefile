@@ -70,8 +70,8 @@ one_lane_sources := tests/bench/bench_beside.c \
 one_lane_flags := -DOW_REAL=double -DOW_LANES=1 -DWITHOUT_CVODE
 
 # What scores measured winters, and the integrator that answers for the solver's pots.
-winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
-risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band $(BUILD)/truth/score_heat
+winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate $(BUILD)/truth/score_band
+risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_heat
 fine_pot := $(BUILD)/plain/tests/truth/fine_pot.o
 sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
 

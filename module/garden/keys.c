@@ -308,6 +308,8 @@ static const ow_key bed_keys[] = {
     TOP_FACTOR,
     {.name = "mulch_mm", AT(mulch_mm), DEFAULT("0"), NUMBER(0, 500, "mm", "mulch is", "deep"),
      .about = "Loose mulch that lies there all winter"},
+    {.name = "grass", AT(grass), .type = OW_KEY_YES_NO, DEFAULT("false"),
+     .about = "Short grass all over it, as on a lawn or a meadow"},
     {.name = "organ_depth_mm", AT(organ_depth_mm), DEFAULT("100"),
      NUMBER(0, 1000, "mm", "bulbs, tubers and rhizomes lie", "deep"),
      .about = "Depth of the bulb, tuber or rhizome below the soil's top"},

@@ -74,6 +74,7 @@ typedef struct ow_ensemble {
     size_t room;              /* steps allocated */
     int houses;               /* glasshouses */
     int *house_of;            /* one a place; -1: no glasshouse */
+    double *glazing;          /* [house * OW_MEMBERS + member]: in deviations */
     ow_outdoors *out;         /* [step * OW_MEMBERS + member] */
     ow_glasshouse_out *house; /* [(step * OW_MEMBERS + member) * houses + house] */
     double *floor_c;          /* [step * houses + house] */
