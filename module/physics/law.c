@@ -218,24 +218,6 @@ double ow_law_ice(const ow_law *law, double h_j_m3)
     return between(law->ice, i, share_of(law, i, h_j_m3));
 }
 
-void ow_law_state(const ow_law *law, double h_j_m3, double *t_c, double *ice)
-{
-    int i = hinge_above(law, h_j_m3), last = law->hinges - 1;
-    if (i < 0) {
-        *t_c = above_all(law, h_j_m3);
-        *ice = law->ice[0];
-        return;
-    }
-    if (i == last) {
-        *t_c = ow_law_t(law, h_j_m3);
-        *ice = ow_law_ice(law, h_j_m3);
-        return;
-    }
-    double share = share_of(law, i, h_j_m3);
-    *t_c = between(law->t_c, i, share);
-    *ice = between(law->ice, i, share);
-}
-
 double ow_law_relative_ice(const ow_law *law, double h_j_m3)
 {
     return ow_law_relative(law, ow_law_ice(law, h_j_m3));

@@ -49,8 +49,6 @@ double ow_law_h(const ow_law *law, double t_c);
 double ow_law_t(const ow_law *law, double h_j_m3);
 double ow_law_u(const ow_law *law, double h_j_m3);
 double ow_law_ice(const ow_law *law, double h_j_m3);
-/* Temperature and ice share at once: the same numbers for less work. */
-void ow_law_state(const ow_law *law, double h_j_m3, double *t_c, double *ice);
 /* Ice share relative to that at -5 C, capped at 1: a freezing curve never reaches 1. */
 double ow_law_relative_ice(const ow_law *law, double h_j_m3);
 /* The same from an ice share. */
