@@ -316,26 +316,22 @@ static ow_departure off_of(const ow_plant *plant, const double normal[OW_UNKNOWN
                     .cover_normal = normal[OW_UNKNOWN_COVER]};
 }
 
-ow_status ow_cast_vary(ow_cast *cast, int actor, const double normal[OW_UNKNOWNS])
+ow_status ow_variant_of(const ow_plant *plant, const double normal[OW_UNKNOWNS], ow_variant *v)
+{
+    const ow_soil *soil = plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
+    v->off = off_of(plant, normal);
+    ow_status status = law_of_soil(soil, normal, &v->root);
+    return status == OW_OK && plant->trunk.given ? trunk_law(plant, normal, &v->trunk) : status;
+}
+
+void ow_cast_vary(ow_cast *cast, int actor, const ow_variant *v)
 {
     ow_actor *a = &cast->actor[actor];
-    const ow_plant *plant = &cast->garden->plants[a->plant];
-    ow_law root, trunk;
-    const ow_soil *soil = plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
-    ow_status status = law_of_soil(soil, normal, &root);
-    if (status == OW_OK && a->trunk.block >= 0) {
-        status = trunk_law(plant, normal, &trunk);
-    }
-    if (status != OW_OK) {
-        return status;
-    }
-    ow_departure off = off_of(plant, normal);
-    ow_dress_differ(&a->dress, &off);
-    ow_block_set_law(root_block(cast, a), a->root.lane, &root);
+    ow_dress_differ(&a->dress, &v->off);
+    ow_block_set_law(root_block(cast, a), a->root.lane, &v->root);
     if (a->trunk.block >= 0) {
-        ow_block_set_law(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, &trunk);
+        ow_block_set_law(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, &v->trunk);
     }
-    return OW_OK;
 }
 
 /* ---- a step ---------------------------------------------------------------------------------- */
@@ -437,8 +433,10 @@ static double storage_c(const ow_cast *cast, const ow_actor *a)
 /* What dies back or drops its leaves has none in the cold half of the year. */
 static bool in_leaf(const ow_cast *cast, const ow_tolerance *stands, ow_utc_s utc_s)
 {
-    bool leafless = ow_hardening_allowed(utc_s, cast->garden->site.latitude_deg) >= 0.5;
-    return stands->leaves != OW_LEAVES_NONE || (stands->limit[OW_FOLIAGE].set && !leafless);
+    if (stands->leaves != OW_LEAVES_NONE || !stands->limit[OW_FOLIAGE].set) {
+        return stands->leaves != OW_LEAVES_NONE;
+    }
+    return ow_hardening_allowed(utc_s, cast->garden->site.latitude_deg) < 0.5;
 }
 
 /* The insides of the root balls in one block. */

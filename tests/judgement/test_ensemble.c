@@ -166,7 +166,10 @@ static void a_varied_plant_keeps_its_warmth_and_ice(void **state)
     const ow_inside before = cast->actor[0].sense.root;
     const double normal[OW_UNKNOWNS] = {[OW_UNKNOWN_WATER] = 1.2, [OW_UNKNOWN_CONDUCTS] = -1.0};
     assert_true(before.ice_share > 0.05 && before.ice_share < 0.9);
-    assert_int_equal(ow_cast_vary(cast, 0, normal), OW_OK);
+    ow_variant variant;
+    assert_int_equal(ow_variant_of(&cast->garden->plants[cast->actor[0].plant], normal, &variant),
+                     OW_OK);
+    ow_cast_vary(cast, 0, &variant);
     ow_inside after;
     ow_block_inside(b, cast->actor[0].root.lane, &after);
     check_close("mean", after.mean_c, before.mean_c, 0.002, 0);
