@@ -82,6 +82,8 @@ typedef struct ow_ensemble {
     ow_band *band;            /* [(plant * room + step) * OW_BANDS + which] */
     double air[OW_MEMBERS], wind[OW_MEMBERS], sky[OW_MEMBERS];
     ow_cast *cast[OW_SHAPES];
+    int varied;               /* the plant whose draws these are; -1: none yet */
+    ow_variant variant[OW_MEMBERS];
     ow_spot *spot;            /* [member * places + place] */
     ow_many many;
 } ow_ensemble;

@@ -108,8 +108,8 @@ static void film_elsewhere_keeps_no_rain_off(void **state)
     yard_close(&y);
 }
 
-/* Film is opened on a mild day between frosts, as long as it lies. */
-static void film_is_opened_on_mild_days(void **state)
+/* Film that the wind took needs no opening. */
+static void film_that_is_gone_is_not_opened(void **state)
 {
     (void)state;
     yard y = frost(CROWN(",'wearing':['film']"), -3.0);
@@ -416,7 +416,7 @@ static void what_was_taken_off_counts_no_more(void **state)
         for (size_t i = 0; i < OW_WORN_MAX; i++) {
             a->dress.cover[i] = (ow_worn_cover){.kind = OW_COVER_FLEECE};
         }
-        a->dress.cover[worn] = (ow_worn_cover){.kind = OW_COVER_BUBBLE_FILM};
+        a->dress.cover[worn] = (ow_worn_cover){.kind = OW_COVER_BUBBLE_FILM, .on = OW_ZONE_FOLIAGE};
         a->dress.cover[worn].state.blown_off = true;
         assert_int_equal(chores_as_they_are(&y).set, 1u << OW_CHORE_KEEP_RAIN_OFF);
     }
@@ -540,7 +540,7 @@ int main(void)
         cmocka_unit_test(dry_evergreens_are_watered_before_they_freeze),
         cmocka_unit_test(rain_is_kept_off_crowns),
         cmocka_unit_test(film_elsewhere_keeps_no_rain_off),
-        cmocka_unit_test(film_is_opened_on_mild_days),
+        cmocka_unit_test(film_that_is_gone_is_not_opened),
         cmocka_unit_test(buds_are_shaded_from_the_morning_sun),
         cmocka_unit_test(tubers_are_lifted_between_two_frosts),
         cmocka_unit_test(black_bananas_are_cut_and_wrapped),

@@ -115,7 +115,10 @@ static void a_varied_plant_keeps_its_warmth_and_ice(void **state)
     const ow_inside before = cast->actor[0].sense.root;
     const double normal[OW_UNKNOWNS] = {[OW_UNKNOWN_WATER] = 1.2, [OW_UNKNOWN_CONDUCTS] = -1.0};
     assert_true(before.ice_share > 0.05 && before.ice_share < 0.9);
-    assert_int_equal(ow_cast_vary(cast, 0, normal), OW_OK);
+    ow_variant variant;
+    assert_int_equal(ow_variant_of(&cast->garden->plants[cast->actor[0].plant], normal, &variant),
+                     OW_OK);
+    ow_cast_vary(cast, 0, &variant);
     ow_inside after;
     ow_block_inside(b, cast->actor[0].root.lane, &after);
     check_close("mean", after.mean_c, before.mean_c, 0.002, 0);
@@ -161,7 +164,9 @@ static void a_drawn_freezing_curve_makes_and_melts_no_ice(void **state)
         ow_cast *cast = y.on.scene->cast;
         const ow_inside before = cast->actor[0].sense.root;
         const double drawn[OW_UNKNOWNS] = {[OW_UNKNOWN_FREEZES] = normal};
-        assert_int_equal(ow_cast_vary(cast, 0, drawn), OW_OK);
+        ow_variant variant;
+        assert_int_equal(ow_variant_of(&y.on.garden->plants[0], drawn, &variant), OW_OK);
+        ow_cast_vary(cast, 0, &variant);
         ow_inside after;
         ow_block_inside(&cast->block[OW_BODY_POT][0], cast->actor[0].root.lane, &after);
         check_close("ice share", after.ice_share, before.ice_share, 0.005, 0);
