@@ -31,8 +31,9 @@ SCRIPTS ?= $(wildcard tests/*/test_*.sh)
 BENCHES ?= $(wildcard tests/bench/bench_*.c tests/bench/bench_*.sh)
 PROGRAMS ?= $(BUILD)/overwinter.so $(BUILD)/overwinter $(BUILD)/overwinter-guard \
 	$(BUILD)/overwinter-broker.so
-# Sensors, devices and people for the demonstration and the tests; never installed.
-simulator := $(BUILD)/sim
+# Sensors, devices and people for the demonstration and the tests, and a clock that jumps; never
+# installed.
+simulator := $(BUILD)/sim $(BUILD)/wall_clock.so
 
 # Contraction to fused multiply-add is off so that a replay gives the same bits everywhere.
 warnings := -Wall -Wextra -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes $(WERROR)
@@ -69,8 +70,8 @@ one_lane_sources := tests/bench/bench_beside.c \
 one_lane_flags := -DOW_REAL=double -DOW_LANES=1 -DWITHOUT_CVODE
 
 # What scores measured winters, and the integrator that answers for the solver's pots.
-winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
-risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band $(BUILD)/truth/score_heat
+winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate $(BUILD)/truth/score_band
+risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_heat
 fine_pot := $(BUILD)/plain/tests/truth/fine_pot.o
 sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
 
@@ -283,9 +284,12 @@ $(BUILD)/overwinter: $(BUILD)/plain/module/hosts/main.o $(plain_hosts) $(plain_c
 $(BUILD)/overwinter-guard: $(BUILD)/plain/module/hosts/guard/main.o $(plain_hosts) $(plain_core)
 	$(call quiet,ld ) $(link) -o $@ $^ $(host_libraries)
 
-$(simulator): $(patsubst %.c,$(BUILD)/plain/%.o,$(wildcard tests/sim/*.c)) $(plain_hosts) \
+$(BUILD)/sim: $(patsubst %.c,$(BUILD)/plain/%.o,$(wildcard tests/sim/*.c)) $(plain_hosts) \
 		$(plain_core)
 	$(call quiet,ld ) $(link) -o $@ $^ $(host_libraries)
+
+$(BUILD)/wall_clock.so: $(BUILD)/plain/tests/live/wall_clock.o
+	$(call quiet,ld ) $(link) -shared -o $@ $^
 
 # The plugin holds the core as well. What it calls of the broker is found in the broker; the
 # client library beside that would mix two builds of the same names.

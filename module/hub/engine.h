@@ -26,8 +26,8 @@ enum { OW_LIST_TEXT = 200 };
 /* A plant's verdict and its texts. */
 typedef struct ow_judged {
     ow_verdict verdict;
-    char reason[OW_REASON_TEXT];
-    char action[OW_ACTION_TEXT];
+    char reason[OW_REASON_TEXT], reason_code[OW_REASON_CODE]; /* codes as in speech.h */
+    char action[OW_ACTION_TEXT], action_code[OW_ACTION_CODE];
     char also[OW_LIST_TEXT];
     char wearing[OW_LIST_TEXT];
     ow_chore_set chores;

@@ -13,7 +13,8 @@ static const ow_utc_s SHADE_BEFORE_S = OW_HOUR_S;
 const ow_chore_row *ow_chore_about(ow_chore chore)
 {
     static const ow_chore_row rows[OW_CHORES] = {
-#define OW_CHORE_ROW(name, word, minutes, what) [name] = {word, what, minutes},
+#define OW_CHORE_ROW(name, word, minutes, what)                                                    \
+    [name] = {word, what, "[[\"chore-" word "\"]]", minutes},
         OW_CHORE_LIST(OW_CHORE_ROW)
 #undef OW_CHORE_ROW
     };

@@ -139,9 +139,9 @@ static char *course(uint64_t step_ms, bool at_once, int hours)
         }
         for (size_t i = 0; minute % 30 == 4 && i < h->kept_count; i++) {
             /* told to the second: when a notice was raised, what was measured last when shown */
-            bool own = strstr(h->kept[i].topic, "/beat") ||
-                       strstr(h->kept[i].topic, "/household-") ||
-                       strstr(h->kept[i].topic, "/measured-at");
+            bool own =
+                strstr(h->kept[i].topic, "/beat") || strstr(h->kept[i].topic, "/household-") ||
+                strstr(h->kept[i].topic, "/notices") || strstr(h->kept[i].topic, "/measured-at");
             assert_true(used < room - 70000);
             used += (size_t)snprintf(all + used, room - used, "%d %s %s\n", minute,
                                      own ? "" : h->kept[i].topic,
