@@ -228,6 +228,56 @@ static void every_medium_is_sound(void **state)
     }
 }
 
+static double saturated(const ow_composition *of, bool frozen)
+{
+    double quartz = of->mineral * of->quartz, pores = 1.0 - of->mineral - of->organic;
+    return pow(7.7, quartz) * pow(2.0, of->mineral - quartz) * pow(0.25, of->organic) *
+           pow(frozen ? 2.2 : 0.57, pores);
+}
+
+/* Cote and Konrad 2005 for natural mineral soils: chi 0.75, eta 1.2; kappa 3.55 and 0.95 for sands,
+ * 1.9 and 0.85 for silts and clays, thawed and frozen. From memory. */
+static double cote_and_konrad(const ow_composition *of, double water, bool frozen)
+{
+    bool coarse = of->texture == OW_TEXTURE_COARSE;
+    double pores = 1.0 - of->mineral - of->organic, s = water / pores;
+    double dry = 0.75 * pow(10.0, -1.2 * pores);
+    double kappa = frozen ? (coarse ? 0.95 : 0.85) : (coarse ? 3.55 : 1.9);
+    return dry + kappa * s / (1.0 + (kappa - 1.0) * s) * (saturated(of, frozen) - dry);
+}
+
+/* Lu, Ren, Gong and Horton 2007, thawed: alpha 0.96 for coarse, 0.27 for fine soils. From memory. */
+static double lu(const ow_composition *of, double water)
+{
+    double pores = 1.0 - of->mineral - of->organic, dry = 0.51 - 0.56 * pores;
+    double alpha = of->texture == OW_TEXTURE_COARSE ? 0.96 : 0.27;
+    double share = exp(alpha * (1.0 - pow(water / pores, alpha - 1.33)));
+    return dry + share * (saturated(of, false) - dry);
+}
+
+/* What other formulas make of a mineral medium lies within the range of ours. */
+static void other_formulas_lie_within_the_range(void **state)
+{
+    (void)state;
+    static const ow_medium_kind kinds[] = {OW_MEDIUM_LOAM, OW_MEDIUM_SAND, OW_MEDIUM_CLAY,
+                                           OW_MEDIUM_LOAM_MIX, OW_MEDIUM_GRIT_MIX};
+    for (size_t i = 0; i < COUNT(kinds); i++) {
+        const ow_composition *of = ow_medium_composition(kinds[i]);
+        ow_range range;
+        assert_int_equal(ow_medium_conducts_range(kinds[i], &range), OW_OK);
+        for (int wet = 0; wet < OW_MOISTURE_COUNT; wet++) {
+            double water = ow_medium_water(kinds[i], (ow_moisture)wet);
+            double thawed = ow_conductivity_w_mk(of, water, false);
+            double frozen = ow_conductivity_w_mk(of, water, true);
+            check_between("thawed", cote_and_konrad(of, water, false) / thawed, range.low,
+                          range.high);
+            check_between("frozen", cote_and_konrad(of, water, true) / frozen, range.low,
+                          range.high);
+            check_between("thawed, by Lu", lu(of, water) / thawed, range.low, range.high);
+        }
+    }
+}
+
 /*
  * No mixture conducts less than its parts in series nor more than its parts side by side (Wiener
  * 1912): every medium, from dry to standing, thawed and frozen. Parts as de Vries 1963 gives them
@@ -416,6 +466,7 @@ int main(void)
         cmocka_unit_test(mineral_media_lie_between_the_sources),
         cmocka_unit_test(clay_keeps_water_liquid),
         cmocka_unit_test(every_medium_is_sound),
+        cmocka_unit_test(other_formulas_lie_within_the_range),
         cmocka_unit_test(every_medium_lies_within_wieners_bounds),
         cmocka_unit_test(drier_media_follow_the_same_curve),
         cmocka_unit_test(outside_the_enums),
