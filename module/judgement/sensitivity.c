@@ -47,17 +47,16 @@ static double or_usual(double x, double usual)
 static void set_actor(const ow_garden *g, const ow_place *home, int actor, ow_plant *plant,
                       ow_spot *spot)
 {
-    int doubt = (actor - 1) / 2, end = (actor - 1) % 2;
-    const struct range *r = &ranges[actor > 0 ? doubt : 0];
-    double wind = actor > 0 ? or_usual(r->wind_ms[end], OW_FROST_WIND_MS) : OW_FROST_WIND_MS;
-    double cloud = actor > 0 ? or_usual(r->cloud_pct[end], OW_FROST_CLOUD_PCT)
-                             : OW_FROST_CLOUD_PCT;
-    *spot = ow_frost_spot(g, home, wind, cloud);
-    if (actor > 0 && doubt == OW_DOUBT_MOISTURE) {
+    static const struct range as_it_is = {.wind_ms = USUAL, .factor = USUAL, .cloud_pct = USUAL};
+    const struct range *r = actor > 0 ? &ranges[(actor - 1) / 2] : &as_it_is;
+    int end = (actor + 1) % 2;
+    *spot = ow_frost_spot(g, home, or_usual(r->wind_ms[end], OW_FROST_WIND_MS),
+                          or_usual(r->cloud_pct[end], OW_FROST_CLOUD_PCT));
+    if (r == &ranges[OW_DOUBT_MOISTURE]) {
         ow_soil *soil = ow_plant_soil(plant);
         soil->moisture = moved(soil->moisture, end == 0 ? -1 : 1);
     }
-    if (actor > 0 && !isnan(r->factor[end])) {
+    if (!isnan(r->factor[end])) {
         double *factor = plant->pot.given ? &plant->pot.side_factor : &plant->bed.top_factor;
         ow_range range = plant->pot.given ? OW_SIDE_RANGE : OW_TOP_RANGE;
         *factor = ow_range_at(range, r->factor[end]) * or_usual(*factor, 1.0);

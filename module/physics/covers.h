@@ -82,6 +82,9 @@ typedef struct ow_worn_cover {
     ow_cover_state state;
 } ow_worn_cover;
 
+/* The zones it lies on: none once it is blown off. Its kind must be within the enum. */
+unsigned ow_cover_zones(const ow_worn_cover *cover);
+
 /*
  * Steps the states of the n covers of one plant, whatever their order. Wind above a cover's limit
  * blows it off; rain of 0.1 mm/h and more soaks what soaks, save on zones where a cover that shuts

@@ -221,24 +221,6 @@ double ow_law_ice(const ow_law *law, double h_j_m3)
     return between(law->ice, i, share_of(law, i, h_j_m3));
 }
 
-void ow_law_state(const ow_law *law, double h_j_m3, double *t_c, double *ice)
-{
-    int i = hinge_above(law, h_j_m3), last = law->hinges - 1;
-    if (i < 0) {
-        *t_c = above_all(law, h_j_m3);
-        *ice = law->ice[0];
-        return;
-    }
-    if (i == last) {
-        *t_c = ow_law_t(law, h_j_m3);
-        *ice = ow_law_ice(law, h_j_m3);
-        return;
-    }
-    double share = share_of(law, i, h_j_m3);
-    *t_c = between(law->t_c, i, share);
-    *ice = between(law->ice, i, share);
-}
-
 double ow_law_relative_ice(const ow_law *law, double h_j_m3)
 {
     return ow_law_relative(law, ow_law_ice(law, h_j_m3));
@@ -278,11 +260,10 @@ static double h_of_ice(const ow_law *law, double ice)
 
 double ow_law_carried(const ow_law *to, const ow_law *from, double h_j_m3)
 {
-    double t_c, ice;
-    ow_law_state(from, h_j_m3, &t_c, &ice);
+    double t_c = ow_law_t(from, h_j_m3);
     bool same = to->t_c[0] == from->t_c[0]; /* no law bends a curve that begins as it did */
     if (same || t_c >= fmax(from->t_c[0], to->t_c[0]) || t_c <= COLD_C) {
         return ow_law_h(to, t_c);
     }
-    return h_of_ice(to, ice);
+    return h_of_ice(to, ow_law_ice(from, h_j_m3));
 }

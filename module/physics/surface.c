@@ -29,15 +29,12 @@ static double reynolds(const ow_air_film *air, double length_m, double wind_ms)
     return fmax(wind_ms, 0.0) * length_m / air->viscosity_m2_s;
 }
 
-static double power(double base, double exponent)
-{
-    return base > 0.0 ? ow_pow(base, exponent) : 0.0;
-}
-
 double ow_convection_cylinder(const ow_air_film *air, double diameter_m, double wind_ms)
 {
     double re = reynolds(air, diameter_m, wind_ms);
-    double turbulent = ow_pow(1.0 + power(re / 282000.0, 0.625), 0.8);
+    double share = re / 282000.0, root = sqrt(share);
+    double five_eighths = root * sqrt(sqrt(root)); /* of the share's power */
+    double turbulent = ow_four_fifths(1.0 + five_eighths);
     double nusselt = 0.3 + 0.62 * sqrt(re) * BY_PRANDTL * turbulent;
     return nusselt * air->conductivity_w_mk / diameter_m;
 }
@@ -50,7 +47,7 @@ double ow_convection_flat(const ow_air_film *air, double length_m, double wind_m
     double re = reynolds(air, length_m, wind_ms);
     double laminar = 0.664 * sqrt(re);
     double larger =
-        re < SURELY_LAMINAR_RE ? laminar : fmax(laminar, 0.037 * power(re, 0.8));
+        re < SURELY_LAMINAR_RE ? laminar : fmax(laminar, 0.037 * ow_four_fifths(re));
     double nusselt = larger * PRANDTL_THIRD;
     return nusselt * air->conductivity_w_mk / length_m;
 }
@@ -62,7 +59,7 @@ double ow_convection_grass(double wind_2m_ms)
 
 double ow_convection_mixed(double forced, double natural)
 {
-    return power(forced * forced * forced + natural * natural * natural, 1.0 / 3.0);
+    return ow_third_root(forced * forced * forced + natural * natural * natural);
 }
 
 double ow_convection_mcadams(double wind_ms)

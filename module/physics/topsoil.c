@@ -46,8 +46,9 @@ ow_boundary ow_topsoil_film(ow_topsoil *topsoil, ow_boundary film, double emissi
     double share = (1.0 + topsoil->extra) * ow_topsoil_wetness(topsoil) /
                    (1.0 + SURFACE_S_M * convection / OW_COOL_AIR_J_M3K);
     double per_kpa = share * convection / ow_psychrometric_kpa_k(sky->pressure_kpa);
-    topsoil->takes_w_m2k = per_kpa * ow_saturation_slope_kpa_k(air);
-    topsoil->takes_w_m2 = per_kpa * (ow_saturation_water_kpa(air) - sky->vapour_kpa);
+    ow_saturation saturated = ow_saturation_over_water(air);
+    topsoil->takes_w_m2k = per_kpa * saturated.slope_kpa_k;
+    topsoil->takes_w_m2 = per_kpa * (saturated.kpa - sky->vapour_kpa);
     double h = film.h_w_m2k + topsoil->takes_w_m2k;
     double pulls = film.h_w_m2k * film.te_c + topsoil->takes_w_m2k * air - topsoil->takes_w_m2;
     return (ow_boundary){.te_c = pulls / h, .h_w_m2k = h};

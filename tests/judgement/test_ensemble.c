@@ -49,63 +49,6 @@ static yard frosty(void)
     return y;
 }
 
-/* ---- draws ----------------------------------------------------------------------------------- */
-
-/* Deviates of printed tables of the normal distribution. */
-static void deviates_are_those_of_tables(void **state)
-{
-    (void)state;
-    static const double table[][2] = {
-        {0.5, 0.0}, {0.8413447, 1.0}, {0.95, 1.644854}, {0.975, 1.959964}, {0.99, 2.326348}};
-    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
-        check_close("deviate", ow_normal_deviate(table[i][0]), table[i][1], 1e-5, 0);
-        check_close("deviate", ow_normal_deviate(1.0 - table[i][0]), -table[i][1], 1e-5, 0);
-    }
-}
-
-static void moments(const double x[OW_MEMBERS], double *mean, double *square)
-{
-    *mean = *square = 0.0;
-    for (int m = 1; m < OW_MEMBERS; m++) {
-        *mean += x[m] / (OW_MEMBERS - 1);
-        *square += x[m] * x[m] / (OW_MEMBERS - 1);
-    }
-}
-
-static void an_unknown_is_shared_out_among_members(void **state)
-{
-    (void)state;
-    double x[OW_MEMBERS], again[OW_MEMBERS], other[OW_MEMBERS], mean, square;
-    ow_draw_unknown(7, x);
-    ow_draw_unknown(7, again);
-    ow_draw_unknown(8, other);
-    moments(x, &mean, &square);
-    check_close("mean", mean, 0.0, 1e-12, 0);
-    check_close("mean square", square, 1.0, 1e-12, 0);
-    check_close("the first member", x[0], 0.0, 0, 0);
-    assert_memory_equal(x, again, sizeof x);
-    assert_true(memcmp(x, other, sizeof x) != 0);
-}
-
-/* Variance stays 1 and the memory fades as the factor says, over many steps of few members. */
-static void a_wandering_error_keeps_its_spread_and_forgets(void **state)
-{
-    (void)state;
-    enum { STEPS = 600, LAG = 5 };
-    static double x[STEPS][OW_MEMBERS];
-    double now[OW_MEMBERS], squares = 0.0, lagged = 0.0;
-    for (int k = 0; k < STEPS; k++) {
-        ow_draw_wander(3, k, 0.9, now);
-        memcpy(x[k], now, sizeof now);
-        for (int m = 1; m < OW_MEMBERS; m++) {
-            squares += now[m] * now[m];
-            lagged += k >= LAG ? now[m] * x[k - LAG][m] : 0.0;
-        }
-    }
-    check_close("variance", squares / STEPS / (OW_MEMBERS - 1), 1.0, 0.05, 0);
-    check_close("lag", lagged / (STEPS - LAG) / (OW_MEMBERS - 1), pow(0.9, LAG), 0.05, 0);
-}
-
 /* ---- ranges ---------------------------------------------------------------------------------- */
 
 static void a_range_is_met_at_its_ends(void **state)
@@ -172,7 +115,10 @@ static void a_varied_plant_keeps_its_warmth_and_ice(void **state)
     const ow_inside before = cast->actor[0].sense.root;
     const double normal[OW_UNKNOWNS] = {[OW_UNKNOWN_WATER] = 1.2, [OW_UNKNOWN_CONDUCTS] = -1.0};
     assert_true(before.ice_share > 0.05 && before.ice_share < 0.9);
-    assert_int_equal(ow_cast_vary(cast, 0, normal), OW_OK);
+    ow_variant variant;
+    assert_int_equal(ow_variant_of(&cast->garden->plants[cast->actor[0].plant], normal, &variant),
+                     OW_OK);
+    ow_cast_vary(cast, 0, &variant);
     ow_inside after;
     ow_block_inside(b, cast->actor[0].root.lane, &after);
     check_close("mean", after.mean_c, before.mean_c, 0.002, 0);
@@ -218,7 +164,9 @@ static void a_drawn_freezing_curve_makes_and_melts_no_ice(void **state)
         ow_cast *cast = y.on.scene->cast;
         const ow_inside before = cast->actor[0].sense.root;
         const double drawn[OW_UNKNOWNS] = {[OW_UNKNOWN_FREEZES] = normal};
-        assert_int_equal(ow_cast_vary(cast, 0, drawn), OW_OK);
+        ow_variant variant;
+        assert_int_equal(ow_variant_of(&y.on.garden->plants[0], drawn, &variant), OW_OK);
+        ow_cast_vary(cast, 0, &variant);
         ow_inside after;
         ow_block_inside(&cast->block[OW_BODY_POT][0], cast->actor[0].root.lane, &after);
         check_close("ice share", after.ice_share, before.ice_share, 0.005, 0);
@@ -478,9 +426,6 @@ static void without_an_ensemble_the_risk_is_all_or_nothing(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(deviates_are_those_of_tables),
-        cmocka_unit_test(an_unknown_is_shared_out_among_members),
-        cmocka_unit_test(a_wandering_error_keeps_its_spread_and_forgets),
         cmocka_unit_test(a_range_is_met_at_its_ends),
         cmocka_unit_test(a_moisture_leaves_half_the_way_to_its_neighbours),
         cmocka_unit_test(every_range_holds_its_own_value),

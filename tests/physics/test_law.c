@@ -118,23 +118,6 @@ static void inverse_is_consistent(void **state)
     }
 }
 
-/* Both at once are what each alone is, to the last bit; a half of the relative ice is told alike by
- * halving and by dividing. */
-static void state_is_both(void **state)
-{
-    (void)state;
-    ow_law law = law_of(&WET_MIX, OW_HINGES);
-    double half = 0.5 * law.ice_at_minus5;
-    for (double h = -3.2e8; h < 4e7; h += 1.37e5) {
-        double t, ice;
-        ow_law_state(&law, h, &t, &ice);
-        assert_true(t == ow_law_t(&law, h) && ice == ow_law_ice(&law, h));
-        assert_true((ow_law_relative(&law, ice) < 0.5) == (ice < half));
-    }
-    double just_below = nextafter(half, 0.0);
-    assert_true(ow_law_relative(&law, just_below) < 0.5 && !(ow_law_relative(&law, half) < 0.5));
-}
-
 static void all_run_one_way(void **state)
 {
     (void)state;
@@ -295,8 +278,7 @@ int main(void)
         cmocka_unit_test(chords_stay_near),      cmocka_unit_test(inverse_is_consistent),
         cmocka_unit_test(all_run_one_way),       cmocka_unit_test(landmarks),
         cmocka_unit_test(sharp_front),           cmocka_unit_test(bad_media_are_refused),
-        cmocka_unit_test(bad_nodes_are_refused), cmocka_unit_test(state_is_both),
-        cmocka_unit_test(ice_is_carried_from_law_to_law),
+        cmocka_unit_test(bad_nodes_are_refused), cmocka_unit_test(ice_is_carried_from_law_to_law),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

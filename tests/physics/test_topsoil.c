@@ -74,7 +74,7 @@ static void vapour_meets_the_surface_as_well(void **state)
         ow_boundary film = {.te_c = 5.0, .h_w_m2k = convection + 0.95 * ow_radiative_black(5.0)};
         ow_topsoil wet = ow_topsoil_at(OW_TEXTURE_FINE, OW_MOISTURE_WET);
         (void)ow_topsoil_film(&wet, film, 0.95, &sky);
-        double free = convection * ow_saturation_slope_kpa_k(5.0) /
+        double free = convection * ow_saturation_over_water(5.0).slope_kpa_k /
                       ow_psychrometric_kpa_k(sky.pressure_kpa);
         check_close("share", wet.takes_w_m2k / free, 1.0 / (1.0 + 0.34 * u2), 0, 0.02);
     }

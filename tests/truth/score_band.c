@@ -73,9 +73,11 @@ static ow_cast *columns(const ow_garden *g, ow_utc_s utc_s, double air_c)
     }
     ow_draw_plant("ground", normal);
     for (int m = 1; m < OW_MEMBERS; m++) {
-        if (ow_cast_vary(cast, m, normal[m]) != OW_OK) {
+        ow_variant variant;
+        if (ow_variant_of(&g->plants[plant[m]], normal[m], &variant) != OW_OK) {
             exit(1);
         }
+        ow_cast_vary(cast, m, &variant);
         double off_k = DEEP_SD_K * deep[m];
         ow_cast_warm(cast, m, false, off_k * ow_cast_law(cast, m, false)->warm_j_m3k);
     }
