@@ -160,10 +160,9 @@ static void dew_and_rime_are_penmans(void **state)
                               .vapour_kpa = air_c < 0.0 ? ow_saturation_ice_kpa(air_c)
                                                         : ow_saturation_water_kpa(air_c),
                               .pressure_kpa = 101.3};
-            double s = ow_saturation_slope_kpa_k(air_c), gamma = 0.665e-3 * 101.3;
+            double s = ow_saturation_over_water(air_c).slope_kpa_k, gamma = 0.665e-3 * 101.3;
             if (air_c < 0.0) {
-                s = (ow_saturation_ice_kpa(air_c + 0.05) - ow_saturation_ice_kpa(air_c - 0.05)) /
-                    0.1 * 2.834 / 2.45;
+                s = ow_saturation_over_ice(air_c).slope_kpa_k * 2.834 / 2.45;
             }
             double hr = 0.95 * 4.0 * black / (air_c + 273.15);
             double below_k = lost_wm2 / (2.0 * (h + hr + h * s / gamma));
