@@ -78,19 +78,21 @@ static ow_garden *garden_at(char **where)
 
 /* ---- chance, by another generator than the ensemble's ---------------------------------------- */
 
-static uint64_t chance = 88172645463325252u;
+/* What is hidden of a pot leaves the forecasts what they are: each has a stream of its own. */
+static uint64_t of_weather = 88172645463325252u, of_pots = 2463534242u;
 
-static double uniform(void)
+static double uniform(uint64_t *chance)
 {
-    chance ^= chance << 13; /* xorshift64, Marsaglia 2003 */
-    chance ^= chance >> 7;
-    chance ^= chance << 17;
-    return ((double)(chance >> 11) + 0.5) / 9007199254740992.0;
+    *chance ^= *chance << 13; /* xorshift64, Marsaglia 2003 */
+    *chance ^= *chance >> 7;
+    *chance ^= *chance << 17;
+    return ((double)(*chance >> 11) + 0.5) / 9007199254740992.0;
 }
 
-static double gauss(void)
+static double gauss(uint64_t *chance)
 {
-    return sqrt(-2.0 * log(uniform())) * cos(6.283185307179586 * uniform());
+    double far = sqrt(-2.0 * log(uniform(chance)));
+    return far * cos(6.283185307179586 * uniform(chance));
 }
 
 /* ---- what came ------------------------------------------------------------------------------- */
@@ -114,9 +116,13 @@ static void hide(came *c, const ow_garden *g, int i, double start_c)
     ow_status status = ow_medium_water_range(pot->soil.kind, pot->soil.moisture, &water);
     status = status == OW_OK ? ow_medium_conducts_range(pot->soil.kind, &conducts) : status;
     status = status == OW_OK ? ow_medium_freezes_range(pot->soil.kind, &freezes) : status;
-    ow_medium_draw draw = {.water = ow_range_at(water, gauss()),
-                           .conducts = ow_range_at(conducts, gauss()),
-                           .freezes = ow_range_at(freezes, gauss())};
+    double normal[OW_UNKNOWNS];
+    for (int u = 0; u < OW_UNKNOWNS; u++) {
+        normal[u] = gauss(&of_pots);
+    }
+    ow_medium_draw draw = {.water = ow_range_at(water, normal[OW_UNKNOWN_WATER]),
+                           .conducts = ow_range_at(conducts, normal[OW_UNKNOWN_CONDUCTS]),
+                           .freezes = ow_range_at(freezes, normal[OW_UNKNOWN_FREEZES])};
     status = status == OW_OK
                  ? ow_medium_drawn(pot->soil.kind, pot->soil.moisture, draw, &medium)
                  : status;
@@ -125,10 +131,10 @@ static void hide(came *c, const ow_garden *g, int i, double start_c)
     if (status != OW_OK) {
         stop("a pot that cannot be built", "score_risk");
     }
-    ow_departure off = {.wall_r = ow_range_at(wall.range, gauss()) - 1.0,
-                        .film = ow_range_at(OW_FILM_RANGE, gauss()) - 1.0,
-                        .snow_r = ow_range_at(OW_SNOW_RANGE, gauss()) - 1.0,
-                        .sun = ow_range_at(OW_ABSORBS_RANGE, gauss()) - 1.0};
+    ow_departure off = {.wall_r = ow_range_at(wall.range, normal[OW_UNKNOWN_WALL]) - 1.0,
+                        .film = ow_range_at(OW_FILM_RANGE, normal[OW_UNKNOWN_FILM]) - 1.0,
+                        .snow_r = ow_range_at(OW_SNOW_RANGE, normal[OW_UNKNOWN_SNOW]) - 1.0,
+                        .sun = ow_range_at(OW_ABSORBS_RANGE, normal[OW_UNKNOWN_SUN]) - 1.0};
     c->dress[i] = (ow_dress){.n = 0};
     ow_dress_differ(&c->dress[i], &off);
     ow_spread_faces(ow_pot_radius_m(pot), FINE, 1.15, OW_FINE_END, r);
@@ -188,7 +194,8 @@ static bool harmed(const ow_condition *c)
 
 static void forecast_from(const ow_forcing *record, ow_utc_s now_s, ow_forcing *forecast)
 {
-    double air = gauss(), wind = gauss(), sky = gauss(), keeps = exp(-1.0 / 12.0);
+    double air = gauss(&of_weather), wind = gauss(&of_weather), sky = gauss(&of_weather);
+    double keeps = exp(-1.0 / 12.0);
     double takes = sqrt(1.0 - keeps * keeps);
     ow_forcing_clear(forecast);
     for (int h = 0; h <= AHEAD_H; h++) {
@@ -208,9 +215,9 @@ static void forecast_from(const ow_forcing *record, ow_utc_s now_s, ow_forcing *
         if (ow_forcing_add(forecast, &row, 1) != OW_OK) {
             exit(1);
         }
-        air = keeps * air + takes * gauss();
-        wind = keeps * wind + takes * gauss();
-        sky = keeps * sky + takes * gauss();
+        air = keeps * air + takes * gauss(&of_weather);
+        wind = keeps * wind + takes * gauss(&of_weather);
+        sky = keeps * sky + takes * gauss(&of_weather);
     }
 }
 
