@@ -325,6 +325,8 @@ static void check_whole(const struct thing *whole)
     const char *root = whole->garden->root;
     struct thing forecast = part_of(whole, "forecast");
     check_topic(&forecast, whole->garden->forecast.topic, -1);
+    struct thing tariff = part_of(whole, "tariff"), prices = part_of(&tariff, "prices");
+    check_topic(&prices, whole->garden->tariff.prices.topic, -1);
     if (root != NULL && root[0] != '\0' && (root[0] == '/' || root[strlen(root) - 1] == '/')) {
         fault(whole, "root", "root is \"%s\"; it must not begin or end with /", root);
     }
@@ -502,7 +504,9 @@ static void check_reading(const struct thing *thing, int index)
 /* Could what is announced be taken for a command, or for what is listened to? */
 static bool may_clash(const ow_garden *g, const char *topic)
 {
+    const char *prices = g->tariff.prices.topic;
     bool clash = g->forecast.topic != NULL && ow_template_may_be(topic, g->forecast.topic);
+    clash |= prices != NULL && ow_template_may_be(topic, prices);
     for (int i = 0; i < g->output_count; i++) {
         const ow_output *o = &g->outputs[i];
         clash |= o->topic != NULL && ow_template_may_be(topic, o->topic);
