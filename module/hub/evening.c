@@ -158,19 +158,16 @@ static bool is_up(const ow_engine *e, ow_utc_s at_s)
 
 static void warn_of(ow_engine *e, const ow_place *place, const ow_guided *h)
 {
-    char when[OW_WHEN_TEXT];
     bool harms = h->keep_margin_k < OW_GUIDE_MARGIN_K;
     ow_notice notice = {.urgency = harms ? OW_HEARS_URGENT : OW_HEARS_JOBS,
                         .act_by_s = OW_NEVER,
                         .cleared_s = OW_NEVER};
     snprintf(notice.id, sizeof notice.id, "%s-not-held", place->id);
     snprintf(notice.subject, sizeof notice.subject, "%s", place->id);
-    snprintf(notice.text, sizeof notice.text,
-             "%s: its heaters cannot hold %.1f C tonight. With all of them on the air falls to "
-             "about %.1f C (%s), %.1f K lower. What to do: before dark, carry out of it or cover "
-             "what bears less, close what leaks.",
-             place->name, h->keep_c, h->falls_to_c, ow_when(&e->local, h->falls_s, when),
-             h->keep_c - h->falls_to_c);
+    ow_speech to = ow_notice_speech(&notice, &e->local);
+    OW_SPEAK(&to, OW_SAY_NOT_HELD, ow_blank_name(place->name), ow_blank_c(h->keep_c),
+             ow_blank_c(h->falls_to_c), ow_blank_at(h->falls_s),
+             ow_blank_k(h->keep_c - h->falls_to_c));
     ow_utf8_mend(notice.text);
     (void)!ow_board_raise(e->live->board, &notice, now_s(e)); /* no room: raised at the next tick */
 }

@@ -92,7 +92,8 @@ void ow_show_plant(ow_engine *engine, int plant);
 void ow_show_garden(ow_engine *engine);
 void ow_show_stop(ow_engine *engine);
 void ow_show_tile(ow_engine *engine);
-void ow_show_notice(ow_engine *engine, const ow_delivery *delivery);
+void ow_show_notice(ow_engine *engine, const ow_delivery *delivery); /* a member's */
+void ow_show_notices(ow_engine *engine);                             /* all that stand */
 
 /* sheets.c: raises the sheets that are due. */
 void ow_mind_sheets(ow_engine *engine);

@@ -389,14 +389,33 @@ static void mind_alarms(ow_switch *w, const ow_switch_moment *m, bool shut, uint
 
 /* ---- telling --------------------------------------------------------------------------------- */
 
-/* The texts of all that hold, most serious first, as a JSON list. */
-static char *blocks_json(ow_blocks blocked)
+static const struct {
+    const char *text, *clears;
+} block_codes[OW_INTERLOCKS] = {
+#define OW_BLOCK_CODES(id, word, guards, leaves, recover_s, tell_s, text, clears)                  \
+    [id] = {"[[\"block-" word "\"]]", "[[\"clear-" word "\"]]"},
+    OW_INTERLOCK_LIST(OW_BLOCK_CODES)
+#undef OW_BLOCK_CODES
+};
+
+ow_spoken ow_block_text(ow_interlock i)
+{
+    return (ow_spoken){ow_interlock_about(i)->text, block_codes[i].text};
+}
+
+ow_spoken ow_block_clears(ow_interlock i)
+{
+    return (ow_spoken){ow_interlock_about(i)->clears, block_codes[i].clears};
+}
+
+/* All that hold, most serious first, as a JSON list: their texts, or their words. */
+static char *blocks_json(ow_blocks blocked, bool words)
 {
     cJSON *list = cJSON_CreateArray();
     for (int i = 0; list != NULL && i < OW_INTERLOCKS; i++) {
         if (blocked & OW_BLOCK(i)) {
-            cJSON_AddItemToArray(list,
-                                 cJSON_CreateString(ow_interlock_about((ow_interlock)i)->text));
+            const ow_interlock_row *row = ow_interlock_about((ow_interlock)i);
+            cJSON_AddItemToArray(list, cJSON_CreateString(words ? row->word : row->text));
         }
     }
     char *text = list != NULL ? cJSON_PrintUnformatted(list) : NULL;
@@ -409,17 +428,25 @@ static void put(ow_tree *tree, ow_node_kind kind, int i, ow_prop prop, const cha
     (void)!ow_tree_put(tree, (ow_slot){kind, i, prop}, text); /* told again at the next change */
 }
 
+static void put_blocks(const ow_switch *w, ow_node_kind kind, int i, ow_tree *tree)
+{
+    for (int words = 0; words < 2; words++) {
+        char *blocks = blocks_json(w->blocked, words);
+        if (blocks != NULL) {
+            put(tree, kind, i, words ? OW_PROP_BLOCKED_CODE : OW_PROP_BLOCKED_BY, blocks);
+        }
+        cJSON_free(blocks);
+    }
+}
+
 static void tell(const ow_switch *w, int i, ow_tree *tree)
 {
     bool heater = w->output->kind == OW_OUTPUT_HEATER;
     ow_node_kind kind = heater ? OW_NODE_HEATER : OW_NODE_DRIVE;
-    char *blocks = blocks_json(w->blocked), number[32];
+    char number[32];
     put(tree, kind, i, OW_PROP_COMMAND, w->sent);
     put(tree, kind, i, OW_PROP_WOULD_SWITCH, w->would);
-    if (blocks != NULL) {
-        put(tree, kind, i, OW_PROP_BLOCKED_BY, blocks);
-    }
-    cJSON_free(blocks);
+    put_blocks(w, kind, i, tree);
     if (heater) {
         snprintf(number, sizeof number, "%.2f", (double)ow_heater_used_mwh(&w->heater) / 1e6);
         put(tree, kind, i, OW_PROP_ENERGY, number);

@@ -11,6 +11,7 @@
 #include "garden/station.h"
 #include "hub/evening.h"
 #include "hub/tree.h"
+#include "judgement/speech.h"
 #include "judgement/guide.h"
 #include "outputs/alarm.h"
 #include "outputs/drive.h"
@@ -88,6 +89,10 @@ void ow_switches_all_off(ow_switches *switches, const ow_host *host);
 
 /* Releases one; returns the interlocks to blame where refused, else 0. */
 ow_blocks ow_switches_release(ow_switches *switches, int output);
+
+/* What an interlock says, and what to do about it. */
+ow_spoken ow_block_text(ow_interlock interlock);
+ow_spoken ow_block_clears(ow_interlock interlock);
 
 /* The payload that switches an output off, or stops it. */
 const char *ow_switch_off_payload(const ow_output *output);
