@@ -319,9 +319,19 @@ typedef struct ow_circuit {
     double max_watts;
 } ow_circuit;
 
+typedef struct ow_price_source {
+    bool given;
+    const char *topic;
+    const char *list; /* JSON pointer to the list of prices */
+    const char *time; /* JSON pointers within one of them */
+    const char *price;
+    double stale_after_h;
+} ow_price_source;
+
 typedef struct ow_tariff {
     double per_kwh;       /* NAN when left out */
     const char *currency; /* or NULL */
+    ow_price_source prices;
 } ow_tariff;
 
 /* ---- people ---------------------------------------------------------------------------------- */

@@ -108,6 +108,7 @@ static ow_status build(ow_engine *e, ow_now now)
     l->past = calloc((size_t)g->plant_count, sizeof *l->past);
     l->cloth = calloc((size_t)g->output_count + 1, sizeof *l->cloth);
     ow_forecast_init(&l->forecast, &g->forecast);
+    ow_prices_init(&l->prices, &g->tariff.prices);
     bool whole = l->told != NULL && l->past != NULL && l->cloth != NULL;
     return status == OW_OK && !whole ? OW_NO_MEMORY : status;
 }
@@ -246,7 +247,7 @@ static void mind_outputs(ow_engine *e);
 
 /* ---- the connection -------------------------------------------------------------------------- */
 
-/* The index-th topic that is listened to: readings, reports, the forecast; NULL past the end. */
+/* The index-th topic that is listened to: readings, reports, forecast, prices; NULL past the end. */
 static const char *listened(const ow_engine *e, int index)
 {
     const ow_garden *g = e->garden;
@@ -256,6 +257,9 @@ static const char *listened(const ow_engine *e, int index)
     index -= g->reading_count;
     if (g->forecast.given && index-- == 0) {
         return g->forecast.topic;
+    }
+    if (g->tariff.prices.given && index-- == 0) {
+        return g->tariff.prices.topic;
     }
     return ow_switches_topic(e->live->switches, index);
 }
@@ -309,6 +313,9 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
             l->judge_again = true;
             ow_learn_forecast(e);
         }
+    }
+    if (e->garden->tariff.prices.given && strcmp(m->topic, e->garden->tariff.prices.topic) == 0) {
+        (void)ow_prices_take(&l->prices, m->payload, m->size, instant(now), &l->report);
     }
     (void)ow_station_take(l->station, m->topic, m->payload, m->size, m->retained, instant(now),
                           &l->report);
@@ -458,11 +465,27 @@ static void note_past(ow_engine *e)
     }
 }
 
+/* The guide at a time, which pays or not by what is dear then; NULL: it is not to be followed. */
+static const ow_guide *guide_at(ow_engine *e, ow_utc_s at_s)
+{
+    const ow_prices *prices = &e->live->prices;
+    double boot_s = (double)e->live->now.boot_ms / 1000.0;
+    ow_utc_s dear_s = at_s + OW_GUIDE_CHEAP_S;
+    if (e->guide == NULL || utc_s(e->live) >= e->live->guided_until_s) {
+        return NULL;
+    }
+    e->guide->cheap =
+        ow_guide_pays(ow_prices_least(prices, boot_s, at_s, at_s + 1),
+                      ow_prices_least(prices, boot_s, dear_s, dear_s + OW_GUIDE_DEAR_S));
+    return e->guide;
+}
+
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
     ow_bridge step = {0};
     ow_learn_own_air(e);
+    ow_guide_heaters(guide_at(e, e->scene->now_s), e->scene);
     ow_status status =
         ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &step);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
@@ -546,6 +569,9 @@ static ow_status end_guiding(ow_engine *e)
     l->guiding = false;
     l->looking = true;
     l->guided_until_s = sound ? utc_s(l) + GUIDED_S : INT64_MIN;
+    if (sound) {
+        e->guide->cheap = false; /* for what looks ahead from here: it lasts an hour at most */
+    }
     ow_guide_heaters(sound ? e->guide : NULL, e->scene);
     return ow_outlook_begin(e->outlook, e->scene, &e->forecast, FORESIGHT_H);
 }
@@ -771,8 +797,8 @@ static void mind_outputs(ow_engine *e)
     }
     l->step_due_ms = l->now.boot_ms + OUTPUT_EVERY_MS;
     double lowest_c = ow_evening_lowest_c(e);
-    bool guided = utc_s(l) < l->guided_until_s;
-    ow_evening_wish(e, lowest_c, guided);
+    const ow_guide *guide = guide_at(e, utc_s(l));
+    ow_evening_wish(e, lowest_c, guide != NULL);
     ow_switch_moment moment = {.hosting = {.promises_off = e->host.can_switch_off,
                                            .connected = l->up,
                                            .clock_jumped = l->jumped,
@@ -780,7 +806,7 @@ static void mind_outputs(ow_engine *e)
                                .now = l->now,
                                .station = l->station,
                                .scene = e->scene,
-                               .guide = guided ? e->guide : NULL,
+                               .guide = guide,
                                .lowest_ahead_c = lowest_c,
                                .cloth = l->cloth};
     uint64_t before = l->switches->worth;
@@ -793,7 +819,7 @@ static void mind_outputs(ow_engine *e)
         tell_switching(e, &l->switches->item[i]);
         tell_blocks(e, i);
     }
-    ow_evening_warn(e, guided);
+    ow_evening_warn(e, guide != NULL && !l->guiding); /* half a look says too little */
     ow_show_stop(e);
 }
 

@@ -13,6 +13,7 @@
 #include "garden/ahead.h"
 #include "garden/bridge.h"
 #include "garden/forecast.h"
+#include "garden/prices.h"
 #include "garden/station.h"
 #include "hub/belief.h"
 #include "hub/engine.h"
@@ -35,6 +36,7 @@ typedef struct ow_live {
     ow_tree *tree;
     ow_station *station;
     ow_forecast forecast;
+    ow_prices prices;
     ow_board *board;
     ow_switches *switches;
     ow_lags *lags;

@@ -23,6 +23,7 @@ static void count_heater(ow_guided *h, const ow_output *o)
     h->keep_c = h->heated ? fmax(h->keep_c, o->keep_air_above_c) : o->keep_air_above_c;
     double high_c = o->too_warm_c - BELOW_TOO_WARM_K;
     h->high_c = h->heated ? fmin(h->high_c, high_c) : high_c;
+    h->set_c = h->keep_c;
     h->heated = true;
 }
 
@@ -92,16 +93,19 @@ static void begin_run(ow_guide *guide)
     for (int p = 0; p < guide->garden->place_count; p++) {
         const ow_guided *h = &guide->house[p];
         if (h->heated) {
-            guide->ahead->set_c[p] = takes_part(guide, h) ? h->try_c : h->set_c;
+            guide->ahead->set_c[p] = takes_part(guide, h) ? h->try_c : h->good_c;
         }
     }
 }
 
-static void note_air(ow_guided *h, double air_c, ow_utc_s at_s)
+static void note_air(ow_guided *h, const ow_glasshouse_out *house, ow_utc_s ahead_s, ow_utc_s at_s)
 {
+    double air_c = house->air_c;
     if (h->trying != OW_TRY_KEEP) {
         return;
     }
+    bool soon = ahead_s > OW_GUIDE_CHEAP_S && ahead_s <= OW_GUIDE_CHEAP_S + OW_GUIDE_DEAR_S;
+    h->heated_soon = h->heated_soon || (soon && house->heater_w > 0.0);
     if (!(air_c >= h->falls_to_c)) {
         h->falls_to_c = air_c;
         h->falls_s = at_s;
@@ -124,7 +128,7 @@ static void run_step(ow_guide *guide, const ow_forcing *forecast)
     }
     for (int p = 0; p < guide->garden->place_count; p++) {
         if (guide->house[p].heated) {
-            note_air(&guide->house[p], s->glass[p].air_c, s->now_s);
+            note_air(&guide->house[p], &s->glass[p], s->now_s - guide->start_s, s->now_s);
         }
     }
     guide->step++;
@@ -163,7 +167,7 @@ static void after_keep(ow_guided *h, ow_utc_s now_s)
     bool safe = h->margin_k >= OW_GUIDE_MARGIN_K;
     bool soon = h->short_s != OW_NEVER && h->short_s <= now_s + OW_GUIDE_EARLY_S;
     double early_c = fmin(h->keep_c + OW_GUIDE_EARLY_K, h->high_c);
-    h->set_c = h->keep_c;
+    h->good_c = h->keep_c;
     h->keep_margin_k = h->margin_k;
     if (safe && h->low_c < h->keep_c) {
         try_next(h, OW_TRY_LOW, h->low_c);
@@ -177,12 +181,12 @@ static void after_keep(ow_guided *h, ow_utc_s now_s)
 static void narrow(ow_guided *h)
 {
     bool safe = h->margin_k >= OW_GUIDE_MARGIN_K;
-    h->set_c = safe ? h->try_c : h->set_c;
+    h->good_c = safe ? h->try_c : h->good_c;
     h->bad_c = safe ? h->bad_c : h->try_c;
     if (safe && h->trying == OW_TRY_LOW) {
         h->trying = OW_TRY_NOTHING;
     } else {
-        try_next(h, OW_TRY_BETWEEN, 0.5 * (h->bad_c + h->set_c));
+        try_next(h, OW_TRY_BETWEEN, 0.5 * (h->bad_c + h->good_c));
     }
 }
 
@@ -199,7 +203,7 @@ static void after_run(ow_guided *h, ow_utc_s now_s)
         narrow(h);
         return;
     case OW_TRY_EARLY:
-        h->set_c = h->margin_k > h->keep_margin_k + OW_GUIDE_LIFT_K ? h->try_c : h->keep_c;
+        h->good_c = h->margin_k > h->keep_margin_k + OW_GUIDE_LIFT_K ? h->try_c : h->keep_c;
         h->trying = OW_TRY_NOTHING;
         return;
     }
@@ -221,7 +225,8 @@ void ow_guide_begin(ow_guide *guide, const ow_scene *now, const ow_forcing *fore
     guide->run = guide->step = guide->steps = 0;
     for (int p = 0; p < guide->garden->place_count; p++) {
         ow_guided *h = &guide->house[p];
-        h->set_c = h->keep_c;
+        h->good_c = h->keep_c;
+        h->heated_soon = false;
         h->falls_to_c = NAN;
         h->falls_s = h->short_s = OW_NEVER;
         try_next(h, OW_TRY_KEEP, h->keep_c);
@@ -230,6 +235,15 @@ void ow_guide_begin(ow_guide *guide, const ow_scene *now, const ow_forcing *fore
         double ahead_s = ow_forcing_ahead_s(forecast, guide->start_s, OW_GUIDE_HOURS);
         guide->steps = ahead_s < LEAST_S ? 0 : (int)(ahead_s / now->step_s);
         begin_run(guide);
+    }
+}
+
+/* Until now heaters went by what was found before. */
+static void give(ow_guide *guide)
+{
+    for (int p = 0; p < guide->garden->place_count; p++) {
+        guide->house[p].set_c = guide->house[p].good_c;
+        guide->house[p].heats = guide->house[p].heated_soon;
     }
 }
 
@@ -250,16 +264,31 @@ bool ow_guide_some(ow_guide *guide, const ow_forcing *forecast, int steps)
         guide->run++;
         begin_run(guide);
     }
-    return found(guide);
+    bool done = found(guide);
+    if (done) {
+        give(guide);
+    }
+    return done;
 }
 
 /* ---- what was found -------------------------------------------------------------------------- */
+
+bool ow_guide_pays(double price_now, double price_later)
+{
+    return price_later > price_now && price_later >= OW_GUIDE_DEAR_TIMES * price_now;
+}
+
+static double house_set_c(const ow_guided *h, bool cheap)
+{
+    bool warms = cheap && h->heats && h->set_c == h->keep_c;
+    return warms ? fmax(h->keep_c, fmin(h->keep_c + OW_GUIDE_EARLY_K, h->high_c)) : h->set_c;
+}
 
 void ow_guide_heaters(const ow_guide *guide, ow_scene *scene)
 {
     for (int p = 0; p < scene->garden->place_count; p++) {
         bool guided = guide != NULL && guide->house[p].heated;
-        scene->set_c[p] = guided ? guide->house[p].set_c : (double)NAN;
+        scene->set_c[p] = guided ? house_set_c(&guide->house[p], guide->cheap) : (double)NAN;
     }
 }
 
@@ -267,6 +296,7 @@ double ow_guide_set_c(const ow_guide *guide, const ow_output *heater)
 {
     bool is_heater = heater->kind == OW_OUTPUT_HEATER;
     const ow_guided *h = is_heater ? &guide->house[heater->place.at] : NULL;
-    return h != NULL && h->heated ? heater->keep_air_above_c + (h->set_c - h->keep_c)
-                                  : (double)NAN;
+    return h != NULL && h->heated
+               ? heater->keep_air_above_c + (house_set_c(h, guide->cheap) - h->keep_c)
+               : (double)NAN;
 }

@@ -217,7 +217,27 @@ static void an_end_contact_may_come_later(void **state)
         "garden.json:2:134: advice: outputs[0].closed_end names an end contact that no reading "
         "gives yet; the drive is only rehearsed\n");
     check_lines(armed, strlen(armed),
+                "garden.json:2:12: advice: outputs[0] never moves, since no reading measures wind\n"
                 "garden.json:2:134: outputs[0].closed_end is \"c1\"; no reading has that id\n");
+}
+
+/* Nothing is wrong in the file, and yet such a cloth would never move. */
+static void a_cloth_that_would_never_move_is_told(void **state)
+{
+    static struct lines lines;
+    int errors;
+    ow_garden *garden;
+    const char *dry_nowhere = GARDEN(
+        SITE "\"readings\":[{\"id\":\"wind\",\"measures\":\"wind\",\"topic\":\"w\"}],"
+             "\"outputs\":[{\"id\":\"cloth\",\"kind\":\"cloth "
+             "drive\",\"place\":\"deck\",\"topic\":\"t\",\"off_by_itself_s\":60,"
+             "\"close\":\"c\",\"open\":\"o\",\"stop\":\"s\",\"travel_s\":9,"
+             "\"cautions_read\":true}],\n");
+    (void)state;
+    assert_int_equal(read_bytes(dry_nowhere, strlen(dry_nowhere), &lines, &errors, &garden), OW_OK);
+    ow_garden_free(garden);
+    assert_non_null(strstr(lines.text, "advice: outputs[0] never moves, since no reading measures "
+                                       "rain and a wet cloth must stay\n"));
 }
 
 /* The interlock no-off-timer (outputs/interlock.h) holds back drives as well as heaters. */
@@ -380,6 +400,7 @@ int main(void)
         cmocka_unit_test(a_number_that_would_be_cut_short_is_refused),
         cmocka_unit_test(an_end_contact_may_come_later),
         cmocka_unit_test(there_are_floors_for_every_glasshouse),
+        cmocka_unit_test(a_cloth_that_would_never_move_is_told),
         cmocka_unit_test(a_pot_is_wider_than_its_walls),
         cmocka_unit_test(without_an_off_timer_a_drive_is_only_rehearsed),
         cmocka_unit_test(no_beginning_of_a_file_is_a_file),

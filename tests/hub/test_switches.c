@@ -590,6 +590,24 @@ static void cloth_that_does_not_arrive(void **state)
     host_end(h);
 }
 
+/* What was on when the program was killed is told off also by one that is stopped at once. */
+static void told_off_by_one_that_is_stopped_at_once(void **state)
+{
+    (void)state;
+    host *h = begin_heating(HEATED);
+    void *state_kept;
+    size_t size;
+    assert_int_equal(h->module->save(h->engine, &state_kept, &size), OW_OK);
+    host *anew = host_open(HEATED);
+    host_live(anew, state_kept, size);
+    host_link(anew, true);
+    assert_int_equal(anew->module->stop(anew->engine, anew->now), OW_OK);
+    assert_int_equal(host_heard(anew, HEARD_PUBLISH, "p/set", "off"), 1);
+    free(state_kept);
+    host_end(anew);
+    host_end(h);
+}
+
 /* ---- the guard's view ------------------------------------------------------------------------ */
 
 static void offs_for_the_guard(void **state)
@@ -637,6 +655,7 @@ int main(void)
         cmocka_unit_test(target_goes_before_the_value),
         cmocka_unit_test(cloth_stays_in_wind_and_wet),
         cmocka_unit_test(cloth_that_does_not_arrive),
+        cmocka_unit_test(told_off_by_one_that_is_stopped_at_once),
         cmocka_unit_test(offs_for_the_guard),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
