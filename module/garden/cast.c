@@ -316,8 +316,9 @@ ow_status ow_cast_vary(ow_cast *cast, int actor, const double normal[OW_UNKNOWNS
     ow_actor *a = &cast->actor[actor];
     const ow_plant *plant = &cast->garden->plants[a->plant];
     ow_law root, trunk;
-    const ow_soil *soil = plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
-    ow_status status = law_of_soil(soil, normal, &root);
+    ow_soil soil = plant->pot.given ? plant->pot.soil : plant->bed.soil;
+    soil.moisture = a->watered ? OW_MOISTURE_MOIST : soil.moisture;
+    ow_status status = law_of_soil(&soil, normal, &root);
     if (status == OW_OK && a->trunk.block >= 0) {
         status = trunk_law(plant, normal, &trunk);
     }
@@ -326,11 +327,35 @@ ow_status ow_cast_vary(ow_cast *cast, int actor, const double normal[OW_UNKNOWNS
     }
     ow_departure off = off_of(plant, normal);
     ow_dress_differ(&a->dress, &off);
+    a->medium_normal[0] = normal[OW_UNKNOWN_WATER];
+    a->medium_normal[1] = normal[OW_UNKNOWN_CONDUCTS];
     ow_block_set_law(root_block(cast, a), a->root.lane, &root);
     if (a->trunk.block >= 0) {
         ow_block_set_law(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, &trunk);
     }
     return OW_OK;
+}
+
+bool ow_cast_is_dry(const ow_cast *cast, int actor)
+{
+    const ow_actor *a = &cast->actor[actor];
+    const ow_pot *pot = &cast->garden->plants[a->plant].pot;
+    return pot->given && !a->watered && pot->soil.moisture == OW_MOISTURE_DRY &&
+           isnan(pot->soil.measured.medium.thawed_w_mk);
+}
+
+void ow_cast_water(ow_cast *cast, int actor)
+{
+    ow_actor *a = &cast->actor[actor];
+    double normal[OW_UNKNOWNS] = {[OW_UNKNOWN_WATER] = a->medium_normal[0],
+                                  [OW_UNKNOWN_CONDUCTS] = a->medium_normal[1]};
+    ow_law law;
+    if (ow_cast_is_dry(cast, actor) &&
+        law_of_kind(cast->garden->plants[a->plant].pot.soil.kind, OW_MOISTURE_MOIST, normal,
+                    &law) == OW_OK) {
+        ow_block_set_law(root_block(cast, a), a->root.lane, &law);
+        a->watered = true;
+    }
 }
 
 /* ---- a step ---------------------------------------------------------------------------------- */

@@ -28,6 +28,8 @@ typedef struct ow_actor {
     ow_tray tray;
     bool has_tray;
     double side_factor; /* of its pot, that a probe has taught; 0: nothing */
+    bool watered;       /* its dry pot is moist by now */
+    double medium_normal[2]; /* as varied: water, conductivity */
     ow_topsoil topsoil; /* of a bed */
     int root_grid; /* ow_root_grid of its plant */
     ow_lane root, trunk;
@@ -80,6 +82,15 @@ typedef enum ow_unknown {
  * temperatures and ice shares stay. OW_BAD_INPUT: a medium that no law fits; nothing changed.
  */
 OW_CHECK ow_status ow_cast_vary(ow_cast *cast, int actor, const double normal[OW_UNKNOWNS]);
+
+/*
+ * Waters a pot whose soil the garden file calls dry: from now on it is a moist one. Temperatures
+ * and ice shares stay: what is poured on is about as warm as what it wets. Other plants, measured
+ * media and what was watered before stay as they are.
+ */
+void ow_cast_water(ow_cast *cast, int actor);
+/* Whether there is anything to water. */
+bool ow_cast_is_dry(const ow_cast *cast, int actor);
 
 /* Sets all boundaries from the spots (one a place of the garden) and steps everything. */
 void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_s);

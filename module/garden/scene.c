@@ -245,8 +245,9 @@ static void look_outdoors(ow_scene *s, const ow_weather *weather)
     }
 }
 
-/* The heaters of a house act as one: together their watts, the highest set point. */
-static void heaters_of(const ow_scene *s, int place, double *watts, double *set_c)
+/* The heaters of a house act as one: together their watts, the highest set point; kept_c over it,
+ * unless NAN. */
+static void heaters_of(const ow_scene *s, int place, double kept_c, double *watts, double *set_c)
 {
     const ow_garden *g = s->garden;
     *watts = 0.0;
@@ -258,7 +259,7 @@ static void heaters_of(const ow_scene *s, int place, double *watts, double *set_
             *set_c = fmax(*set_c, o->keep_air_above_c);
         }
     }
-    *set_c = isnan(s->set_c[place]) ? *set_c : s->set_c[place];
+    *set_c = isnan(kept_c) ? *set_c : kept_c;
     *set_c = *watts > 0.0 ? *set_c : 0.0;
 }
 
@@ -307,19 +308,19 @@ static ow_glasshouse_in house_of(const ow_scene *s, int place, const ow_outdoors
     return in;
 }
 
-static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
+static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out, double kept_c,
                            ow_glasshouse_out *air)
 {
     ow_glasshouse_in in = house_of(s, place, out, air->air_c);
-    heaters_of(s, place, &in.heater_max_w, &in.heater_set_c);
+    heaters_of(s, place, kept_c, &in.heater_max_w, &in.heater_set_c);
     return ow_glasshouse_step(&in, air);
 }
 
 static void air_under_glass(ow_scene *s, int place)
 {
     double watts, set_c;
-    if (house_air(s, place, &s->outdoors, &s->glass[place]) == OW_OK) {
-        heaters_of(s, place, &watts, &set_c);
+    if (house_air(s, place, &s->outdoors, s->set_c[place], &s->glass[place]) == OW_OK) {
+        heaters_of(s, place, s->set_c[place], &watts, &set_c);
         note_heat(s, place, s->glass[place].heater_w, watts);
     }
 }
@@ -327,7 +328,13 @@ static void air_under_glass(ow_scene *s, int place)
 void ow_scene_air_beside(const ow_scene *s, int place, const ow_outdoors *out,
                          ow_glasshouse_out *air)
 {
-    (void)!house_air(s, place, out, air); /* a house that cannot be solved keeps its air */
+    ow_scene_air_kept(s, place, out, s->set_c[place], air);
+}
+
+void ow_scene_air_kept(const ow_scene *s, int place, const ow_outdoors *out, double set_c,
+                       ow_glasshouse_out *air)
+{
+    (void)!house_air(s, place, out, set_c, air); /* a house that cannot be solved keeps its air */
 }
 
 double ow_scene_glass_c(const ow_scene *s, int place, double heater_w)

@@ -225,7 +225,7 @@ static void do_job(const command *c, const char *kind)
         refuse(c, "the covers or the room that it needs are in use; say where things are now");
     } else {
         if (v->asks) {
-            ow_trial_apply(&v->act, c->e->garden, actor_of(c));
+            ow_trial_apply(&v->act, c->e->scene->cast, c->slot.index);
         }
         done(c);
     }

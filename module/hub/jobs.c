@@ -10,7 +10,8 @@ enum { LOOK_MIN = 2 };
 static const char *kind_of(const ow_verdict *v)
 {
     return v->state == OW_STATE_THAW_NEEDED ? "thaw"
-           : v->act.bare                    ? "uncover"
+           : v->act.bare || v->act.sheds    ? "uncover"
+           : v->act.wet                     ? "water"
            : v->act.place < 0               ? "cover"
            : v->act.home                    ? "carry out"
                                             : "carry in";
@@ -32,7 +33,7 @@ bool ow_job_of(const ow_engine *e, int plant, ow_job *job)
         job->by_s = job->last_s = OW_NEVER;
         return looks;
     }
-    bool planned = v->pick.way >= 0;
+    bool planned = ow_pick_asks(&v->pick);
     job->kind = kind_of(v);
     job->what = j->action;
     job->by_s = planned ? v->pick.do_by_s : v->act_by_s;

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "judgement/guide.h"
 #include "judgement/loss.h"
 #include "physics/ow_math.h"
 #include "physics/surface.h"
@@ -99,6 +100,7 @@ void ow_ensemble_free(ow_ensemble *e)
     free(e->spot);
     free(e->out);
     free(e->house);
+    free(e->warm);
     free(e->floor_c);
     free(e->under_c);
     free(e->band);
@@ -121,6 +123,7 @@ static ow_status make_room(ow_ensemble *e, int steps)
     }
     e->out = grown(e->out, n * OW_MEMBERS, sizeof *e->out, &whole);
     e->house = grown(e->house, n * OW_MEMBERS * houses, sizeof *e->house, &whole);
+    e->warm = grown(e->warm, n * OW_MEMBERS * houses, sizeof *e->warm, &whole);
     e->floor_c = grown(e->floor_c, n * houses, sizeof *e->floor_c, &whole);
     e->under_c = grown(e->under_c, n * (size_t)e->garden->place_count, sizeof *e->under_c, &whole);
     e->band = grown(e->band, n * plants * OW_BANDS, sizeof *e->band, &whole);
@@ -184,6 +187,20 @@ static void look_outdoors(ow_ensemble *e, const ow_weather *mean, int m, double 
     o->wall_c = ow_scene_wall_c(e->lead, before_c, o->weather.air_c);
 }
 
+/* The same air with the heaters turned up. */
+static void look_warmed(ow_ensemble *e, int m, int place)
+{
+    size_t step = (size_t)e->looked * OW_MEMBERS + (size_t)m, houses = (size_t)e->houses;
+    size_t at = step * houses + (size_t)e->house_of[place], before = at - OW_MEMBERS * houses;
+    double most_c = ow_guide_most_c(e->garden, place);
+    ow_glasshouse_out *air = &e->warm[at];
+    *air = e->house[at];
+    if (!isnan(most_c)) {
+        air->air_c = e->looked > 0 ? e->warm[before].air_c : e->now->glass[place].air_c;
+        ow_scene_air_kept(e->lead, place, &e->out[step], most_c, air);
+    }
+}
+
 static void look_under_glass(ow_ensemble *e, int m)
 {
     size_t at = (size_t)e->looked * OW_MEMBERS + (size_t)m, houses = (size_t)e->houses;
@@ -199,6 +216,7 @@ static void look_under_glass(ow_ensemble *e, int m)
                                        : e->now->glass[p].air_c;
             ow_scene_air_beside(e->lead, p, &e->out[at], air);
         }
+        look_warmed(e, m, p);
         e->floor_c[(size_t)e->looked * houses + (size_t)h] = ow_scene_floor_c(e->lead, p);
     }
 }
@@ -230,19 +248,30 @@ static void weather_step(ow_ensemble *e, const ow_forcing *forecast)
     e->looked++;
 }
 
-static ow_spot spot_of(const ow_ensemble *e, int m, int step, int place)
+static ow_spot spot_in(const ow_ensemble *e, int m, int step, int place,
+                       const ow_glasshouse_out *house)
 {
     size_t at = (size_t)step * OW_MEMBERS + (size_t)m, houses = (size_t)e->houses;
     int h = e->house_of[place];
     ow_utc_s mid_s = e->start_s + (ow_utc_s)step * e->step_s + e->step_s / 2;
     ow_spot spot =
         ow_scene_spot(e->lead, place, &e->out[at],
-                      h < 0 ? NULL : &e->house[at * houses + (size_t)h],
+                      h < 0 ? NULL : &house[at * houses + (size_t)h],
                       h < 0 ? NAN : e->floor_c[(size_t)step * houses + (size_t)h], mid_s);
     /* The top of the ground follows the air. */
     double off_k = e->out[at].sky.air_c - e->out[at - (size_t)m].sky.air_c;
     spot.under_c = e->under_c[step * e->garden->place_count + place] + off_k;
     return spot;
+}
+
+static ow_spot spot_of(const ow_ensemble *e, int m, int step, int place)
+{
+    return spot_in(e, m, step, place, e->house);
+}
+
+ow_spot ow_ensemble_warm_spot(const ow_ensemble *e, int m, int step, int place)
+{
+    return spot_in(e, m, step, place, e->warm);
 }
 
 void ow_ensemble_spots(const ow_ensemble *e, int m, int step, ow_spot *spot)
@@ -284,7 +313,7 @@ static void many_step(ow_many *many, ow_ensemble *e, ow_cast *cast)
     for (int m = 0; m < OW_MEMBERS; m++) {
         ow_actor *a = &cast->actor[m];
         if (many->acts && at >= start && at < end) {
-            ow_trial_apply(&many->trial, e->garden, a);
+            ow_trial_apply(&many->trial, cast, m);
         }
         e->spot[m * cast->apart + a->place] = spot_of(e, m, many->step, a->place);
     }

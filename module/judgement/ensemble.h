@@ -73,6 +73,7 @@ typedef struct ow_ensemble {
     int *house_of;            /* one a place; -1: no glasshouse */
     ow_outdoors *out;         /* [step * OW_MEMBERS + member] */
     ow_glasshouse_out *house; /* [(step * OW_MEMBERS + member) * houses + house] */
+    ow_glasshouse_out *warm;  /* the same with its heaters turned up, where they can be */
     double *floor_c;          /* [step * houses + house] */
     double *under_c;          /* [step * places + place]: below leaves, of the median */
     ow_band *band;            /* [(plant * room + step) * OW_BANDS + which] */
@@ -110,6 +111,9 @@ ow_band ow_ensemble_band(const ow_ensemble *ensemble, int plant, int step, int w
 
 /* The spots of a member in a step, one a place; into `spot`, room for the garden's places. */
 void ow_ensemble_spots(const ow_ensemble *ensemble, int member, int step, ow_spot *spot);
+
+/* The spot of a heated house whose heaters keep ow_guide_most_c. */
+ow_spot ow_ensemble_warm_spot(const ow_ensemble *ensemble, int member, int step, int place);
 
 /*
  * One plant under one act, in all members of a complete ensemble: set plant, acts and trial, begin,

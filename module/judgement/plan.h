@@ -32,7 +32,8 @@ enum { OW_PLAN_COVERS = 2 };
     X(OW_BAR_HEAVY, "too heavy to carry")                                                          \
     X(OW_BAR_FROZEN_DOWN, "frozen to the ground")                                                  \
     X(OW_BAR_NO_HANDS, "no hands in time")                                                         \
-    X(OW_BAR_LATE, "too late")
+    X(OW_BAR_LATE, "too late")                                                                     \
+    X(OW_BAR_HEATER, "its heater cannot be counted on")
 
 typedef enum ow_bar {
 #define OW_BAR_ENUM(name, words) name,

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "judgement/chores.h"
+#include "judgement/guide.h"
 #include "judgement/watch_list.h"
 
 /* Leaves colder than this may hang while the plant is well. */
@@ -85,6 +86,10 @@ static void name_place(const ow_verdict *v, const ow_garden *g, char *text)
     const char *verb = v->act.home ? "carry back to" : "carry to";
     add(text, OW_ACTION_TEXT, "%s %s%s", verb, g->places[v->act.place].name,
         v->state == OW_STATE_THAW_NEEDED ? " to thaw slowly" : "");
+    if (v->act.warm) {
+        add(text, OW_ACTION_TEXT, ", kept at %.1f C",
+            ow_tenth_c(ow_guide_most_c(g, v->act.place)));
+    }
 }
 
 void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT])
@@ -96,6 +101,12 @@ void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT
     if (v->act.bare) {
         add(text, OW_ACTION_TEXT, "take the covers off");
     }
+    if (v->act.sheds) {
+        add(text, OW_ACTION_TEXT, "take %s off", g->covers[v->act.shed].name);
+    }
+    if (v->act.wet) {
+        add(text, OW_ACTION_TEXT, "water it through while it is thawed");
+    }
     if (v->act.place >= 0) {
         name_place(v, g, text);
     }
@@ -103,6 +114,14 @@ void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT
         add(text, OW_ACTION_TEXT, "%s%s with ", v->act.place >= 0 ? " and " : "",
             v->act.point ? "wrap the growing point" : "cover");
         name_covers(&v->act, g, text, OW_ACTION_TEXT);
+    }
+    if (v->pick.give >= 0 && v->pick.to >= 0) {
+        add(text, OW_ACTION_TEXT, v->act.home ? ", to make room for %s" : ", for %s",
+            g->plants[v->pick.to].name);
+    }
+    if (v->pick.way >= 0 && v->pick.from >= 0) {
+        add(text, OW_ACTION_TEXT, v->pick.from_cover >= 0 ? ", taken from %s" : " in place of %s",
+            g->plants[v->pick.from].name);
     }
 }
 
@@ -112,6 +131,42 @@ static void say_risk(const ow_verdict *v, char *text)
     if (v->runs > 1 && v->passed > 0) {
         add(text, OW_REASON_TEXT, " A limit is passed in %d of %d runs ahead.", v->passed, v->runs);
     }
+}
+
+/* What it holds goes to another, and what that leaves. */
+static void say_give(const ow_verdict *v, const ow_garden *g, const ow_give *give, char *text)
+{
+    if (v->pick.to < 0) {
+        return;
+    }
+    const char *to = g->plants[v->pick.to].name;
+    if (give->act.sheds) {
+        add(text, OW_REASON_TEXT, " Its %s saves more on %s.", g->covers[give->act.shed].name, to);
+    } else {
+        add(text, OW_REASON_TEXT, " Its room saves more for %s.", to);
+    }
+    if (give->harms) {
+        add(text, OW_REASON_TEXT, " It may be harmed for that, which weighs less.");
+    } else if (isfinite(give->spare_k)) {
+        add(text, OW_REASON_TEXT, " It has %.1f K to spare without.", give->spare_k);
+    }
+}
+
+/* The heater of its house sees to it. */
+static void say_heat(const ow_verdict *v, const ow_scene *s, int plant, const ow_local *local,
+                     char *text)
+{
+    char when[OW_WHEN_TEXT];
+    int place = s->cast->actor[plant].place;
+    add(text, OW_REASON_TEXT,
+        "%s would fall to %.1f C, harmed from %.1f C: the heater keeps %s at %.1f C for it from %s",
+        part_in_sentence(v->threat.part), ow_tenth_c(v->threat.lowest_c),
+        ow_tenth_c(v->threat.limit_c), s->garden->places[place].name,
+        ow_tenth_c(ow_guide_most_c(s->garden, place)), ow_when(local, v->act_by_s, when));
+    if (!isnan(v->eased_c)) {
+        add(text, OW_REASON_TEXT, ", so %.1f C", ow_tenth_c(v->eased_c));
+    }
+    add(text, OW_REASON_TEXT, ".");
 }
 
 /* ---- reasons --------------------------------------------------------------------------------- */
@@ -173,6 +228,9 @@ static void say_bar(const ow_verdict *v, const ow_garden *g, const ow_local *loc
     case OW_BAR_FROZEN_DOWN:
         add(text, OW_REASON_TEXT, " It is frozen to the ground: force nothing.");
         break;
+    case OW_BAR_HEATER:
+        add(text, OW_REASON_TEXT, " More heat would help, but the heater cannot be counted on.");
+        break;
     case OW_BAR_NO_HANDS:
         add(text, OW_REASON_TEXT, " No hands are free before it is too late.");
         break;
@@ -191,8 +249,13 @@ static void say_bar(const ow_verdict *v, const ow_garden *g, const ow_local *loc
 static void say_answer(const ow_verdict *v, const ow_garden *g, const ow_local *local, char *text)
 {
     char names[OW_ACTION_TEXT] = "";
-    bool barred = v->pick.bar > OW_BAR_BETTER;
-    if (!v->asks) {
+    bool barred = v->pick.bar > OW_BAR_BETTER, gives = v->pick.give >= 0;
+    bool heats = !v->asks && v->pick.way >= 0 && v->act.warm;
+    if (gives) {
+        say_bar(v, g, local, text);
+        return;
+    }
+    if (!v->asks && !heats) {
         if (!barred) {
             add(text, OW_REASON_TEXT, " No cover and no place in this garden prevents it.");
         }
@@ -204,6 +267,11 @@ static void say_answer(const ow_verdict *v, const ow_garden *g, const ow_local *
             v->act.covers > 0 ? " and " : "");
     }
     name_covers(&v->act, g, names, sizeof names);
+    if (v->act.wet) {
+        add(names, sizeof names, "water");
+    } else if (heats) {
+        add(names, sizeof names, "more heat");
+    }
     if (v->threat.dry) {
         add(text, OW_REASON_TEXT, " With %s it does not come to that.", names);
     } else if (v->prevents) {
@@ -386,7 +454,7 @@ static void say_blown(const ow_actor *a, const ow_garden *g, char *text)
 }
 
 void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int plant,
-               const ow_local *local, char text[OW_REASON_TEXT])
+               const ow_give *give, const ow_local *local, char text[OW_REASON_TEXT])
 {
     const ow_actor *a = &s->cast->actor[plant];
     const ow_tolerance *stands = &s->garden->plants[plant].tolerance;
@@ -426,8 +494,15 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         break;
     case OW_STATE_HOLD:
     case OW_STATES:
-        say_hold(v, o, a, course, stands, local, text);
+        if (v->act.warm && !v->asks && v->threat.any) {
+            say_heat(v, s, plant, local, text);
+        } else {
+            say_hold(v, o, a, course, stands, local, text);
+        }
         break;
+    }
+    if (v->pick.give >= 0 && give != NULL) {
+        say_give(v, s->garden, give, text);
     }
     say_blown(a, s->garden, text);
 }

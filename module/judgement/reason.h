@@ -19,9 +19,9 @@ char *ow_when(const ow_local *local, ow_utc_s utc_s, char text[OW_WHEN_TEXT]);
 /* To a tenth of a degree, for people: no "-0.0". */
 double ow_tenth_c(double c);
 
-/* The one sentence (or two) that explains a verdict. */
+/* The one sentence (or two) that explains a verdict. give: what the plan lets it give; NULL. */
 void ow_reason(const ow_verdict *verdict, const ow_outlook *outlook, const ow_scene *scene,
-               int plant, const ow_local *local, char text[OW_REASON_TEXT]);
+               int plant, const ow_give *give, const ow_local *local, char text[OW_REASON_TEXT]);
 
 /* What is asked, e.g. "cover with fleece", "carry to cellar"; empty when nothing is. */
 void ow_action(const ow_verdict *verdict, const ow_garden *garden, char text[OW_ACTION_TEXT]);

@@ -305,25 +305,33 @@ static void a_trial_is_applied_whole(void **state)
 {
     (void)state;
     yard y = mixed();
-    ow_actor a = *yard_actor(&y, LEMON);
+    ow_actor *a = yard_actor(&y, LEMON);
     ow_trial pair = {.place = 1, .covers = 2, .cover = {1, 0}};
-    ow_trial_apply(&pair, y.on.garden, &a);
-    assert_int_equal(a.place, 1);
-    assert_int_equal(a.dress.n, 2);
-    assert_int_equal(a.dress.item[0], 1);
+    ow_trial_apply(&pair, y.on.scene->cast, LEMON);
+    assert_int_equal(a->place, 1);
+    assert_int_equal(a->dress.n, 2);
+    assert_int_equal(a->dress.item[0], 1);
     ow_trial again = {.place = -1, .covers = 1, .cover = {0}};
-    a.dress.cover[1].state.blown_off = true;
-    ow_trial_apply(&again, y.on.garden, &a); /* laid again, not a second one */
-    assert_int_equal(a.dress.n, 2);
-    assert_false(a.dress.cover[1].state.blown_off);
+    a->dress.cover[1].state.blown_off = true;
+    ow_trial_apply(&again, y.on.scene->cast, LEMON); /* laid again, not a second one */
+    assert_int_equal(a->dress.n, 2);
+    assert_false(a->dress.cover[1].state.blown_off);
+    ow_trial sheds = {.place = -1, .sheds = true, .shed = 1};
+    ow_trial_apply(&sheds, y.on.scene->cast, LEMON);
+    assert_true(a->dress.n == 1 && a->dress.item[0] == 0);
+    ow_trial_apply(&sheds, y.on.scene->cast, LEMON); /* gone already */
+    assert_int_equal(a->dress.n, 1);
     ow_trial bare = {.place = -1, .bare = true};
-    ow_trial_apply(&bare, y.on.garden, &a);
-    assert_int_equal(a.dress.n, 0);
+    ow_trial_apply(&bare, y.on.scene->cast, LEMON);
+    assert_int_equal(a->dress.n, 0);
     ow_trial later = pair;
     later.at_s = 99;
     assert_true(ow_trial_same(&pair, &later));
     assert_false(ow_trial_same(&pair, &again));
     assert_false(ow_trial_same(&bare, &(ow_trial){.place = -1}));
+    assert_false(ow_trial_same(&sheds, &(ow_trial){.place = -1, .sheds = true, .shed = 0}));
+    assert_false(ow_trial_same(&(ow_trial){.place = -1, .wet = true}, &(ow_trial){.place = -1}));
+    assert_false(ow_trial_same(&(ow_trial){.place = -1, .warm = true}, &(ow_trial){.place = -1}));
     yard_close(&y);
 }
 
