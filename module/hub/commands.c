@@ -243,6 +243,7 @@ static void do_garden_job(const command *c, const char *kind)
     tell(c, "done", c->text);
     reflect(c, c->text);
     c->e->live->worth++;
+    c->e->live->tile_due = true;
     ow_show_garden(c->e);
 }
 

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "judgement/ways.h"
+
 /* Numbers of common practice, no source. */
 static const double SNOW_BREAKS_CM = 10.0, AIR_ABOVE_C = 5.0, RAIN_MM_H = 0.1;
 static const double DARK_DAYS = 7.0, DIM_DAYS = 21.0, DAMP_DAYS = 5.0;
@@ -57,13 +59,12 @@ static void shade(const ow_course *course, ow_chore_set *c)
 }
 
 /* An evergreen in a dry pot, thawed now, whose roots will freeze. What rests dry stays dry. */
-static void water(const ow_plant *p, const ow_actor *a, const ow_course *course, ow_chore_set *c)
+static void water(const ow_cast *cast, const ow_plant *p, const ow_actor *a,
+                  const ow_course *course, ow_chore_set *c)
 {
     bool thawed = a->sense.root.ice_share < 0.01;
-    bool drinks = p->tolerance.leaves == OW_LEAVES_EVERGREEN && !is_kind(p, "succulent");
-    bool dry = p->pot.given && isnan(p->pot.soil.measured.medium.thawed_w_mk) &&
-               p->pot.soil.moisture == OW_MOISTURE_DRY;
-    if (dry && drinks && thawed && course->frozen_s != OW_NEVER) {
+    bool dry = ow_cast_is_dry(cast, a->plant);
+    if (dry && ow_drinks_in_winter(p) && thawed && course->frozen_s != OW_NEVER) {
         want(c, OW_CHORE_WATER, course->frost_s);
     }
 }
@@ -163,7 +164,7 @@ void ow_chores_of(const ow_outlook *o, const ow_scene *scene, int plant, ow_chor
     clear_snow(p, &scene->spot[a->place], c);
     if (o->steps > 0) {
         shade(course, c);
-        water(p, a, course, c);
+        water(scene->cast, p, a, course, c);
         empty_saucer(p, a, course, c);
         keep_rain_off(o, p, a, course, c);
         air(a, course, c);
