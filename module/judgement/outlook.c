@@ -25,7 +25,8 @@ ow_status ow_outlook_new(const ow_scene *scene, ow_outlook **out)
     o->warm_c = calloc((size_t)g->place_count, sizeof *o->warm_c);
     o->warm_j = calloc((size_t)g->place_count, sizeof *o->warm_j);
     o->warm = calloc((size_t)g->place_count, sizeof *o->warm);
-    bool whole = o->course != NULL && o->track != NULL && o->trial != NULL &&
+    o->bed_shut_s = calloc((size_t)g->plant_count, sizeof *o->bed_shut_s);
+    bool whole = o->bed_shut_s != NULL && o->course != NULL && o->track != NULL && o->trial != NULL &&
                  o->member_spot != NULL && o->warm_c != NULL && o->warm_j != NULL &&
                  o->warm != NULL;
     for (int p = 0; whole && p < g->place_count; p++) {
@@ -61,6 +62,7 @@ void ow_outlook_free(ow_outlook *o)
     free(o->warm_c);
     free(o->warm_j);
     free(o->warm);
+    free(o->bed_shut_s);
     free(o->member_spot);
     free(o);
 }
@@ -122,6 +124,9 @@ static void look_step(ow_outlook *o, int step, const ow_forcing *forecast)
         const ow_tolerance *stands = &o->garden->plants[i].tolerance;
         ow_course_step(&o->course[i], &s->cast->actor[i], stands, s->now_s);
         ow_track_note(&o->track[i], &s->cast->actor[i], stands, s->now_s, false);
+        if (o->bed_shut_s[i] == OW_NEVER && ow_cast_bed_c(s->cast, i, OW_DIG_M) < 0.0) {
+            o->bed_shut_s[i] = s->now_s - o->step_s;
+        }
     }
 }
 
@@ -146,6 +151,7 @@ ow_status ow_outlook_begin(ow_outlook *o, const ow_scene *now, const ow_forcing 
     for (int i = 0; i < o->garden->plant_count; i++) {
         ow_course_start(&o->course[i], &o->ahead->cast->actor[i]);
         ow_track_start(&o->track[i]);
+        o->bed_shut_s[i] = OW_NEVER;
     }
     return OW_OK;
 }

@@ -14,6 +14,9 @@
 #include "judgement/track.h"
 #include "judgement/trial.h"
 
+/* Depth of a bed down to which it must be open for tubers to be dug. */
+#define OW_DIG_M 0.10
+
 /* What bursts hoses and taps (common practice, no source). */
 #define OW_HARD_FROST_C (-3.0)
 
@@ -36,6 +39,8 @@ typedef struct ow_outlook {
     ow_spot *member_spot;    /* one a place and lane, for questions */
     double lowest_air_c;     /* out of doors */
     ow_utc_s lowest_air_s;
+    ow_utc_s *bed_shut_s;    /* one a plant: the first step that ends with its bed frozen at OW_DIG_M
+                                begins; OW_NEVER */
     ow_utc_s hard_frost_s;   /* when the first step at OW_HARD_FROST_C or less begins; OW_NEVER */
 } ow_outlook;
 
