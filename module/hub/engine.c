@@ -174,6 +174,12 @@ static void write_texts(ow_engine *e, int plant)
     const ow_dress *dress = &e->scene->cast->actor[plant].dress;
     ow_reason(&j->verdict, e->outlook, e->scene, plant,
               ow_schedule_give(e->schedule, plant, &j->verdict), &e->local, j->reason);
+    if (j->verdict.state == OW_STATE_HOLD && ow_harden_is_due(&j->harden, e->scene, plant)) {
+        size_t used = strlen(j->reason);
+        snprintf(j->reason + used, OW_REASON_TEXT - used,
+                 " Hardening off: out by day, in at night; %d of %d days done.", j->harden.days,
+                 OW_HARDEN_DAYS);
+    }
     ow_action(&j->verdict, e->garden, j->action);
     j->also[0] = j->wearing[0] = '\0';
     for (int s = 0; s < OW_STATES; s++) {
@@ -254,6 +260,7 @@ static void find_chores(ow_engine *e, int plant)
     if (asks && act->wet) {
         j->chores.set &= ~(1u << OW_CHORE_WATER);
     }
+    ow_harden_ask(&j->harden, e->outlook, e->scene, plant, &j->chores);
     j->chores_done &= j->chores.set;
     for (int c = 0; c < OW_CHORES; c++) {
         if (j->chores.set & ~before & 1u << c) {
@@ -266,9 +273,31 @@ static void find_chores(ow_engine *e, int plant)
     }
 }
 
+/* A day out counts, and the next one is asked for by itself. */
+static void harden_done(ow_judged *j)
+{
+    ow_harden_done(&j->harden);
+    j->chores.set &= ~(1u << OW_CHORE_HARDEN);
+}
+
+/* Hands that obey stand it out each day that is asked for, or it would never go home. */
+static void obey_hardening(ow_engine *e, int plant)
+{
+    ow_judged *j = &e->judged[plant];
+    bool asked = (j->chores.set & 1u << OW_CHORE_HARDEN) != 0;
+    if (e->settings.hands_obey && asked && j->chores.by_s[OW_CHORE_HARDEN] <= e->scene->now_s) {
+        tell(e, e->garden->plants[plant].id, "done", ow_chore_about(OW_CHORE_HARDEN)->what);
+        harden_done(j);
+    }
+}
+
 void ow_engine_chore_done(ow_engine *e, int plant, ow_chore chore)
 {
     ow_dress *dress = &e->scene->cast->actor[plant].dress;
+    if (chore == OW_CHORE_HARDEN) {
+        harden_done(&e->judged[plant]);
+        return;
+    }
     e->judged[plant].chores_done |= 1u << chore;
     for (size_t i = 0; chore == OW_CHORE_LAY_AGAIN && i < dress->n; i++) {
         (void)ow_dress_lay_again(dress, dress->item[i]);
@@ -389,6 +418,9 @@ ow_status ow_engine_plan(ow_engine *e)
 void ow_engine_settle(ow_engine *e, int plant, bool first)
 {
     ow_verdict before = e->judged[plant].verdict;
+    ow_harden *harden = &e->judged[plant].harden;
+    ow_harden_note(harden, e->scene, plant);
+    ow_harden_hold(harden, e->scene, plant, &e->schedule->survey[plant]);
     ow_schedule_settle(e->schedule, plant, &e->judged[plant].verdict, e->scene->now_s);
     const ow_condition *condition = &e->scene->cast->actor[plant].condition;
     e->judged[plant].look_due =
@@ -396,6 +428,7 @@ void ow_engine_settle(ow_engine *e, int plant, bool first)
                         e->garden->site.latitude_deg) <= e->scene->now_s;
     tell_verdict(e, plant, &before, first);
     find_chores(e, plant);
+    obey_hardening(e, plant);
 }
 
 static bool is_threatened(const ow_verdict *v)

@@ -11,6 +11,7 @@
 #include "hub/link.h"
 #include "judgement/chores.h"
 #include "judgement/guide.h"
+#include "judgement/harden.h"
 #include "judgement/inquiry.h"
 #include "judgement/outlook.h"
 #include "judgement/reason.h"
@@ -31,6 +32,7 @@ typedef struct ow_judged {
     char also[OW_LIST_TEXT];
     char wearing[OW_LIST_TEXT];
     ow_chore_set chores;
+    ow_harden harden;     /* on its way out in spring */
     unsigned chores_done; /* those that a person has done, until their cause is gone */
     bool look_due; /* it passed a limit, and what lived can show by now */
     bool told; /* a live garden's: the state was, maybe before a restart */

@@ -6,7 +6,7 @@
 #include <string.h>
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  VERDICTS[] = "asked", WATERED[] = "watered", LEARNED[] = "learned", PAST[] = "week",
+                  VERDICTS[] = "asked", WATERED[] = "watered", HARDENING[] = "hardening", LEARNED[] = "learned", PAST[] = "week",
                   LAGS[] = "lags", WRAPS[] = "wraps", SEASON[] = "season";
 
 enum { ID_ROOM = 72, MOST = 10000 };
@@ -241,6 +241,25 @@ static void pack_watered(ow_engine *e, ow_pack *pack)
     }
 }
 
+/* How far plants are on their way out. */
+static void pack_hardening(ow_engine *e, ow_pack *pack)
+{
+    int count = e->garden->plant_count;
+    ow_pack_int(pack, &count, 0, MOST);
+    for (int i = 0; i < count && pack->status == OW_OK; i++) {
+        char id[ID_ROOM];
+        ow_harden harden = {0};
+        pack_id(pack, pack->reading ? "" : e->garden->plants[i].id, id);
+        harden = pack->reading ? harden : e->judged[i].harden;
+        ow_harden_pack(&harden, pack);
+        for (int k = 0; pack->reading && pack->status == OW_OK && k < e->garden->plant_count; k++) {
+            if (strcmp(e->garden->plants[k].id, id) == 0) {
+                e->judged[k].harden = harden;
+            }
+        }
+    }
+}
+
 static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
 {
     if (name == OUTPUTS) {
@@ -257,6 +276,8 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         pack_verdicts(e, pack);
     } else if (name == WATERED) {
         pack_watered(e, pack);
+    } else if (name == HARDENING) {
+        pack_hardening(e, pack);
     } else if (name == LEARNED) {
         ow_learned_pack(&e->live->learned, e->garden, pack);
     } else if (name == PAST) {
@@ -267,7 +288,7 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
 }
 
 static const char *const parts[] = {OUTPUTS, BOARD, TOLD,  VERDICTS, LEARNED,
-                                    PAST,    LAGS,  WRAPS, SEASON,   WATERED};
+                                    PAST,    LAGS,  WRAPS, SEASON,   WATERED, HARDENING};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)
