@@ -5,7 +5,7 @@
  * The share of members in which a limit is passed is the plant's risk.
  *
  * Member 0 has no error and no draw. Air is off by the forecast's error, whose spread grows with
- * lead and which wanders with a memory of half a day. Steps are an hour where the scene's allow it.
+ * lead and which drifts smoothly with a memory of half a day. Steps are an hour where the scene's allow it.
  * Members share the median's ground (its spread at a pot's foot is small over some days) and the
  * heat that plants give the air of their glasshouse.
  *
@@ -77,7 +77,8 @@ typedef struct ow_ensemble {
     double *floor_c;          /* [step * houses + house] */
     double *under_c;          /* [step * places + place]: below leaves, of the median */
     ow_band *band;            /* [(plant * room + step) * OW_BANDS + which] */
-    double air[OW_MEMBERS], wind[OW_MEMBERS], sky[OW_MEMBERS];
+    ow_drift air;
+    double wind[OW_MEMBERS], sky[OW_MEMBERS];
     ow_cast *cast[OW_SHAPES];
     ow_spot *spot;            /* [member * places + place] */
     ow_many many;

@@ -106,6 +106,34 @@ static void a_wandering_error_keeps_its_spread_and_forgets(void **state)
     check_close("lag", lagged / (STEPS - LAG) / (OW_MEMBERS - 1), pow(0.9, LAG), 0.05, 0);
 }
 
+/* The same of one that drifts; and it is smooth: from step to step it changes far less. */
+static void a_drifting_error_is_smooth(void **state)
+{
+    (void)state;
+    enum { STEPS = 900, LAG = 10 };
+    static double x[STEPS][OW_MEMBERS];
+    static ow_drift now;
+    const double keeps = 0.9, over = -LAG * log(0.9);
+    double squares = 0.0, begun = 0.0, lagged = 0.0, changes = 0.0;
+    for (int k = 0; k < STEPS; k++) {
+        ow_draw_drift(3, k, keeps, &now);
+        memcpy(x[k], now.at, sizeof now.at);
+        assert_true(now.at[0] == 0.0);
+        for (int m = 1; m < OW_MEMBERS; m++) {
+            squares += now.at[m] * now.at[m];
+            begun += k < 30 ? now.at[m] * now.at[m] / 30.0 : 0.0;
+            lagged += k >= LAG ? now.at[m] * x[k - LAG][m] : 0.0;
+            changes += k >= 1 ? (now.at[m] - x[k - 1][m]) * (now.at[m] - x[k - 1][m]) : 0.0;
+        }
+    }
+    check_close("variance", squares / STEPS / (OW_MEMBERS - 1), 1.0, 0.07, 0);
+    check_close("from the beginning", begun / (OW_MEMBERS - 1), 1.0, 0.2, 0);
+    check_close("lag", lagged / (STEPS - LAG) / (OW_MEMBERS - 1), (1.0 + over) * exp(-over), 0.07,
+                0);
+    /* 2 (1 - (1 + x) exp(-x)) for x = -ln 0.9: 0.0104; a first-order one of that memory: 0.10 */
+    check_between("change", changes / (STEPS - 1) / (OW_MEMBERS - 1), 0.007, 0.014);
+}
+
 /* ---- ranges ---------------------------------------------------------------------------------- */
 
 static void a_range_is_met_at_its_ends(void **state)
@@ -412,6 +440,7 @@ int main(void)
         cmocka_unit_test(deviates_are_those_of_tables),
         cmocka_unit_test(an_unknown_is_shared_out_among_members),
         cmocka_unit_test(a_wandering_error_keeps_its_spread_and_forgets),
+        cmocka_unit_test(a_drifting_error_is_smooth),
         cmocka_unit_test(a_range_is_met_at_its_ends),
         cmocka_unit_test(a_moisture_leaves_half_the_way_to_its_neighbours),
         cmocka_unit_test(every_range_holds_its_own_value),

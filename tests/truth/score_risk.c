@@ -5,7 +5,7 @@
  *   score_risk STEP_DAYS WEATHER.csv LATITUDE LONGITUDE ELEVATION [WEATHER.csv ...]
  *
  * Each afternoon, every STEP_DAYS days, a forecast of 48 hours is made from the record with error of
- * known statistics (that of garden/forecast_error.h with nothing learned, a memory of 12 hours,
+ * known statistics (that of garden/forecast_error.h with nothing learned, a memory of half a day,
  * wind by a third, a quarter of the sky; independent of the forecast) and the ensemble tells the risk of pots and leaves.
  * What came is synthetic: each pot as a body of 12 x 12 cells under the measured weather, with
  * hidden properties drawn from the tables' ranges by another generator than the ensemble's. Against
@@ -261,8 +261,9 @@ static void foretell_row(ow_weather_at *row, int h, double air, double wind, dou
 
 static void forecast_from(const ow_forcing *record, ow_utc_s now_s, ow_forcing *forecast)
 {
-    double air = gauss(), wind = gauss(), sky = gauss(), keeps = exp(-1.0 / 12.0);
-    double takes = sqrt(1.0 - keeps * keeps);
+    double wind = gauss(), sky = gauss(), keeps = exp(-1.0 / 12.0);
+    double takes = sqrt(1.0 - keeps * keeps), k = exp(-1.0 / 6.0);
+    double air = gauss(), pace = (air + k * gauss()) / sqrt(1.0 + k * k);
     ow_forcing_clear(forecast);
     for (int h = 0; h <= AHEAD_H; h++) {
         ow_weather_at row = {.utc_s = now_s + h * OW_HOUR_S};
@@ -272,7 +273,8 @@ static void forecast_from(const ow_forcing *record, ow_utc_s now_s, ow_forcing *
         if (ow_forcing_add(forecast, &row, 1) != OW_OK) {
             exit(1);
         }
-        air = keeps * air + takes * gauss();
+        pace = k * pace + sqrt(1.0 - k * k) * gauss(); /* smooth, as judgement/draws.h has it */
+        air = k * air + (1.0 - k * k) / sqrt(1.0 + k * k) * pace;
         wind = keeps * wind + takes * gauss();
         sky = keeps * sky + takes * gauss();
     }
