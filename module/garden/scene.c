@@ -308,10 +308,11 @@ static ow_glasshouse_in house_of(const ow_scene *s, int place, const ow_outdoors
     return in;
 }
 
-static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out, double kept_c,
-                           ow_glasshouse_out *air)
+static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
+                           double glazing_normal, double kept_c, ow_glasshouse_out *air)
 {
     ow_glasshouse_in in = house_of(s, place, out, air->air_c);
+    in.extra_u = ow_range_at(in.glazing->range, glazing_normal) - 1.0;
     heaters_of(s, place, kept_c, &in.heater_max_w, &in.heater_set_c);
     return ow_glasshouse_step(&in, air);
 }
@@ -319,22 +320,24 @@ static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
 static void air_under_glass(ow_scene *s, int place)
 {
     double watts, set_c;
-    if (house_air(s, place, &s->outdoors, s->set_c[place], &s->glass[place]) == OW_OK) {
-        heaters_of(s, place, s->set_c[place], &watts, &set_c);
+    double kept_c = s->set_c[place];
+    if (house_air(s, place, &s->outdoors, 0.0, kept_c, &s->glass[place]) == OW_OK) {
+        heaters_of(s, place, kept_c, &watts, &set_c);
         note_heat(s, place, s->glass[place].heater_w, watts);
     }
 }
 
 void ow_scene_air_beside(const ow_scene *s, int place, const ow_outdoors *out,
-                         ow_glasshouse_out *air)
+                         double glazing_normal, ow_glasshouse_out *air)
 {
-    ow_scene_air_kept(s, place, out, s->set_c[place], air);
+    ow_scene_air_kept(s, place, out, glazing_normal, s->set_c[place], air);
 }
 
-void ow_scene_air_kept(const ow_scene *s, int place, const ow_outdoors *out, double set_c,
-                       ow_glasshouse_out *air)
+void ow_scene_air_kept(const ow_scene *s, int place, const ow_outdoors *out,
+                       double glazing_normal, double set_c, ow_glasshouse_out *air)
 {
-    (void)!house_air(s, place, out, set_c, air); /* a house that cannot be solved keeps its air */
+    /* A house that cannot be solved keeps its air. */
+    (void)!house_air(s, place, out, glazing_normal, set_c, air);
 }
 
 double ow_scene_glass_c(const ow_scene *s, int place, double heater_w)

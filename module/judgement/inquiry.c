@@ -209,7 +209,7 @@ static void list_trials(ow_inquiry *q)
 {
     const ow_survey *s = q->survey;
     ow_utc_s now = q->scene->now_s;
-    q->trials = ow_trials_of(q->scene, q->question.plant, now, q->trial, OW_TRIALS_MOST / 2);
+    q->trials = ow_trials_of(q->scene->garden, actor_of(q), now, q->trial, OW_TRIALS_MOST / 2);
     q->trials = ow_trials_later(q->trial, q->trials, OW_TRIALS_MOST, now,
                                 s->threat.any ? s->threat.at_s : OW_NEVER);
 }
@@ -400,7 +400,8 @@ ow_status ow_inquiry_give(ow_inquiry *q, ow_survey *survey, ow_outlook *outlook,
     }
     ow_survey same = *survey;
     choose_course(q, &same);
-    int n = ow_trials_give(scene, plant, cover_short, room_short, q->question.trial, OW_GIVES);
+    int n = ow_trials_give(scene->garden, actor_of(q), scene->now_s, cover_short, room_short,
+                           q->question.trial, OW_GIVES);
     return n > 0 ? ask(q, GIVES, n) : OW_OK;
 }
 

@@ -96,7 +96,7 @@ static void look_warm(ow_outlook *o, int step)
         if (isnan(o->warm_c[p])) {
             continue;
         }
-        ow_scene_air_kept(s, p, &s->outdoors, o->warm_c[p], &o->warm[p]);
+        ow_scene_air_kept(s, p, &s->outdoors, 0.0, o->warm_c[p], &o->warm[p]);
         o->warm_j[p] += fmax(o->warm[p].heater_w - s->glass[p].heater_w, 0.0) * o->step_s;
         o->warm_spot[step * o->garden->place_count + p] =
             ow_scene_spot(s, p, &s->outdoors, &o->warm[p], ow_scene_floor_c(s, p),
@@ -193,16 +193,19 @@ ow_status ow_question_begin(ow_question *q, ow_outlook *o, const ow_scene *now)
         return status;
     }
     ow_cast *cast = o->trial[q->plant];
+    const ow_plant *plant = &o->garden->plants[q->plant];
     double normal[OW_MEMBERS][OW_UNKNOWNS];
+    ow_variant variant;
     bool drawn = q->among && o->ensemble->spread.materials && q->member > 0;
     if (drawn) {
-        ow_draw_plant(o->garden->plants[q->plant].id, normal);
+        ow_draw_plant(plant->id, normal);
+        status = ow_variant_of(plant, normal[q->member], &variant);
     }
     q->step = 0;
     for (int i = 0; status == OW_OK && i < q->n; i++) {
         ow_cast_copy(cast, i, now->cast, q->plant);
         if (drawn) {
-            status = ow_cast_vary(cast, i, normal[q->member]);
+            ow_cast_vary(cast, i, &variant);
         }
         ow_course_start(&q->answer[i], &cast->actor[i]);
     }
@@ -254,7 +257,7 @@ static void question_step(ow_question *q, ow_outlook *o, ow_cast *cast)
     for (int i = 0; i < q->n; i++) {
         ow_utc_s at = q->trial[i].at_s > o->start_s ? q->trial[i].at_s : o->start_s;
         if (at >= start && at < end) {
-            ow_trial_apply(&q->trial[i], cast, i);
+            ow_trial_play(&q->trial[i], cast, i);
         }
     }
     ow_cast_step(cast, spots_by_lane(q, o, cast), start, step_s);

@@ -21,31 +21,36 @@ static const double KWH_COSTS = 0.005, TURNING_COSTS = 0.02;
 
 /* ---- building ------------------------------------------------------------------------------ */
 
+/* Zeroed room for n things; *whole: there was memory for all so far. */
+static void *row(bool *whole, size_t n, size_t size)
+{
+    void *things = calloc(n, size);
+    *whole = *whole && things != NULL;
+    return things;
+}
+
 ow_status ow_schedule_new(const ow_garden *g, ow_schedule **out)
 {
     size_t n = (size_t)g->plant_count;
     ow_schedule *s = calloc(1, sizeof *s);
+    bool whole = true;
     if (s == NULL) {
         return OW_NO_MEMORY;
     }
     s->garden = g;
-    s->survey = calloc(n, sizeof *s->survey);
-    s->pick = calloc(n, sizeof *s->pick);
-    s->standing = calloc(n, sizeof *s->standing);
-    s->stands = calloc(n, sizeof *s->stands);
-    s->way = calloc(n, sizeof *s->way);
-    s->plant = calloc(n, sizeof *s->plant);
-    s->choice = calloc(n, sizeof *s->choice);
-    s->stock = calloc((size_t)g->cover_count + 1, sizeof *s->stock);
-    s->room = calloc((size_t)g->place_count, sizeof *s->room);
-    s->may_warm = calloc((size_t)g->place_count, sizeof *s->may_warm);
-    s->warm_from_s = calloc((size_t)g->place_count, sizeof *s->warm_from_s);
-    s->room_short = calloc((size_t)g->place_count, sizeof *s->room_short);
-    s->cover_short = calloc((size_t)g->cover_count + 1, sizeof *s->cover_short);
-    bool whole = s->survey != NULL && s->pick != NULL && s->standing != NULL && s->stands != NULL &&
-                 s->way != NULL && s->plant != NULL && s->choice != NULL && s->stock != NULL &&
-                 s->room != NULL && s->may_warm != NULL && s->warm_from_s != NULL &&
-                 s->room_short != NULL && s->cover_short != NULL;
+    s->survey = row(&whole, n, sizeof *s->survey);
+    s->pick = row(&whole, n, sizeof *s->pick);
+    s->standing = row(&whole, n, sizeof *s->standing);
+    s->stands = row(&whole, n, sizeof *s->stands);
+    s->way = row(&whole, n, sizeof *s->way);
+    s->plant = row(&whole, n, sizeof *s->plant);
+    s->choice = row(&whole, n, sizeof *s->choice);
+    s->stock = row(&whole, (size_t)g->cover_count + 1, sizeof *s->stock);
+    s->room = row(&whole, (size_t)g->place_count, sizeof *s->room);
+    s->may_warm = row(&whole, (size_t)g->place_count, sizeof *s->may_warm);
+    s->warm_from_s = row(&whole, (size_t)g->place_count, sizeof *s->warm_from_s);
+    s->room_short = row(&whole, (size_t)g->place_count, sizeof *s->room_short);
+    s->cover_short = row(&whole, (size_t)g->cover_count + 1, sizeof *s->cover_short);
     if (!whole) {
         ow_schedule_free(s);
         return OW_NO_MEMORY;
@@ -160,7 +165,8 @@ static ow_utc_s due(const planning *p, const ow_way *w)
 /* What stood before is left for a quarter of a harmed leaf saved, or for six hours of a thaw. */
 static double stay_of(const ow_survey *survey, const ow_plant *plant)
 {
-    return survey->threat.any ? 0.25 * survey->share * ow_value_counts(plant->value) : 6.0 * OW_WAIT_PER_H;
+    return survey->threat.any ? 0.25 * survey->share * ow_value_counts(plant->value)
+                              : 6.0 * OW_WAIT_PER_H;
 }
 
 static int knob_of(const ow_schedule *s, int place)

@@ -16,22 +16,26 @@ static void lay(const ow_trial *t, const ow_garden *garden, ow_dress *dress)
     }
 }
 
-void ow_trial_apply(const ow_trial *t, ow_cast *cast, int actor)
+void ow_trial_apply(const ow_trial *t, const ow_garden *garden, ow_actor *actor)
 {
-    ow_actor *a = &cast->actor[actor];
     if (t->place >= 0) {
-        a->place = t->place;
+        actor->place = t->place;
     }
     if (t->bare) {
-        a->dress.n = 0;
+        actor->dress.n = 0;
     }
     if (t->sheds) {
-        (void)!ow_dress_remove(&a->dress, t->shed); /* the wind may have had it */
+        (void)!ow_dress_remove(&actor->dress, t->shed); /* the wind may have had it */
     }
+    lay(t, garden, &actor->dress);
+}
+
+void ow_trial_play(const ow_trial *t, ow_cast *cast, int actor)
+{
+    ow_trial_apply(t, cast->garden, &cast->actor[actor]);
     if (t->wet) {
         ow_cast_water(cast, actor);
     }
-    lay(t, cast->garden, &a->dress);
 }
 
 bool ow_trial_same(const ow_trial *a, const ow_trial *b)

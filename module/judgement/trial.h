@@ -22,9 +22,11 @@ typedef struct ow_trial {
     ow_utc_s at_s;
 } ow_trial;
 
-/* Changes an actor of a cast as a trial says; the air of a house is the caller's. Covers that no
- * longer fit on are left away. */
-void ow_trial_apply(const ow_trial *trial, ow_cast *cast, int actor);
+/* Changes where an actor stands and what it wears as a trial says. Covers that no longer fit on are
+ * left away. */
+void ow_trial_apply(const ow_trial *trial, const ow_garden *garden, ow_actor *actor);
+/* All of it on an actor of a cast; the air of a house is the caller's. */
+void ow_trial_play(const ow_trial *trial, ow_cast *cast, int actor);
 
 /* The same act, whatever its hour. */
 bool ow_trial_same(const ow_trial *a, const ow_trial *b);

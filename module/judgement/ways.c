@@ -31,7 +31,6 @@ double ow_thaw_wait(const ow_outlook *o, ow_utc_s open_s)
 /* ---- what could be done ---------------------------------------------------------------------- */
 
 typedef struct tries {
-    const ow_scene *scene;
     const ow_garden *garden;
     const ow_actor *actor;
     const ow_refs *at_hand;
@@ -110,7 +109,7 @@ bool ow_drinks_in_winter(const ow_plant *p)
 static void try_water(tries *t)
 {
     const ow_actor *a = t->actor;
-    if (ow_cast_is_dry(t->scene->cast, a->plant) && a->sense.root.ice_share < 0.01 &&
+    if (ow_actor_is_dry(t->garden, a) && a->sense.root.ice_share < 0.01 &&
         ow_drinks_in_winter(&t->garden->plants[a->plant])) {
         try(t, (ow_trial){.place = -1, .wet = true});
     }
@@ -146,21 +145,20 @@ static void try_places(tries *t, bool with_cover)
     }
 }
 
-static tries begin_tries(const ow_scene *scene, int plant, ow_utc_s now_s, ow_trial *trial,
+static tries begin_tries(const ow_garden *g, const ow_actor *a, ow_utc_s now_s, ow_trial *trial,
                          int room)
 {
-    return (tries){.scene = scene,
-                   .garden = scene->garden,
-                   .actor = &scene->cast->actor[plant],
-                   .at_hand = &scene->garden->plants[plant].covers,
+    return (tries){.garden = g,
+                   .actor = a,
+                   .at_hand = &g->plants[a->plant].covers,
                    .now_s = now_s,
                    .trial = trial,
                    .room = room};
 }
 
-int ow_trials_of(const ow_scene *scene, int plant, ow_utc_s now_s, ow_trial *trial, int room)
+int ow_trials_of(const ow_garden *g, const ow_actor *a, ow_utc_s now_s, ow_trial *trial, int room)
 {
-    tries t = begin_tries(scene, plant, now_s, trial, room);
+    tries t = begin_tries(g, a, now_s, trial, room);
     if (can_be_warmed(&t, t.actor->place)) {
         try(&t, (ow_trial){.place = -1, .warm = true});
     }
@@ -168,7 +166,7 @@ int ow_trials_of(const ow_scene *scene, int plant, ow_utc_s now_s, ow_trial *tri
     try_covers(&t);
     try_water(&t);
     try_pairs(&t);
-    if (t.garden->plants[plant].pot.given) {
+    if (g->plants[a->plant].pot.given) {
         try_places(&t, false);
         try_places(&t, true);
     }
@@ -188,13 +186,12 @@ static void try_leaving(tries *t)
     }
 }
 
-int ow_trials_give(const ow_scene *scene, int plant, const bool *cover_short,
+int ow_trials_give(const ow_garden *g, const ow_actor *a, ow_utc_s now_s, const bool *cover_short,
                    const bool *room_short, ow_trial *trial, int room)
 {
-    tries t = begin_tries(scene, plant, scene->now_s, trial, room);
-    const ow_dress *dress = &t.actor->dress;
-    int place = t.actor->place;
-    if (room_short[place] && place != t.garden->plants[plant].place.at) {
+    tries t = begin_tries(g, a, now_s, trial, room);
+    const ow_dress *dress = &a->dress;
+    if (room_short[a->place] && a->place != g->plants[a->plant].place.at) {
         try_leaving(&t);
     }
     for (size_t i = 0; i < dress->n; i++) {

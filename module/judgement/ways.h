@@ -70,12 +70,13 @@ typedef struct ow_survey {
 /* The covers at hand one by one, on the growing point only, in pairs of two kinds; water on a dry
  * pot of what drinks in winter; its glasshouse kept warmer; other sheltered places, alone, with a
  * cover, and kept warmer. All start at now_s; n <= room. */
-int ow_trials_of(const ow_scene *scene, int plant, ow_utc_s now_s, ow_trial *trial, int room);
+int ow_trials_of(const ow_garden *garden, const ow_actor *actor, ow_utc_s now_s, ow_trial *trial,
+                 int room);
 
 /* What a plant could give: each cover on it that is short, the room that it is a guest in, alone
  * and with a cover of its own at home. One flag a cover and a place. */
-int ow_trials_give(const ow_scene *scene, int plant, const bool *cover_short,
-                   const bool *room_short, ow_trial *trial, int room);
+int ow_trials_give(const ow_garden *garden, const ow_actor *actor, ow_utc_s now_s,
+                   const bool *cover_short, const bool *room_short, ow_trial *trial, int room);
 
 /* Evergreen leaves drink in winter; what rests dry, and bogs, are left as they are. */
 bool ow_drinks_in_winter(const ow_plant *plant);

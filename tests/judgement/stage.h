@@ -261,14 +261,15 @@ static inline void check_state(const ow_verdict *v, ow_state want)
 static inline void yard_obey(yard *y, int plant)
 {
     assert_true(y->verdict[plant].asks);
-    ow_trial_apply(&y->verdict[plant].act, y->on.scene->cast, plant);
+    ow_trial_play(&y->verdict[plant].act, y->on.scene->cast, plant);
     yard_forget(y, plant);
 }
 
 static inline const char *yard_reason(yard *y, int plant, char text[OW_REASON_TEXT])
 {
+    ow_speech to = ow_speech_begin(yard_local(), " ", text, OW_REASON_TEXT, NULL, 0);
     ow_reason(&y->verdict[plant], y->outlook, y->on.scene, plant,
-              ow_schedule_give(y->schedule, plant, &y->verdict[plant]), yard_local(), text);
+              ow_schedule_give(y->schedule, plant, &y->verdict[plant]), &to);
     return text;
 }
 

@@ -24,7 +24,7 @@ enum { HOLDER, TAKER };
 
 static const char *action_of(const yard *y, int plant, char text[OW_ACTION_TEXT])
 {
-    ow_action(&y->verdict[plant], y->on.garden, text);
+    ow_action_text(&y->verdict[plant], y->on.garden, text);
     return text;
 }
 
@@ -198,13 +198,15 @@ static void watered_as_varied(void **state)
     ow_cast *cast = y.on.scene->cast;
     double normal[OW_UNKNOWNS] = {[OW_UNKNOWN_WATER] = 1.0, [OW_UNKNOWN_CONDUCTS] = -1.0};
     double before_c = ow_cast_axis_c(cast, 0, 0.1);
-    assert_true(ow_cast_is_dry(cast, 0));
-    assert_int_equal(ow_cast_vary(cast, 0, normal), OW_OK);
+    ow_variant variant;
+    assert_int_equal(ow_variant_of(&y.on.garden->plants[0], normal, &variant), OW_OK);
+    assert_true(ow_actor_is_dry(y.on.garden, &cast->actor[0]));
+    ow_cast_vary(cast, 0, &variant);
     ow_cast_water(cast, 0);
     ow_law once = *ow_cast_law(cast, 0, false);
-    assert_false(ow_cast_is_dry(cast, 0));
+    assert_false(ow_actor_is_dry(y.on.garden, &cast->actor[0]));
     check_close("temperature", ow_cast_axis_c(cast, 0, 0.1), before_c, 1e-4, 0.0);
-    assert_int_equal(ow_cast_vary(cast, 0, normal), OW_OK); /* the other way round */
+    ow_cast_vary(cast, 0, &variant); /* the other way round */
     assert_memory_equal(ow_cast_law(cast, 0, false), &once, sizeof once);
     ow_cast_water(cast, 0);
     assert_memory_equal(ow_cast_law(cast, 0, false), &once, sizeof once);
