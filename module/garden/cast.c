@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "garden/climate.h"
 #include "garden/column.h"
@@ -309,6 +310,7 @@ ow_status ow_variant_of(const ow_plant *plant, const double normal[OW_UNKNOWNS],
 {
     const ow_soil *soil = plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
     v->off = off_of(plant, normal);
+    memcpy(v->normal, normal, sizeof v->normal);
     ow_status status = law_of_soil(soil, normal, &v->root);
     return status == OW_OK && plant->trunk.given ? trunk_law(plant, normal, &v->trunk) : status;
 }
@@ -320,6 +322,30 @@ void ow_cast_vary(ow_cast *cast, int actor, const ow_variant *v)
     ow_block_set_law(root_block(cast, a), a->root.lane, &v->root);
     if (a->trunk.block >= 0) {
         ow_block_set_law(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, &v->trunk);
+    }
+    memcpy(a->normal, v->normal, sizeof a->normal);
+    if (a->watered) {
+        a->watered = false;
+        ow_cast_water(cast, actor);
+    }
+}
+
+bool ow_actor_is_dry(const ow_garden *garden, const ow_actor *a)
+{
+    const ow_pot *pot = &garden->plants[a->plant].pot;
+    return pot->given && !a->watered && pot->soil.moisture == OW_MOISTURE_DRY &&
+           isnan(pot->soil.measured.medium.thawed_w_mk);
+}
+
+void ow_cast_water(ow_cast *cast, int actor)
+{
+    ow_actor *a = &cast->actor[actor];
+    ow_law law;
+    if (ow_actor_is_dry(cast->garden, a) &&
+        law_of_kind(cast->garden->plants[a->plant].pot.soil.kind, OW_MOISTURE_MOIST,
+                    a->normal, &law) == OW_OK) {
+        ow_block_set_law(root_block(cast, a), a->root.lane, &law);
+        a->watered = true;
     }
 }
 

@@ -232,8 +232,9 @@ static void look_outdoors(ow_scene *s, const ow_weather *weather)
     }
 }
 
-/* The heaters of a house act as one: together their watts, the highest set point. */
-static void heaters_of(const ow_scene *s, int place, double *watts, double *set_c)
+/* The heaters of a house act as one: together their watts, the highest set point; kept_c over it,
+ * unless NAN. */
+static void heaters_of(const ow_scene *s, int place, double kept_c, double *watts, double *set_c)
 {
     const ow_garden *g = s->garden;
     *watts = 0.0;
@@ -245,7 +246,7 @@ static void heaters_of(const ow_scene *s, int place, double *watts, double *set_
             *set_c = fmax(*set_c, o->keep_air_above_c);
         }
     }
-    *set_c = isnan(s->set_c[place]) ? *set_c : s->set_c[place];
+    *set_c = isnan(kept_c) ? *set_c : kept_c;
     *set_c = *watts > 0.0 ? *set_c : 0.0;
 }
 
@@ -295,19 +296,20 @@ static ow_glasshouse_in house_of(const ow_scene *s, int place, const ow_outdoors
 }
 
 static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
-                           double glazing_normal, ow_glasshouse_out *air)
+                           double glazing_normal, double kept_c, ow_glasshouse_out *air)
 {
     ow_glasshouse_in in = house_of(s, place, out, air->air_c);
     in.extra_u = ow_range_at(in.glazing->range, glazing_normal) - 1.0;
-    heaters_of(s, place, &in.heater_max_w, &in.heater_set_c);
+    heaters_of(s, place, kept_c, &in.heater_max_w, &in.heater_set_c);
     return ow_glasshouse_step(&in, air);
 }
 
 static void air_under_glass(ow_scene *s, int place)
 {
     double watts, set_c;
-    if (house_air(s, place, &s->outdoors, 0.0, &s->glass[place]) == OW_OK) {
-        heaters_of(s, place, &watts, &set_c);
+    double kept_c = s->set_c[place];
+    if (house_air(s, place, &s->outdoors, 0.0, kept_c, &s->glass[place]) == OW_OK) {
+        heaters_of(s, place, kept_c, &watts, &set_c);
         note_heat(s, place, s->glass[place].heater_w, watts);
     }
 }
@@ -315,8 +317,14 @@ static void air_under_glass(ow_scene *s, int place)
 void ow_scene_air_beside(const ow_scene *s, int place, const ow_outdoors *out,
                          double glazing_normal, ow_glasshouse_out *air)
 {
+    ow_scene_air_kept(s, place, out, glazing_normal, s->set_c[place], air);
+}
+
+void ow_scene_air_kept(const ow_scene *s, int place, const ow_outdoors *out,
+                       double glazing_normal, double set_c, ow_glasshouse_out *air)
+{
     /* A house that cannot be solved keeps its air. */
-    (void)!house_air(s, place, out, glazing_normal, air);
+    (void)!house_air(s, place, out, glazing_normal, set_c, air);
 }
 
 double ow_scene_glass_c(const ow_scene *s, int place, double heater_w)

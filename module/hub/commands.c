@@ -237,7 +237,7 @@ static void do_job(const command *c, const char *kind)
         refuse(c, OW_SAY_JOB_IN_USE);
     } else {
         if (v->asks) {
-            ow_trial_apply(&v->act, c->e->garden, actor_of(c));
+            ow_trial_play(&v->act, c->e->scene->cast, c->slot.index);
         }
         done(c);
     }
@@ -255,6 +255,7 @@ static void do_garden_job(const command *c, const char *kind)
     tell(c, "done", c->text);
     reflect(c, c->text);
     c->e->live->worth++;
+    c->e->live->tile_due = true;
     ow_show_garden(c->e);
 }
 

@@ -162,6 +162,7 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
     if (status != OW_OK) {
         return status;
     }
+    ow_keep_water(e, &snapshot);
     (void)ow_snapshot_restore(&snapshot, e->scene, report, NULL);
     if (e->scene->now_s > utc_s(e->live)) {
         ow_say(report,
@@ -576,6 +577,28 @@ static ow_status end_guiding(ow_engine *e)
     return ow_outlook_begin(e->outlook, e->scene, &e->forecast, FORESIGHT_H);
 }
 
+/* What may hold a heater back for a while only. */
+static const ow_blocks PASSING = OW_BLOCK(OW_BLOCK_CIRCUIT) | OW_BLOCK(OW_BLOCK_TOO_WARM) |
+                                 OW_BLOCK(OW_BLOCK_LONGEST) | OW_BLOCK(OW_BLOCK_REST) |
+                                 OW_BLOCK(OW_BLOCK_SHORTEST_OFF) | OW_BLOCK(OW_BLOCK_STARTED) |
+                                 OW_BLOCK(OW_BLOCK_RELOADED);
+
+/* More heat is planned with only where it will come: the weather ahead is vouched for and no
+ * interlock keeps a heater of the house off. */
+static void count_on_heaters(ow_engine *e)
+{
+    const ow_live *l = e->live;
+    for (int p = 0; p < e->garden->place_count; p++) {
+        e->schedule->may_warm[p] = utc_s(l) < l->guided_until_s;
+    }
+    for (int i = 0; i < l->switches->count; i++) {
+        const ow_switch *w = &l->switches->item[i];
+        if (w->output->kind == OW_OUTPUT_HEATER && (w->blocked & ~PASSING) != 0) {
+            e->schedule->may_warm[w->output->place.at] = false;
+        }
+    }
+}
+
 static ow_status begin_plant(ow_engine *e, int plant)
 {
     ow_live *l = e->live;
@@ -591,7 +614,7 @@ void ow_live_judge_anew(ow_engine *e, int plant)
 {
     ow_live *l = e->live;
     l->judging = l->settling = -1;
-    l->guiding = l->looking = false;
+    l->guiding = l->looking = l->giving = false;
     l->judge_again = true;
     ow_engine_judge_anew(e, plant);
 }
@@ -611,12 +634,41 @@ static void notify(ow_engine *e, int plant)
     (void)!ow_tree_alert(l->tree, e->garden->plants[plant].id, person ? j->reason : NULL);
 }
 
+/* Without a question it is over at once: the next one's turn. */
+static ow_status begin_giving(ow_engine *e, int plant)
+{
+    const ow_schedule *s = e->schedule;
+    ow_status status = OW_OK;
+    e->live->giving = true;
+    e->inquiry.asking = false;
+    for (; status == OW_OK && !e->inquiry.asking && plant < e->garden->plant_count; plant++) {
+        e->live->judging = plant;
+        status = ow_inquiry_give(&e->inquiry, &s->survey[plant], e->outlook, e->scene, plant,
+                                 s->cover_short, s->room_short);
+    }
+    return status;
+}
+
 static ow_status end_plant(ow_engine *e)
 {
     ow_live *l = e->live;
-    if (l->judging + 1 < e->garden->plant_count) {
+    if (!l->giving && l->judging + 1 < e->garden->plant_count) {
         return begin_plant(e, l->judging + 1);
     }
+    if (!l->giving) {
+        ow_engine_find_short(e);
+        count_on_heaters(e);
+        ow_status status = begin_giving(e, 0);
+        if (status != OW_OK || e->inquiry.asking) {
+            return status;
+        }
+    } else if (l->judging + 1 < e->garden->plant_count) {
+        ow_status status = begin_giving(e, l->judging + 1);
+        if (status != OW_OK || e->inquiry.asking) {
+            return status;
+        }
+    }
+    l->giving = false;
     l->judging = -1;
     l->settling = 0;
     return ow_engine_plan(e);

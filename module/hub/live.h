@@ -53,6 +53,7 @@ typedef struct ow_live {
     uint64_t beat_every_ms;
     int64_t beat;
     int judging;            /* plant that is being looked at; -1: none */
+    bool giving;            /* it is asked what it could give, all having been looked at */
     int settling;           /* plant whose verdict comes next from the plan; -1: none */
     bool guiding;           /* what the heaters are to keep is being sought */
     ow_utc_s guided_until_s; /* what was found holds so long */

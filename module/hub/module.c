@@ -25,6 +25,7 @@ static void engine_close(ow_engine *e)
     free(e->judged);
     free(e->cover_left);
     free(e->heating);
+    free(e->raised);
     ow_fitting_free(e->fitting);
     ow_garden_link_free(&e->link);
     ow_garden_free(e->garden);
@@ -72,7 +73,9 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
         e->judged = calloc((size_t)e->garden->plant_count, sizeof *e->judged);
         e->cover_left = calloc((size_t)e->garden->cover_count + 1, sizeof *e->cover_left);
         e->heating = calloc((size_t)e->garden->output_count + 1, sizeof *e->heating);
-        bool whole = e->judged != NULL && e->cover_left != NULL && e->heating != NULL;
+        e->raised = calloc((size_t)e->garden->place_count, sizeof *e->raised);
+        bool whole = e->judged != NULL && e->cover_left != NULL && e->heating != NULL &&
+                     e->raised != NULL;
         status = whole ? OW_OK : OW_NO_MEMORY;
     }
     if (status != OW_OK) {

@@ -27,6 +27,20 @@ static void count_heater(ow_guided *h, const ow_output *o)
     h->heated = true;
 }
 
+double ow_guide_most_c(const ow_garden *g, int place)
+{
+    ow_guided h = {0};
+    for (int i = 0; i < g->output_count; i++) {
+        const ow_output *o = &g->outputs[i];
+        if (o->kind == OW_OUTPUT_HEATER && o->place.at == place &&
+            g->places[place].kind == OW_PLACE_GLASSHOUSE) {
+            count_heater(&h, o);
+        }
+    }
+    double most_c = fmin(h.keep_c + OW_GUIDE_EARLY_K, h.high_c);
+    return h.heated && most_c > h.keep_c ? most_c : (double)NAN;
+}
+
 ow_status ow_guide_new(const ow_scene *scene, ow_guide **out)
 {
     const ow_garden *g = scene->garden;
@@ -292,11 +306,23 @@ void ow_guide_heaters(const ow_guide *guide, ow_scene *scene)
     }
 }
 
+void ow_guide_raise(ow_guide *guide, int place, bool raised)
+{
+    guide->house[place].raised = raised && !isnan(ow_guide_most_c(guide->garden, place));
+}
+
+double ow_guide_kept_c(const ow_guide *guide, int place)
+{
+    const ow_guided *h = &guide->house[place];
+    return !h->heated ? (double)NAN : h->raised ? ow_guide_most_c(guide->garden, place)
+                     : house_set_c(h, guide->cheap);
+}
+
 double ow_guide_set_c(const ow_guide *guide, const ow_output *heater)
 {
     bool is_heater = heater->kind == OW_OUTPUT_HEATER;
     const ow_guided *h = is_heater ? &guide->house[heater->place.at] : NULL;
-    return h != NULL && h->heated
-               ? heater->keep_air_above_c + (house_set_c(h, guide->cheap) - h->keep_c)
-               : (double)NAN;
+    return h != NULL && h->heated ? heater->keep_air_above_c +
+                                        (ow_guide_kept_c(guide, heater->place.at) - h->keep_c)
+                                  : (double)NAN;
 }

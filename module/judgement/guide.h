@@ -64,6 +64,7 @@ typedef struct ow_guided {
     bool heated_soon;             /* the look under way has seen it heat in those hours */
     double margin_k;              /* of its plants in the run under way; INFINITY: it has none */
     double keep_margin_k;         /* the same while keep_c is kept */
+    bool raised;                  /* the plan asks for all that may be asked for */
 } ow_guided;
 
 typedef struct ow_guide {
@@ -96,7 +97,21 @@ bool ow_guide_some(ow_guide *guide, const ow_forcing *forecast, int steps);
  * either is NAN. */
 bool ow_guide_pays(double price_now, double price_later);
 
-/* Lets a scene's heaters keep what was found; NULL: what the garden file says. */
+/*
+ * The warmest that the heaters of a place may be asked to keep, from the garden file:
+ * OW_GUIDE_EARLY_K above what they keep, with their bands below too warm. NAN: no heated glasshouse,
+ * or nothing above what is kept.
+ */
+double ow_guide_most_c(const ow_garden *garden, int place);
+
+/* From now on a house is to keep ow_guide_most_c, whatever is found, or what was found again. */
+void ow_guide_raise(ow_guide *guide, int place, bool raised);
+
+/* What a house is to keep: as found, or as raised; NAN where none is heated. */
+double ow_guide_kept_c(const ow_guide *guide, int place);
+
+/* Lets a scene's heaters keep what was found (not what was raised: what would be without that);
+ * NULL: what the garden file says. */
 void ow_guide_heaters(const ow_guide *guide, ow_scene *scene);
 
 /*

@@ -18,8 +18,19 @@
     X(OW_SAY_CARRY_THAW, "carry-thaw", "carry to {0} to thaw slowly")                              \
     X(OW_SAY_CARRY_BACK, "carry-back", "carry back to {0}")                                        \
     X(OW_SAY_CARRY_BACK_THAW, "carry-back-thaw", "carry back to {0} to thaw slowly")               \
+    X(OW_SAY_CARRY_BACK_FOR, "carry-back-for", "carry back to {0}, to make room for {1}")          \
+    X(OW_SAY_CARRY_MORE, "carry-more", "carry to {0}{1}")                                          \
+    X(OW_SAY_CARRY_THAW_MORE, "carry-thaw-more", "carry to {0}{1} to thaw slowly")                 \
+    X(OW_SAY_KEPT_AT, "kept-at", ", kept at {0}")                                                  \
+    X(OW_SAY_IN_PLACE_OF, "in-place-of", " in place of {0}")                                       \
     X(OW_SAY_COVER, "cover", "cover with {0}")                                                     \
     X(OW_SAY_WRAP_POINT, "wrap-point", "wrap the growing point with {0}")                          \
+    X(OW_SAY_COVER_FROM, "cover-from", "cover with {0}, taken from {1}")                           \
+    X(OW_SAY_WRAP_POINT_FROM, "wrap-point-from",                                                   \
+      "wrap the growing point with {0}, taken from {1}")                                           \
+    X(OW_SAY_SHED, "shed", "take {0} off")                                                         \
+    X(OW_SAY_SHED_FOR, "shed-for", "take {0} off, for {1}")                                        \
+    X(OW_SAY_WATER, "water", "water it through while it is thawed")                                \
     X(OW_SAY_SENSORS, "sensors", "look after the sensors")                                         \
     X(OW_SAY_LOOK_ALIVE, "look-alive", "look whether it is alive, regrowing or dead")              \
     X(OW_SAY_FIND_THAW, "find-thaw", "bring it where it can thaw slowly")                          \
@@ -51,6 +62,17 @@
     X(OW_SAY_EASED, "eased", "With {0}: {1}.")                                                     \
     X(OW_SAY_EASED_PART, "eased-part",                                                             \
       "Nothing at hand prevents all of it; {0} does most: {1}.")                                   \
+    X(OW_SAY_WITH_WATER, "with-water", "water")                                                    \
+    X(OW_SAY_WITH_HEAT, "with-heat", "more heat")                                                  \
+    X(OW_SAY_HEATED, "heated",                                                                     \
+      "{0} would fall to {1}, harmed from {2}: the heater keeps {3} at {4} for it from "           \
+      "{5}{6}.")                                                                                   \
+    X(OW_SAY_HEATED_SO, "heated-so", ", so {0}")                                                   \
+    X(OW_SAY_NO_HEAT, "no-heat", "More heat would help, but the heater cannot be counted on.")     \
+    X(OW_SAY_GIVES_COVER, "gives-cover", "Its {0} saves more on {1}.")                             \
+    X(OW_SAY_GIVES_ROOM, "gives-room", "Its room saves more for {0}.")                             \
+    X(OW_SAY_GIVING_HARMS, "giving-harms", "It may be harmed for that, which weighs less.")        \
+    X(OW_SAY_GIVING_SPARES, "giving-spares", "It has {0} to spare without.")                       \
     X(OW_SAY_NO_STOCK, "no-stock", "No {0} is left.")                                              \
     X(OW_SAY_NO_STOCK_WHO, "no-stock-who", "No {0} is left: it goes to {1}.")                      \
     X(OW_SAY_NO_ROOM, "no-room", "No room is left in {0}.")                                        \
@@ -100,6 +122,8 @@
       "Not colder than {0} until {1}: covers now only cost light and air.")                        \
     X(OW_SAY_MILD_BACK, "mild-back",                                                               \
       "Not colder than {0} until {1}: it can go back to its place.")                               \
+    X(OW_SAY_HARDENING, "hardening",                                                               \
+      "Hardening off: out by day, in at night; {0} of {1} days done.")                             \
     X(OW_SAY_DROOP, "droop", "Leaves that hang in frost are a defence, not damage.")               \
     X(OW_SAY_BLIND, "blind",                                                                       \
       "Nothing is known of the hours ahead, so no warning can be given.")                          \

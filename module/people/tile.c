@@ -117,8 +117,7 @@ static void job_line(const ow_tile *t, char *text, size_t room)
         return;
     }
     const ow_tile_job *j = &t->job[0];
-    snprintf(text, room, "%s: %s", t->garden->plants[j->plant].name,
-             j->action[0] != '\0' ? j->action : "look");
+    snprintf(text, room, "%s: %s", j->name, j->action[0] != '\0' ? j->action : "look");
 }
 
 static void time_line(const ow_tile *t, char *text, size_t room)

@@ -250,6 +250,23 @@ static void the_garden_is_drained_once(void **state)
     host_end(h);
 }
 
+/* Where nothing else is to be done it is the one job, on the tile as well, until it is done. */
+static void the_tile_asks_to_drain(void **state)
+{
+    (void)state;
+    host *h = host_start(GARDEN_OF(GARDEN_READINGS, PLANT_BOG, ""));
+    h->sensors.roof_c = 4.0;
+    host_run(h, 60);
+    host_forecast(h, 72, 0.0, 4.0);
+    host_run(h, 120);
+    check_value(h, "garden/next-job", "garden: drain hose, tap and butt before they freeze");
+    assert_non_null(strstr(host_value(h, "garden/tile"), "garden: drain hose, tap and butt"));
+    host_say(h, ROOT "/garden/done/set", "{\"job\":\"drain\",\"who\":\"ada\"}");
+    host_run(h, 10);
+    assert_null(strstr(host_value(h, "garden/tile"), "drain"));
+    host_end(h);
+}
+
 /* A plant's state on the hub never becomes a milder one just because somebody said something. */
 static void state_stays_until_judged_anew(void **state)
 {
@@ -469,6 +486,7 @@ int main(void)
         cmocka_unit_test(state_stays_until_judged_anew),
         cmocka_unit_test(seen_is_taken),
         cmocka_unit_test(the_garden_is_drained_once),
+        cmocka_unit_test(the_tile_asks_to_drain),
         cmocka_unit_test(an_answer_is_told_with_its_limit),
         cmocka_unit_test(job_done),
         cmocka_unit_test(job_done_with_what_is_not_there),

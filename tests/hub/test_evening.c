@@ -15,6 +15,13 @@
 #define SET_BACK                                                                                   \
     GARDEN_OF(GARDEN_READINGS, PLANT_BOG,                                                          \
               OUTPUTS("{" HEATER_KEYS ",\"set_back_c\":-1,\"cautions_read\":true}") HOUSEHOLD)
+/* What its house keeps is too cold for it by a kelvin. */
+#define TENDER                                                                                     \
+    "{\"id\":\"tender\",\"limits\":{\"foliage\":{\"damaged_c\":4,\"of\":\"air\"}},"                  \
+    "\"place\":\"house\",\"pot\":{\"diameter_mm\":300,"                \
+    "\"depth_mm\":280}}"
+#define UNDER_GLASS                                                                                \
+    GARDEN_OF(GARDEN_READINGS, TENDER "," PLANT_BOG, OUTPUTS("{" HEATER_KEYS ",\"cautions_read\":true}") HOUSEHOLD)
 #define CLOTHED GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG, OUTPUTS(DRIVE))
 #define NOT_HELD "cannot hold 3.0 C tonight"
 
@@ -49,6 +56,38 @@ static void set_back_while_the_plants_allow(void **state)
     h->sensors.house_c = 0.0; /* beyond the band above -1 C */
     assert_true(commands(h, 300, "off") > 0);
     host_end(h);
+}
+
+/* Turned up in time for its plants, through all interlocks: on at an air that is warm enough by the
+ * garden file. With the door open it is not counted on, and the plant is to be carried. */
+static void turned_up_for_what_is_tender(void **state)
+{
+    (void)state;
+    for (int open = 0; open < 2; open++) {
+        host *h = begin(UNDER_GLASS, 5.0);
+        h->sensors.door = open ? "open" : "shut";
+        host_run(h, 120);
+        host_forecast(h, 72, 4.0, 1.0);
+        size_t from = h->count;
+        for (int i = 0; i < 60; i++) { /* its air answers */
+            host_run(h, 600);
+            h->sensors.house_c = h->plug.on ? 6.3 : 5.0;
+        }
+        bool raised = host_heard_from(h, from, HEARD_EVENT, "house", "heat: turned up to 6.0 C") > 0;
+        assert_int_equal(raised, !open);
+        assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, "p/set", "on") > 0, !open);
+        if (open) {
+            assert_true(host_heard_from(h, from, HEARD_EVENT, "tender",
+                                        "left off: its heater cannot be counted on") > 0);
+        } else {
+            check_value(h, "tender/state", "hold");
+            assert_non_null(strstr(host_value(h, "tender/reason"), "the heater keeps house at 6.0"));
+            host_forecast(h, 72, 12.0, 1.0); /* the frost does not come */
+            host_run(h, 3600);
+            assert_true(host_heard_from(h, from, HEARD_EVENT, "house", "heat: no longer") > 0);
+        }
+        host_end(h);
+    }
 }
 
 /* Without a forecast, or a measured day, the garden file is what is kept. */
@@ -413,6 +452,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(set_back_while_the_plants_allow),
+        cmocka_unit_test(turned_up_for_what_is_tender),
         cmocka_unit_test(no_set_back_into_the_unknown),
         cmocka_unit_test(told_at_dusk_what_cannot_be_held),
         cmocka_unit_test(a_set_back_lasts_while_it_is_looked_for_anew),

@@ -478,6 +478,7 @@ static void the_evening_sheet_comes_with_the_jobs(void **state)
     host_run(h, 10);
     assert_int_equal(host_heard(h, HEARD_EVENT, "household-ada", "notice: For tonight."), 1);
     assert_true(host_heard(h, HEARD_PUBLISH, ROOT "/household-ada/notice", "For tonight. Lowest -") > 0);
+    assert_int_equal(host_heard(h, HEARD_EVENT, "household-ada", ". garden: drain hose"), 1);
     host_run(h, 3600);
     assert_int_equal(host_heard(h, HEARD_EVENT, "household-ada", "notice: For tonight."), 1);
     host_end(h);
