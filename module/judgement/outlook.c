@@ -152,7 +152,7 @@ ow_status ow_question_begin(ow_question *q, ow_outlook *o, const ow_scene *now)
     }
     ow_cast *cast = o->trial[q->plant];
     double normal[OW_MEMBERS][OW_UNKNOWNS];
-    bool drawn = q->among && o->ensemble->spread.materials && q->member > 0;
+    bool drawn = q->among && o->ensemble->spread.materials; /* member 0 draws nought */
     if (drawn) {
         ow_draw_plant(o->garden->plants[q->plant].id, normal);
     }
