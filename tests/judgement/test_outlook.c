@@ -305,32 +305,6 @@ static void frost_and_thaw_are_dated(void **state)
     yard_close(&y);
 }
 
-static void a_trial_is_applied_whole(void **state)
-{
-    (void)state;
-    yard y = mixed();
-    ow_actor a = *yard_actor(&y, LEMON);
-    ow_trial pair = {.place = 1, .covers = 2, .cover = {1, 0}};
-    ow_trial_apply(&pair, y.on.garden, &a);
-    assert_int_equal(a.place, 1);
-    assert_int_equal(a.dress.n, 2);
-    assert_int_equal(a.dress.item[0], 1);
-    ow_trial again = {.place = -1, .covers = 1, .cover = {0}};
-    a.dress.cover[1].state.blown_off = true;
-    ow_trial_apply(&again, y.on.garden, &a); /* laid again, not a second one */
-    assert_int_equal(a.dress.n, 2);
-    assert_false(a.dress.cover[1].state.blown_off);
-    ow_trial bare = {.place = -1, .bare = true};
-    ow_trial_apply(&bare, y.on.garden, &a);
-    assert_int_equal(a.dress.n, 0);
-    ow_trial later = pair;
-    later.at_s = 99;
-    assert_true(ow_trial_same(&pair, &later));
-    assert_false(ow_trial_same(&pair, &again));
-    assert_false(ow_trial_same(&bare, &(ow_trial){.place = -1}));
-    yard_close(&y);
-}
-
 /* ---- marks of the air, hours of a trial, members ---------------------------------------------- */
 
 /* Half hours at those temperatures, the first of them from now; each holds from row to row. */
@@ -497,7 +471,6 @@ int main(void)
         cmocka_unit_test(a_course_by_hand),
         cmocka_unit_test(what_was_passed_is_watched_anew),
         cmocka_unit_test(frost_and_thaw_are_dated),
-        cmocka_unit_test(a_trial_is_applied_whole),
         cmocka_unit_test(hard_frost_and_the_coldest_are_dated),
         cmocka_unit_test(the_track_is_of_the_first_week),
         cmocka_unit_test(looks_may_grow_and_shrink),

@@ -28,7 +28,7 @@ static void says(yard *y, const char *want_a, const char *want_b)
 
 static const char *action(const yard *y, char text[OW_ACTION_TEXT])
 {
-    ow_action(&y->verdict[0], y->on.garden, text);
+    ow_action_text(&y->verdict[0], y->on.garden, text);
     check_wording(text);
     return text;
 }
@@ -909,9 +909,9 @@ static void long_names_are_cut(void **state)
     v->pick.item = FILM;
     v->pick.turn_s = y.on.scene->now_s;
     v->pick.turn_after = TREE;
-    ow_action(v, y.on.garden, action_text);
+    ow_action_text(v, y.on.garden, action_text);
     assert_int_equal(strlen(action_text), OW_ACTION_TEXT - 1);
-    ow_reason(v, y.outlook, y.on.scene, BUSH, yard_local(), text);
+    yard_reason(&y, BUSH, text);
     assert_int_equal(strlen(text), OW_REASON_TEXT - 1);
     g.covers[FILM].name = film;
     g.plants[TREE].name = tree;
