@@ -84,11 +84,11 @@ void ow_guide_free(ow_guide *guide)
 
 /* ---- a run ----------------------------------------------------------------------------------- */
 
-/* Low and between go together. */
+/* Low and between go together; what is not heated tries nothing. */
 static bool takes_part(const ow_guide *guide, const ow_guided *h)
 {
     bool lower = h->trying == OW_TRY_LOW || h->trying == OW_TRY_BETWEEN;
-    return h->heated && (guide->trying == OW_TRY_LOW ? lower : h->trying == guide->trying);
+    return guide->trying == OW_TRY_LOW ? lower : h->trying == guide->trying;
 }
 
 static void begin_run(ow_guide *guide)
@@ -96,7 +96,7 @@ static void begin_run(ow_guide *guide)
     guide->step = 0;
     guide->trying = guide->run == 0 ? OW_TRY_KEEP : OW_TRY_LOW;
     for (int p = 0; p < guide->garden->place_count; p++) {
-        if (guide->house[p].heated && guide->house[p].trying == OW_TRY_EARLY) {
+        if (guide->house[p].trying == OW_TRY_EARLY) {
             guide->trying = OW_TRY_EARLY; /* under the same weather as keep: by itself */
         }
     }
@@ -141,9 +141,7 @@ static void run_step(ow_guide *guide, const ow_forcing *forecast)
                        s->now_s);
     }
     for (int p = 0; p < guide->garden->place_count; p++) {
-        if (guide->house[p].heated) {
-            note_air(&guide->house[p], &s->glass[p], s->now_s - guide->start_s, s->now_s);
-        }
+        note_air(&guide->house[p], &s->glass[p], s->now_s - guide->start_s, s->now_s);
     }
     guide->step++;
 }
@@ -179,7 +177,7 @@ static void try_next(ow_guided *h, ow_guide_try what, double at_c)
 static void after_keep(ow_guided *h, ow_utc_s now_s)
 {
     bool safe = h->margin_k >= OW_GUIDE_MARGIN_K;
-    bool soon = h->short_s != OW_NEVER && h->short_s <= now_s + OW_GUIDE_EARLY_S;
+    bool soon = h->short_s <= now_s + OW_GUIDE_EARLY_S;
     double early_c = fmin(h->keep_c + OW_GUIDE_EARLY_K, h->high_c);
     h->good_c = h->keep_c;
     h->keep_margin_k = h->margin_k;
@@ -227,7 +225,7 @@ static bool found(const ow_guide *guide)
 {
     bool searching = false;
     for (int p = 0; p < guide->garden->place_count; p++) {
-        searching |= guide->house[p].heated && guide->house[p].trying != OW_TRY_NOTHING;
+        searching |= guide->house[p].trying != OW_TRY_NOTHING;
     }
     return !searching || guide->run == RUNS || guide->steps == 0;
 }
@@ -243,9 +241,9 @@ void ow_guide_begin(ow_guide *guide, const ow_scene *now, const ow_forcing *fore
         h->heated_soon = false;
         h->falls_to_c = NAN;
         h->falls_s = h->short_s = OW_NEVER;
-        try_next(h, OW_TRY_KEEP, h->keep_c);
+        try_next(h, h->heated ? OW_TRY_KEEP : OW_TRY_NOTHING, h->keep_c);
     }
-    if (guide->houses > 0 && forecast->rows > 0) {
+    if (guide->houses > 0) {
         double ahead_s = ow_forcing_ahead_s(forecast, guide->start_s, OW_GUIDE_HOURS);
         guide->steps = ahead_s < LEAST_S ? 0 : (int)(ahead_s / now->step_s);
         begin_run(guide);

@@ -196,7 +196,7 @@ ow_status ow_question_begin(ow_question *q, ow_outlook *o, const ow_scene *now)
     const ow_plant *plant = &o->garden->plants[q->plant];
     double normal[OW_MEMBERS][OW_UNKNOWNS];
     ow_variant variant;
-    bool drawn = q->among && o->ensemble->spread.materials && q->member > 0;
+    bool drawn = q->among && o->ensemble->spread.materials; /* member 0 draws nought */
     if (drawn) {
         ow_draw_plant(plant->id, normal);
         status = ow_variant_of(plant, normal[q->member], &variant);

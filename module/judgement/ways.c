@@ -2,7 +2,6 @@
 #include "judgement/ways.h"
 
 #include <math.h>
-#include <string.h>
 
 #include "judgement/guide.h"
 

@@ -78,7 +78,7 @@ int ow_trials_of(const ow_garden *garden, const ow_actor *actor, ow_utc_s now_s,
 int ow_trials_give(const ow_garden *garden, const ow_actor *actor, ow_utc_s now_s,
                    const bool *cover_short, const bool *room_short, ow_trial *trial, int room);
 
-/* Evergreen leaves drink in winter; what rests dry, and bogs, are left as they are. */
+/* Evergreen leaves drink in winter; what rests dry is left so. */
 bool ow_drinks_in_winter(const ow_plant *plant);
 
 /*
