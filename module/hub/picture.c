@@ -22,7 +22,7 @@ static ow_tile_output output_of(const ow_engine *e, int i)
     const ow_switch *w = &e->live->switches->item[i];
     shown.does = w->sent;
     if (w->blocked != 0) {
-        shown.blocked = ow_interlock_about(ow_blocks_first(w->blocked))->text;
+        shown.blocked = ow_block_text(ow_blocks_first(w->blocked));
     }
     return shown;
 }
@@ -51,7 +51,8 @@ static bool props_of(const ow_engine *e, props *p, int *jobs)
     }
     for (int i = 0; i < *jobs; i++) {
         const ow_job *job = &p->job[i];
-        p->shown[i] = (ow_tile_job){job->plant, job->what, job->by_s, job->late, job->minutes};
+        p->shown[i] =
+            (ow_tile_job){job->plant, {job->what, job->code}, job->by_s, job->late, job->minutes};
     }
     for (int i = 0; i < (int)outputs; i++) {
         p->output[i] = output_of(e, i);

@@ -53,15 +53,20 @@ export function degrees(celsius) {
   return `${value.toLocaleString(locale, { maximumFractionDigits: 1, minimumFractionDigits: 1 })} °${settings.unit}`;
 }
 
+export function wholeDegrees(celsius) {
+  const value = Math.round(inUnit(celsius));
+  return `${value < 0 ? '−' : '+'}${Math.abs(value)} °${settings.unit}`;
+}
+
 export function kelvins(k) {
   const value = settings.unit === 'F' ? k * 1.8 : k;
   const text = value.toLocaleString(locale, { maximumFractionDigits: 1, minimumFractionDigits: 1 });
   return `${text} ${settings.unit === 'F' ? '°F' : 'K'}`;
 }
 
-// Sentences of the garden give temperatures as "-7.6 C".
+// The garden's English gives temperatures as "-7.6 C".
 export function sentence(text) {
-  return text.replace(/(-?\d+\.\d) C\b/g, (_, c) =>
+  return text.replace(/(-?\d+\.\d) °?C\b/g, (_, c) =>
     settings.unit === 'F' ? `${inUnit(Number(c)).toFixed(1)} °F` : `${c} °C`);
 }
 
@@ -70,6 +75,10 @@ export function clock(date) {
   const how = today ? { hour: '2-digit', minute: '2-digit' }
     : { weekday: 'short', day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' };
   return new Intl.DateTimeFormat(locale, how).format(date);
+}
+
+export function day(date) {
+  return new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'long', year: 'numeric' }).format(date);
 }
 
 export function dayName(date) {
