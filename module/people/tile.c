@@ -25,7 +25,7 @@ enum {
     DRAWING_DROP = 12,
     WORDS = 40, /* state, margin and ribbon below a drawing */
     RIBBON = 15,
-    NEXT_X = 36,
+    NEXT_X = 42,
     MORE_WIDTH = 50,
     TALLEST = 150
 };
@@ -88,7 +88,7 @@ static ow_state worst_of(const ow_tile *t)
     return worst;
 }
 
-/* "Cover soon: mandarin, olive and 3 more". */
+/* "Cover soon: mandarin, olive, 3 more". */
 static void say_headline(const ow_tile *t, ow_speech *to)
 {
     enum { NAMED = 2, NAMES_MOST = 32 };
@@ -460,13 +460,13 @@ static void put_legend(FILE *file, const ow_tile *t)
           "<path class=\"mark\" d=\"M167 294l7-3.5v7z\"/>"
           "<path class=\"t6\" d=\"M296 297v-5h4v2h4v-3h4v6z\"/>\n",
           file);
-    PUT_SAYING(file, t, "faint", EDGE, 297.5, 36, OW_SAY_TILE_COLD,
+    PUT_SAYING(file, t, "faint", EDGE, 297.5, 34, OW_SAY_TILE_COLD,
                {.kind = OW_BLANK_WHOLE_C, .number = OW_PALETTE_COLD_C});
     PUT_SAYING(file, t, "faint", 95, 297.5, 32, OW_SAY_TILE_COLD,
                {.kind = OW_BLANK_WHOLE_C, .number = OW_PALETTE_WARM_C});
     PUT_SAYING(file, t, "faint", 144, 297.5, 22, OW_SAY_TILE_ICE, {.kind = OW_BLANK_END});
     PUT_SAYING(file, t, "faint", 177, 297.5, 116, OW_SAY_TILE_NEAREST, {.kind = OW_BLANK_END});
-    PUT_SAYING(file, t, "end faint", WIDTH - EDGE, 297.5, 90, OW_SAY_TILE_RIBBON,
+    PUT_SAYING(file, t, "end faint", WIDTH - EDGE, 297.5, 84, OW_SAY_TILE_RIBBON,
                {.kind = OW_BLANK_END});
     fputs("</g>", file);
 }

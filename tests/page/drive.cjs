@@ -131,7 +131,7 @@ test('all languages have all texts', async () => {
 test('the state of the garden appears', async () => {
   await page.goto(url);
   await sees('#head', /school\s+(carry in|cover soon)/i, 25000);
-  await sees('#head', /Lowest -9\.0 °C/);
+  await sees('#head', /Lowest -9\.0\s°C/);
 });
 
 test('the tile is drawn within the page', async () => {
@@ -159,7 +159,7 @@ test('the hours ahead have a band of how sure they are, with a legend and in wor
   const now = await first.locator('svg.chart path.now').boundingBox();
   check(box.width > 40 && box.height > 4 && box.x > now.x - 20, `it is drawn as ${JSON.stringify(box)}`);
   check(/in 90 of 100 cases/.test(await first.locator('.legend').innerText()), 'the legend lacks it');
-  check(/chance of 5 % it is colder than -?\d+\.\d °C/.test(
+  check(/chance of 5 % it is colder than -?\d+\.\d\s°C/.test(
     await first.locator('svg.chart').getAttribute('aria-label')), 'it is not told in words');
   check(/with 5 % chance below/.test(await first.locator('table').first().textContent()), 'the table lacks it');
 });
@@ -276,7 +276,7 @@ test('in German the garden says nothing in English', async () => {
   await speaks('de', /Aufgaben/);
   await sees('#notices', /jemand hat von Hand angehalten/i);
   await sees('#outputs', /jemand hat von Hand angehalten/);
-  await sees('#head', /Am kältesten -9,0 °C/);
+  await sees('#head', /Am kältesten -9,0\s°C/);
   await sees('#plants', /Schaden ab|Grenze/);
   const refused = plant('fuchsia');
   await refused.locator('input[value=fleece]').check();
@@ -327,13 +327,13 @@ test('it speaks German and French, and Fahrenheit', async () => {
   await page.selectOption('#set-language', 'fr');
   await sees('#jobs', /Tâches/);
   await page.selectOption('#set-unit', 'F');
-  await sees('#head', /Minimum 15,8 °F/);
-  await sees('#tile', /Minimum 15,8 °F/);
+  await sees('#head', /Minimum 15,8\s°F/);
+  await sees('#tile', /Minimum 15,8\s°F/);
   await page.reload();
   await sees('#jobs', /Tâches/);
   await page.selectOption('#set-language', 'en');
   await page.selectOption('#set-unit', 'C');
-  await sees('#head', /Lowest -9\.0 °C/);
+  await sees('#head', /Lowest -9\.0\s°C/);
   await picture('page');
 });
 

@@ -4,6 +4,7 @@
 import { forget, h, show } from './dom.js';
 import { Garden } from './garden.js';
 import { Link } from './link.js';
+import { fitPicture } from './picture.js';
 import { again } from './say.js';
 import { clock, keep, recall, sentence, settings } from './settings.js';
 import { language, speak, t, word } from './texts.js';
@@ -165,9 +166,10 @@ function draw() {
   const ofOutputs = new Set(garden.outputs());
   show('head', says((k) => k.startsWith('garden/')) + JSON.stringify([...garden.alerts]),
     () => view.head(garden));
-  show('notices', says((k) => k === 'garden/notices'), () => view.notices(garden, act));
+  show('notices', says((k) => k === 'garden/notices'), () => view.notices(garden, act, narrow.matches));
   announce();
   show('tile', garden.tile + settings.language + settings.unit, () => view.tile(garden));
+  fitPicture(document.getElementById('tile'));
   show('jobs', says((k) => k === 'garden/jobs'), () => view.jobs(garden, act));
   show('outputs', says((k) => k === 'garden/stop' || ofOutputs.has(k.split('/')[0])) +
     [...garden.alerts.keys()],

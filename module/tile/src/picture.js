@@ -32,28 +32,31 @@ DOMPurify.addHook('uponSanitizeAttribute', (_, data) => {
   }
 });
 
-const WIDE_LETTER = 6.1; // pixels of the picture
-
 // Another word wants another label: the path before it, drawn as the module does.
 function fitLabel(label, text, letters, room) {
-  const half = 0.5 * Math.min(6.3 * letters + 9, room);
+  const half = 0.5 * Math.min(letters + 16, room);
   const mid = Number(text.getAttribute('x')) - 1.5;
   const y = Number(text.getAttribute('y')) - 3.2;
   label.setAttribute('d', `M${mid - half} ${y}l4-5.8h${2 * half - 4}v11.6h${4 - 2 * half}z`);
   return 2 * half - 8;
 }
 
-function fit(text, letters) {
-  let room = Number(text.getAttribute('data-fit'));
-  const before = text.previousElementSibling;
-  if (before && /^tag(line)?$/.test(before.getAttribute('class') || '')) {
-    room = fitLabel(before, text, letters, room);
-  }
-  text.removeAttribute('textLength');
-  text.removeAttribute('lengthAdjust');
-  if (room > 0 && WIDE_LETTER * letters > room) {
-    text.setAttribute('textLength', room.toFixed(0));
-    text.setAttribute('lengthAdjust', 'spacingAndGlyphs');
+// Once it is shown, with the letters that this reader's system has: what is too long is squeezed.
+export function fitPicture(within) {
+  for (const text of within.querySelectorAll('text[data-fit]')) {
+    text.removeAttribute('textLength');
+    text.removeAttribute('lengthAdjust');
+    const letters = text.getComputedTextLength();
+    let room = Number(text.getAttribute('data-fit'));
+    const before = text.previousElementSibling;
+    if (before && /^tag(line)?$/.test(before.getAttribute('class') || '')) {
+      room = fitLabel(before, text, letters, room);
+    }
+    if (room > 0 && letters > room) {
+      text.setAttribute('textLength', room.toFixed(0));
+      text.setAttribute('lengthAdjust', 'spacingAndGlyphs');
+    }
+    text.removeAttribute('data-fit');
   }
 }
 
@@ -66,16 +69,10 @@ function say(svg) {
     } catch {
       // then the garden's own English
     }
-    const said = element.localName === 'text' ? phrase(codes) : speech(codes);
-    const text = said === null ? sentence(element.textContent) : said;
+    const line = element.localName === 'text' && !element.classList.contains('head');
+    const said = (line ? phrase : speech)(codes);
     element.removeAttribute('data-say');
-    if (text !== element.textContent) {
-      element.textContent = text;
-      if (element.localName === 'text') {
-        fit(element, text.length);
-      }
-    }
-    element.removeAttribute('data-fit');
+    element.textContent = said === null ? sentence(element.textContent) : said;
   }
 }
 

@@ -50,24 +50,24 @@ export function inUnit(celsius) {
 
 export function degrees(celsius) {
   const value = inUnit(celsius);
-  return `${value.toLocaleString(locale, { maximumFractionDigits: 1, minimumFractionDigits: 1 })} °${settings.unit}`;
+  return `${value.toLocaleString(locale, { maximumFractionDigits: 1, minimumFractionDigits: 1 })}\u00a0°${settings.unit}`;
 }
 
 export function wholeDegrees(celsius) {
   const value = Math.round(inUnit(celsius));
-  return `${value < 0 ? '−' : '+'}${Math.abs(value)} °${settings.unit}`;
+  return `${value < 0 ? '−' : '+'}${Math.abs(value)}\u00a0°${settings.unit}`;
 }
 
 export function kelvins(k) {
   const value = settings.unit === 'F' ? k * 1.8 : k;
   const text = value.toLocaleString(locale, { maximumFractionDigits: 1, minimumFractionDigits: 1 });
-  return `${text} ${settings.unit === 'F' ? '°F' : 'K'}`;
+  return `${text}\u00a0${settings.unit === 'F' ? '°F' : 'K'}`;
 }
 
 // The garden's English gives temperatures as "-7.6 C".
 export function sentence(text) {
   return text.replace(/(-?\d+\.\d) °?C\b/g, (_, c) =>
-    settings.unit === 'F' ? `${inUnit(Number(c)).toFixed(1)} °F` : `${c} °C`);
+    settings.unit === 'F' ? `${inUnit(Number(c)).toFixed(1)}\u00a0°F` : `${c}\u00a0°C`);
 }
 
 export function clock(date) {

@@ -163,7 +163,7 @@ const de = {
   noCourse: 'Noch nichts zu zeichnen.',
   chart: 'Wurzelballen, Pflanzenteile, ihre Grenzen und das Eis, drei Stunden je Punkt. {0}',
   nearest: 'Am nächsten an der Grenze: {0}, {1} darüber, {2}.',
-  passes: 'Wird seine Grenze unterschreiten: {0}, {1} darunter, {2}.',
+  passes: 'Unter die Grenze: {0}, {1} darunter, {2}.',
   where: 'Sagen, wo sie steht und was sie trägt',
   place: 'Sie steht hier',
   moved: 'Dorthin gestellt',

@@ -6,11 +6,11 @@ import { h } from './dom.js';
 import { pictureOf } from './picture.js';
 import { phrase, speech } from './say.js';
 import { THEMES, UNITS, clock, degrees, sentence, settings } from './settings.js';
-import { catalogue, sayingOf, t, word } from './texts.js';
+import { catalogue, locale, sayingOf, t, word } from './texts.js';
 import { timeOf } from './garden.js';
 
 const SEEN = ['alive', 'regrowing', 'dead'];
-const NOTICES_SHOWN = 4;
+const NOTICES_SHOWN = { wide: 4, narrow: 2 };
 const framed = window.top !== window.self;
 
 // What the garden says: by its codes, or where there are none in its own English words.
@@ -74,21 +74,22 @@ function noticeItem(garden, notice, act) {
   const kind = `notice${notice.urgent ? ' pressing' : ''}${by ? ' faint' : ''}`;
   const since = notice.raised ? t('toldAt', clock(notice.raised)) : '';
   return h('li', { class: kind },
-    h('div', { class: 'what' },
+    h('p', null,
       notice.urgent ? [h('strong', { class: 'state urgent' }, t('urgentNow')), ' '] : null,
-      said('span', notice.code, notice.text),
-      h('div', { class: 'due' }, [since, by ? t('noticedBy', by) : ''].filter(Boolean).join(' · '))),
+      said('span', notice.code, notice.text)),
+    h('div', { class: 'due' }, [since, by ? t('noticedBy', by) : ''].filter(Boolean).join(' · ')),
     by ? null : button(`noticed ${notice.id}`, t('noticed'),
       `${t('noticed')}: ${garden.name(notice.subject)}`, () => act.noticed(notice.id), act.enabled, 'mild'));
 }
 
-export function notices(garden, act) {
+export function notices(garden, act, narrow) {
   const list = garden.notices().map((notice) => noticeItem(garden, notice, act));
   if (list.length === 0) {
     return [];
   }
-  const rest = list.slice(NOTICES_SHOWN);
-  return [heading('notices', t('notices')), h('ul', null, list.slice(0, NOTICES_SHOWN)),
+  const shown = narrow ? NOTICES_SHOWN.narrow : NOTICES_SHOWN.wide;
+  const rest = list.slice(shown);
+  return [heading('notices', t('notices')), h('ul', null, list.slice(0, shown)),
     rest.length === 0 ? null : h('details', { 'data-key': 'more notices' },
       h('summary', { 'data-key': 'more notices sum' }, t('moreNotices', rest.length)), h('ul', null, rest))];
 }
@@ -133,6 +134,9 @@ export function jobs(garden, act) {
       : h('ol', null, list.map((job) => jobItem(garden, job, act)))];
 }
 
+const amount = (text) => (Number.isFinite(Number.parseFloat(text))
+  ? Number.parseFloat(text).toLocaleString(locale, { maximumFractionDigits: 2 }) : text);
+
 // What a person has to release, the garden has raised an alert about.
 function outputItem(garden, id, act) {
   const latched = garden.alerts.has(id);
@@ -145,8 +149,8 @@ function outputItem(garden, id, act) {
   return h('li', { class: 'output' },
     h('div', null, h('b', null, name), ' ',
       command ? h('span', { class: 'command' }, word('commands', command)) : null,
-      would ? h('span', { class: 'faint' }, ` ${t('wouldBe', word('commands', would))}`) : null,
-      energy ? h('span', { class: 'faint' }, ` · ${t('energy', energy)}`) : null,
+      would && would !== command ? h('span', { class: 'faint' }, ` ${t('wouldBe', word('commands', would))}`) : null,
+      energy ? h('span', { class: 'faint' }, ` · ${t('energy', amount(energy))}`) : null,
       position ? h('span', { class: 'faint' }, ` · ${t('closedShare', position)}`) : null,
       blocks.length === 0 ? null : h('div', { class: 'blocks' }, t('blocked'), ': ',
         h('ul', null, blocks))),
@@ -209,7 +213,7 @@ function numbersLine(garden, id) {
   const at = timeOf(garden.text(id, 'measured-at'));
   const quality = garden.text(id, 'quality');
   return [Number.isFinite(root) ? `${t('rootBall')} ${degrees(root)}` : null,
-    Number.isFinite(ice) ? `${t('ice')} ${Math.round(ice * 100)} %` : null,
+    Number.isFinite(ice) ? `${t('ice')} ${Math.round(ice * 100)}\u00a0%` : null,
     quality ? `${word('restsOn', quality)}${at ? `, ${clock(at)}` : ''}` : null]
     .filter(Boolean).join(' · ');
 }

@@ -217,7 +217,7 @@ export const de = {
 
   'tile-state': '{0}',
   'tile-head': '{0}: {1}',
-  'tile-head-more': '{0}: {1} und {2} weitere',
+  'tile-head-more': '{0}: {1}, {2} weitere',
   'tile-lowest': 'Am kältesten {0} im Freien bis {1}',
   'tile-now': '{0}',
   'tile-now-more': '{0} weitere · {1}',

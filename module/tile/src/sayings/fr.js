@@ -217,7 +217,7 @@ export const fr = {
 
   'tile-state': '{0}',
   'tile-head': '{0} : {1}',
-  'tile-head-more': '{0} : {1} et {2} autres',
+  'tile-head-more': '{0} : {1}, {2} autres',
   'tile-lowest': 'Minimum {0} dehors avant {1}',
   'tile-now': '{0}',
   'tile-now-more': '{0} autres · {1}',
