@@ -17,6 +17,7 @@ static const int STEP_S = 1800;
 static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
 static const uint64_t TILE_EVERY_MS = 5000;
+static const uint64_t THING_AFTER_MS = 2000; /* what the broker has stored has come by then */
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
@@ -286,6 +287,7 @@ ow_status ow_live_connected(ow_engine *e, ow_now now, bool up)
     }
     l->asked = 0;
     l->beat_due_ms = 0; /* a guard may be waiting for it */
+    l->thing_due_ms = now.boot_ms + THING_AFTER_MS;
     subscribe(e);
     ow_tree_up(l->tree);
     ow_tree_flush(l->tree, &e->host);
@@ -297,6 +299,9 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     ow_live *l = e->live;
     ow_slot slot;
     watch_clock(e, now);
+    if (ow_tree_thing_heard(l->tree, m)) {
+        return OW_OK;
+    }
     if (ow_tree_commanded(l->tree, m->topic, &slot) == OW_OK) {
         ow_command(e, slot, m);
         if (slot.prop == OW_PROP_STOP) { /* does not wait for the tick */
@@ -939,6 +944,9 @@ ow_status ow_live_tick(ow_engine *e, ow_now now)
     if (e->live->up) {
         subscribe(e);
         ow_tree_flush(e->live->tree, &e->host);
+        if (now.boot_ms >= e->live->thing_due_ms) {
+            ow_tree_thing_say(e->live->tree, &e->host);
+        }
     }
     return status;
 }

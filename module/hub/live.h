@@ -49,7 +49,7 @@ typedef struct ow_live {
     bool reloaded;
     bool tile_due;          /* what the tile shows has changed */
     uint64_t tile_free_ms;  /* boot clock: not drawn again before */
-    uint64_t row_due_ms, step_due_ms, beat_due_ms; /* boot clock */
+    uint64_t row_due_ms, step_due_ms, beat_due_ms, thing_due_ms; /* boot clock */
     uint64_t beat_every_ms;
     int64_t beat;
     int judging;            /* plant that is being looked at; -1: none */

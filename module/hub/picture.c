@@ -22,7 +22,7 @@ static ow_tile_output output_of(const ow_engine *e, int i)
     const ow_switch *w = &e->live->switches->item[i];
     shown.does = w->sent;
     if (w->blocked != 0) {
-        shown.blocked = ow_interlock_about(ow_blocks_first(w->blocked))->text;
+        shown.blocked = ow_block_text(ow_blocks_first(w->blocked));
     }
     return shown;
 }
@@ -51,8 +51,9 @@ static bool props_of(const ow_engine *e, props *p, int *jobs)
     }
     for (int i = 0; i < *jobs; i++) {
         const ow_job *job = &p->job[i];
-        p->shown[i] = (ow_tile_job){ow_job_name(e, job), job->what, job->by_s, job->late,
-                                    job->minutes};
+        const char *name = job->plant < 0 ? NULL : ow_job_name(e, job);
+        p->shown[i] =
+            (ow_tile_job){name, {job->what, job->code}, job->by_s, job->late, job->minutes};
     }
     for (int i = 0; i < (int)outputs; i++) {
         p->output[i] = output_of(e, i);

@@ -42,9 +42,9 @@
     /* why: the cold ahead */                                                                      \
     X(OW_SAY_LATE, "late", "It is late.")                                                          \
     X(OW_SAY_THREAT_WILL, "threat-will",                                                           \
-      "{0} will fall to {1} by {2}; {0:they are|it is} harmed from {3}{4}{5}{6}.")                 \
+      "The {0} will fall to {1} by {2}; {0:they are|it is} harmed from {3}{4}{5}{6}.")                 \
     X(OW_SAY_THREAT_MAY, "threat-may",                                                             \
-      "{0} may fall to {1} by {2}; {0:they are|it is} harmed from {3}{4}{5}{6}.")                  \
+      "The {0} may fall to {1} by {2}; {0:they are|it is} harmed from {3}{4}{5}{6}.")                  \
     X(OW_SAY_IN_AIR, "in-air", " in the air")                                                      \
     X(OW_SAY_GROWERS, "growers", " (growers' word)")                                               \
     X(OW_SAY_SOFTENED, "softened", ", softened: {0} warmer than in midwinter")                     \
@@ -109,8 +109,8 @@
       "The root ball has been frozen through for {0} days, which it stands; it begins to thaw by " \
       "itself by {1}.")                                                                            \
     /* why: after harm, in mild weather, on hold */                                                \
-    X(OW_SAY_HARMED, "harmed", "{0} fell to {1} on {2}, past the limit of harm.")                  \
-    X(OW_SAY_KILLED, "killed", "{0} fell to {1} on {2}, past the limit of what kills.")            \
+    X(OW_SAY_HARMED, "harmed", "The {0} fell to {1} on {2}, past the limit of harm.")                  \
+    X(OW_SAY_KILLED, "killed", "The {0} fell to {1} on {2}, past the limit of what kills.")            \
     X(OW_SAY_WAIT, "wait",                                                                         \
       "Leave the plant alone, cut and throw out nothing, and look again on {0}.")                  \
     X(OW_SAY_LOOK_NOW, "look-now",                                                                 \
@@ -206,7 +206,7 @@
     /* the tile */                                                                                 \
     X(OW_SAY_TILE_STATE, "tile-state", "{0}")                                                      \
     X(OW_SAY_TILE_HEAD, "tile-head", "{0}: {1}")                                                   \
-    X(OW_SAY_TILE_HEAD_MORE, "tile-head-more", "{0}: {1} and {2} more")                            \
+    X(OW_SAY_TILE_HEAD_MORE, "tile-head-more", "{0}: {1}, {2} more")                            \
     X(OW_SAY_TILE_LOWEST, "tile-lowest", "Lowest {0} outdoors by {1}")                             \
     X(OW_SAY_TILE_NOW, "tile-now", "{0}")                                                          \
     X(OW_SAY_TILE_NOW_MORE, "tile-now-more", "{0} more \xc2\xb7 {1}")                              \

@@ -58,7 +58,7 @@ static void both_come_from_one_call(void **state)
     (void)state;
     const char *const used[] = {"cellar", "fleece"};
     ow_speech s = begin();
-    ow_blank part = ow_blank_word("part", "foliage", "The leaves");
+    ow_blank part = ow_blank_word("part", "foliage", "leaves");
     part.many = true;
     OW_SPEAK(&s, OW_SAY_THREAT_MAY, part, ow_blank_c(-6.24), ow_blank_at(1704951000),
              ow_blank_c(-0.04), ow_blank_say(OW_SAY_IN_AIR), ow_blank_nothing(),
@@ -80,7 +80,7 @@ static void one_thing_and_many(void **state)
 {
     (void)state;
     ow_speech s = begin();
-    OW_SPEAK(&s, OW_SAY_THREAT_WILL, ow_blank_word("part", "growing point", "The growing point"),
+    OW_SPEAK(&s, OW_SAY_THREAT_WILL, ow_blank_word("part", "growing point", "growing point"),
              ow_blank_c(-2.0), ow_blank_at(0), ow_blank_c(-1.0), ow_blank_nothing(),
              ow_blank_nothing(), ow_blank_nothing());
     assert_non_null(strstr(text, "; it is harmed from"));
