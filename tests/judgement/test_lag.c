@@ -17,7 +17,8 @@ enum { LEARNER, LIKE_IT, OTHER_SIZE, OTHER_WALL, BED, PLANTS };
     "{\"id\":\"" id "\",\"taxon\":\"Citrus limon\",\"place\":\"deck\",\"pot\":{\"depth_mm\":280,"   \
     "\"stands_on\":\"raised\"," rest "}}"
 #define GARDEN                                                                                     \
-    STAGE_SITE "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"}],\"plants\":["                 \
+    STAGE_SITE "\"places\":[{\"id\":\"shed\",\"kind\":\"indoors\",\"air_c\":15},"              \
+    "{\"id\":\"deck\",\"kind\":\"open sky\"}],\"plants\":["                                      \
     POT_OF("one", "\"diameter_mm\":300") "," POT_OF("like", "\"diameter_mm\":310") ","             \
     POT_OF("big", "\"diameter_mm\":500") ","                                                       \
     POT_OF("clay", "\"diameter_mm\":300,\"wall\":\"terracotta\"") ","                              \
@@ -125,6 +126,37 @@ static void it_stays_when_the_probe_moves_on(void **state)
     assert_true(ow_lags_factor(taught.lags, LEARNER) == factor);
     end(&taught);
     end(&plain);
+}
+
+/* Taught again after the probe was away: what was learnt is of the file's side, not of the side as
+ * it was corrected since. */
+static void it_is_not_learnt_twice(void **state)
+{
+    (void)state;
+    static course c;
+    begin(&c, 1.8);
+    (void)live(&c, 8.0, true);
+    double once = ow_lags_factor(c.lags, LEARNER);
+    (void)live(&c, 0.1, false);
+    (void)live(&c, 20.0, true);
+    check_close("factor", ow_lags_factor(c.lags, LEARNER) / once, 1.0, 0.05, 0.0);
+    end(&c);
+}
+
+/* A fleece that goes on while a probe teaches goes on the shadows too: the side learns nothing. */
+static void what_it_wears_is_not_its_side(void **state)
+{
+    (void)state;
+    static course c;
+    const ow_dress fleece = {.n = 1, .cover = {{.kind = OW_COVER_THICK_FLEECE, .r_m2k_w = NAN,
+                                                .on = OW_ZONES_ALL}}};
+    begin(&c, 1.0);
+    (void)live(&c, 1.0, true);
+    c.model.scene->cast->actor[LEARNER].dress = fleece;
+    c.truth->cast->actor[0].dress = fleece;
+    (void)live(&c, 5.0, true);
+    check_close("factor", ow_lags_factor(c.lags, LEARNER), 1.0, 0.02, 0.0);
+    end(&c);
 }
 
 static void pots_of_a_kind_share_it(void **state)
@@ -360,6 +392,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_side_is_learnt),
         cmocka_unit_test(it_stays_when_the_probe_moves_on),
+        cmocka_unit_test(it_is_not_learnt_twice),
+        cmocka_unit_test(what_it_wears_is_not_its_side),
         cmocka_unit_test(pots_of_a_kind_share_it),
         cmocka_unit_test(it_is_bounded),
         cmocka_unit_test(it_is_packed_by_kind),
