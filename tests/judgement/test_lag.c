@@ -283,6 +283,25 @@ static sums sums_of(ow_lags *lags, const char *kind)
     return found;
 }
 
+/* The most likely side, of a spread of 0.4, beside a probe's error, of 0.3 K: two equations with two
+ * unknowns, solved by Cramer's rule. */
+static void the_side_is_the_likeliest(void **state)
+{
+    (void)state;
+    static course c;
+    begin(&c, 1.5);
+    for (int day = 1; day <= 3; day++) {
+        (void)live(&c, 1.0, true);
+        sums s = sums_of(c.lags, ow_lags_kind(c.lags, LEARNER));
+        double a = s.side_side + 1.0 / (0.4 * 0.4), b = s.side_probe;
+        double d = s.probe_probe + 1.0 / (0.3 * 0.3);
+        double want = (s.side * d - b * s.probe) / (a * d - b * b);
+        assert_true(fabs(s.side_probe) > 1e-3 && fabs(want) > 1e-3);
+        check_close("factor", ow_lags_factor(c.lags, LEARNER), exp(want), 1e-9, 0.0);
+    }
+    end(&c);
+}
+
 /* One plant's lessons so far. */
 typedef struct pupil {
     bool lives, follows;
@@ -416,6 +435,7 @@ int main(void)
         cmocka_unit_test(it_is_bounded),
         cmocka_unit_test(it_is_packed_by_kind),
         cmocka_unit_test(what_another_garden_calls_otherwise_is_left),
+        cmocka_unit_test(the_side_is_the_likeliest),
         cmocka_unit_test(only_dark_and_settled_hours_teach),
         cmocka_unit_test(ice_teaches_nothing),
         cmocka_unit_test(kinds_are_told_in_words),
