@@ -249,11 +249,50 @@ static void what_another_garden_calls_otherwise_is_left(void **state)
         ow_lags_pack(lags, &in);
         assert_int_equal(in.status, OW_OK);
         assert_true(ow_lags_factor(lags, 0) == (i == 0 ? 1.0 : learnt));
+        ow_pack own = ow_pack_writing(); /* and its own lessons come back whole */
+        ow_lags_pack(lags, &own);
+        ow_pack back = ow_pack_reading(own.out, own.size);
+        ow_lags_pack(lags, &back);
+        assert_true(back.status == OW_OK && back.at == back.size);
+        ow_pack_free(&own);
         ow_lags_free(lags);
         ow_garden_free(g);
     }
     ow_pack_free(&out);
     end(&c);
+}
+
+/* What somebody else kept counts as it is: of a pot that nobody taught that is nothing. A garden of
+ * beds keeps nothing. */
+static void what_was_kept_takes_the_place_of_what_is(void **state)
+{
+    (void)state;
+    static course c, untaught;
+    begin(&c, 1.8);
+    begin(&untaught, 1.0);
+    (void)live(&c, 3.0, true);
+    assert_true(ow_lags_factor(c.lags, LEARNER) > 1.05);
+    ow_pack out = ow_pack_writing();
+    ow_lags_pack(untaught.lags, &out);
+    ow_pack in = ow_pack_reading(out.out, out.size);
+    ow_lags_pack(c.lags, &in);
+    assert_true(ow_lags_factor(c.lags, LEARNER) == 1.0);
+    ow_pack_free(&out);
+    end(&untaught);
+    end(&c);
+    ow_garden *g = stage_garden(STAGE_SITE "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"}],"
+                                           "\"plants\":[{\"id\":\"bed\",\"taxon\":"
+                                           "\"Citrus limon\",\"place\":\"deck\",\"bed\":{}}]}");
+    ow_lags *lags;
+    assert_int_equal(ow_lags_new(g, &lags), OW_OK);
+    out = ow_pack_writing();
+    ow_lags_pack(lags, &out);
+    in = ow_pack_reading(out.out, out.size);
+    ow_lags_pack(lags, &in);
+    assert_true(out.status == OW_OK && in.status == OW_OK && in.at == in.size);
+    ow_pack_free(&out);
+    ow_lags_free(lags);
+    ow_garden_free(g);
 }
 
 /* ---- which hours teach ------------------------------------------------------------------------- */
@@ -435,6 +474,7 @@ int main(void)
         cmocka_unit_test(it_is_bounded),
         cmocka_unit_test(it_is_packed_by_kind),
         cmocka_unit_test(what_another_garden_calls_otherwise_is_left),
+        cmocka_unit_test(what_was_kept_takes_the_place_of_what_is),
         cmocka_unit_test(the_side_is_the_likeliest),
         cmocka_unit_test(only_dark_and_settled_hours_teach),
         cmocka_unit_test(ice_teaches_nothing),
