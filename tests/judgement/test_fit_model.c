@@ -15,7 +15,7 @@ enum { START = OW_FIT_START, OFF = OW_FIT_PROBE_OFF };
 /* A work whose model is whatever the test says. */
 typedef struct stand {
     ow_fit_work work;
-    double probe_c[HOURS], weight[HOURS], model_c[OW_LANES * HOURS];
+    double probe_c[HOURS], weight[HOURS + 1], model_c[OW_LANES * HOURS];
 } stand;
 
 static stand stand_of(double memory, double new_k)
@@ -56,12 +56,14 @@ static void hours_round_a_leap_count_little(void **state)
             s.probe_c[k] = k < cases[i].at ? 1.0 : -1.0;
             s.weight[k] = NAN;
         }
+        s.weight[HOURS] = 77.0;
         (void)work(&s, HOURS);
         ow_fit_weigh(&s.work);
         for (int k = 0; k < HOURS; k++) {
             bool near = k >= cases[i].first && k <= cases[i].last;
             check_close("weight", s.weight[k], near ? 0.2 / hypot(0.2, 1.0) : 1.0, 1e-12, 0.0);
         }
+        check_close("no hour more", s.weight[HOURS], 77.0, 0.0, 0.0);
     }
 }
 
@@ -157,7 +159,7 @@ static void the_best_of_a_step_and_shorter_ones(void **state)
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         stand s = stand_of(0.0, 1.0);
-        double from[OW_SOUGHT] = {0.0}, to[OW_SOUGHT] = {[TOP] = 0.5};
+        double from[OW_SOUGHT] = {0.0}, to[OW_SOUGHT] = {[SIDE] = 0.3, [OFF] = 0.0, [WATER] = 0.4};
         for (int v = 0; v <= OW_FIT_SHORTER; v++) {
             s.model_c[v == 0 ? 0 : OW_FIT_WITH_SLOPES + v - 1] = cases[i].miss_k[v];
         }
@@ -185,8 +187,8 @@ typedef struct trip {
     double probe_c[LIVED_H + 1], weight[LIVED_H + 1], model_c[OW_LANES * (LIVED_H + 1)];
 } trip;
 
-/* Half-hourly steps from `before_h` before a record of twelve hours of frost. */
-static void set_out(trip *t, const char *plant, int before_h)
+/* Steps from `before_h` before a record of twelve hours of frost. */
+static void set_out(trip *t, const char *plant, int before_h, int step_s)
 {
     char quoted[YARD_TEXT], text[YARD_TEXT];
     dice d = {.state = 7};
@@ -198,7 +200,7 @@ static void set_out(trip *t, const char *plant, int before_h)
              plant);
     t->garden = stage_garden(yard_text(quoted, text));
     record_weather(&w, 60, &d, &t->weather);
-    t->task = (ow_fit_task){.garden = t->garden, .depth_m = 0.1, .step_s = 1800};
+    t->task = (ow_fit_task){.garden = t->garden, .depth_m = 0.1, .step_s = step_s};
     t->work.task = &t->task;
     t->work.hours = (ow_record_hours){.from_s = STAGE_MIDWINTER + 90 * OW_HOUR_S,
                                       .n = LIVED_H + 1,
@@ -207,9 +209,9 @@ static void set_out(trip *t, const char *plant, int before_h)
     t->work.weather = t->step;
     t->work.model_c = t->model_c;
     t->work.weight = t->weight;
-    for (int i = 0; i < 2 * (LIVED_H + before_h); i++) {
-        ow_utc_s at = t->work.begin_s + i * 1800;
-        (void)ow_forcing_mean(&t->weather, at, at + 1800, &t->step[i]);
+    for (int i = 0; i < OW_HOUR_S / step_s * (LIVED_H + before_h); i++) {
+        ow_utc_s at = t->work.begin_s + i * step_s;
+        (void)ow_forcing_mean(&t->weather, at, at + step_s, &t->step[i]);
     }
     for (int i = 0; i < OW_SOUGHT; i++) {
         t->work.unknown[i] = (ow_sought){0.5, true};
@@ -235,7 +237,7 @@ static void check_lived(const trip *t, int variant, const double theta[OW_SOUGHT
     v.plant[0].pot.side_factor = exp(theta[SIDE]);
     v.plant[0].pot.top_factor = v.plant[0].bed.top_factor = exp(theta[TOP]);
     assert_int_equal(ow_variant_water(&v.plant[0], exp(theta[WATER])), OW_OK);
-    assert_int_equal(ow_scene_new(&v.garden, t->work.begin_s, 1800, 2.0, &scene), OW_OK);
+    assert_int_equal(ow_scene_new(&v.garden, t->work.begin_s, t->task.step_s, 2.0, &scene), OW_OK);
     ow_cast_warm(scene->cast, 0, false,
                  theta[START] * ow_cast_law(scene->cast, 0, false)->warm_j_m3k);
     for (int h = 0; h <= LIVED_H; h++) {
@@ -256,7 +258,7 @@ static void each_variant_lives_as_it_would_alone(void **state)
     for (int home = 0; home < 3; home++) {
         double theta[3][OW_SOUGHT] = {
             {0.0}, {0.5, -0.4, 0.2, 1.5, 0.1}, {-0.6, 0.3, -0.3, -1.0, 0.0}};
-        set_out(&t, homes[home], home == 1 ? 5 : 0);
+        set_out(&t, homes[home], home == 1 ? 5 : 0, home == 2 ? 3600 : 1800);
         t.model_c[3 * (LIVED_H + 1)] = 77.0;
         assert_int_equal(ow_fit_live(&t.work, theta, 3), OW_OK);
         for (int v = 0; v < 3; v++) {
@@ -275,7 +277,7 @@ static void a_try_runs_its_slopes_beside_it(void **state)
     static const double step[OW_FIT_SLOPED] = {0.25, 0.25, 0.25, 1.0};
     static const double shorter[] = {0.5, 0.25, 0.1};
     double from[OW_SOUGHT] = {0.1, 0.0, 0.0, 0.0, 0.0}, to[OW_SOUGHT] = {0.3, 1.1, 0.1, -0.9, 0.2};
-    set_out(&t, POT, 0);
+    set_out(&t, POT, 0, 1800);
     assert_int_equal(ow_fit_try(&t.work, from, to), OW_OK);
     check_lived(&t, 0, to);
     for (int u = 0; u < OW_FIT_SLOPED; u++) {
@@ -314,9 +316,9 @@ static void looking_round_finds_the_corner(void **state)
     } cases[] = {
         {0.0, 0.0, 0.0, true},   {0.7, 0.7, 0.7, true},    {-0.7, 0.7, 0.7, true},
         {0.7, -0.7, 0.7, true},  {0.7, 0.7, -0.7, true},   {-0.7, -0.7, -0.7, true},
-        {1.4, 1.4, 1.4, true},   {-1.4, 1.4, -1.4, true},  {-0.7, 0.7, 0.0, false},
+        {1.4, 1.4, 1.4, true},   {-1.4, 1.4, -1.4, true},  {-1.4, 1.4, 1.4, true}, {-0.7, 0.7, 0.0, false},
     };
-    set_out(&t, POT, 0);
+    set_out(&t, POT, 0, 1800);
     t.work.noise = (ow_noise){0.3, 0.001};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         double theta[1][OW_SOUGHT] = {
@@ -353,16 +355,23 @@ static void the_search_rests_where_the_truth_is(void **state)
     (void)state;
     static trip t;
     double made[1][OW_SOUGHT] = {{0.3, -0.2, 0.0, 0.6, 0.0}};
-    set_out(&t, POT, 0);
+    set_out(&t, POT, 0, 1800);
     t.work.unknown[WATER].estimated = false;
     assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
     for (int h = 0; h <= LIVED_H; h++) {
-        t.probe_c[h] = t.model_c[h];
-        t.weight[h] = 1.0;
+        t.probe_c[h] = t.model_c[h] + 0.3 * sin(2.0 * h);
+        t.weight[h] = 1.0 - 0.02 * h;
     }
     t.work.noise = (ow_noise){0.9, 0.4};
     assert_int_equal(ow_fit_seek(&t.work), OW_OK);
-    assert_true(t.work.noise.new_k < 0.2); /* that which was found, not the wide one of the start */
+    /* The noise is that of where it rests, of four unknowns, and the grid's own 0.12 K. */
+    double r[LIVED_H + 1];
+    for (int h = 0; h <= LIVED_H; h++) {
+        r[h] = t.weight[h] * (t.probe_c[h] - t.work.at[OFF] - t.model_c[h]);
+    }
+    ow_noise found = ow_noise_of(r, LIVED_H + 1, 4);
+    check_close("memory", t.work.noise.memory, found.memory, 1e-9, 0.0);
+    check_close("new", t.work.noise.new_k, hypot(found.new_k, 0.12), 1e-9, 0.0);
     check_close("not sought", t.work.at[WATER], 0.0, 0.0, 0.0);
     double here = ow_fit_cost(&t.work, 0, t.work.at);
     for (int u = 0; u < OW_SOUGHT; u++) {
