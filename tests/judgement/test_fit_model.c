@@ -386,6 +386,83 @@ static void the_search_rests_where_the_truth_is(void **state)
     come_home(&t);
 }
 
+/* ---- walking out --------------------------------------------------------------------------------- */
+
+/* To where a part is 1.725 of its spread off, the others going along as they hang together: 1.725
+ * c(i,p) / sqrt(c(p,p)), within the bounds. */
+static void end_of_interval(const ow_fit_work *w, double c[OW_SOUGHT][OW_SOUGHT], int part,
+                            double sign, double theta[OW_SOUGHT])
+{
+    for (int i = 0; i < OW_SOUGHT; i++) {
+        double to = w->at[i] + sign * 1.725 * c[i][part] / sqrt(c[part][part]);
+        theta[i] = fmin(fmax(to, w->low[i]), w->high[i]);
+    }
+}
+
+/*
+ * The cost should rise by 1.725 squared at both ends of a part's interval; where it rises by less on
+ * the mean the interval is stretched by the root of that, three times at most. From somewhere up a
+ * slope one of the ends is lower ground, and the search goes on from the lowest.
+ */
+static void intervals_are_stretched_by_what_the_cost_tells(void **state)
+{
+    (void)state;
+    static trip t;
+    static const double should = 1.725 * 1.725;
+    double made[1][OW_SOUGHT] = {{0.2, -0.1, 0.0, 0.3, 0.0}};
+    int stretched = 0, lower = 0;
+    set_out(&t, POT, 0, 1800);
+    t.work.settled = 2;
+    t.work.unknown[WATER].estimated = false;
+    t.work.unknown[START].prior_sd = 2.0;
+    assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
+    for (int h = 0; h <= LIVED_H; h++) {
+        t.probe_c[h] = t.model_c[h];
+        t.weight[h] = 1.0;
+    }
+    for (int away = 0; away < 4; away++) {
+        static const double off[4] = {0.0, 0.2, 0.8, -0.8};
+        double c[OW_SOUGHT][OW_SOUGHT], stretch[OW_FIT_PARTS], ends[2 * OW_FIT_PARTS + 1][OW_SOUGHT];
+        ow_normal normal;
+        ow_sought alone[OW_SOUGHT];
+        bool better;
+        t.work.noise = (ow_noise){0.5, away == 1 ? 0.4 : 0.12};
+        memcpy(t.work.at, made[0], sizeof t.work.at);
+        t.work.at[SIDE] += off[away];
+        assert_int_equal(ow_fit_try(&t.work, t.work.at, t.work.at), OW_OK);
+        ow_fit_gather(&t.work, t.work.at, &normal);
+        memcpy(alone, t.work.unknown, sizeof alone);
+        alone[WATER].prior_sd = 0.0; /* as the tables have it, and no doubt about it */
+        assert_int_equal(ow_normal_covariance(&normal, alone, c), OW_OK);
+        memcpy(ends[0], t.work.at, sizeof ends[0]);
+        end_of_interval(&t.work, c, SIDE, 1.0, ends[1]);
+        end_of_interval(&t.work, c, SIDE, -1.0, ends[2]);
+        end_of_interval(&t.work, c, TOP, 1.0, ends[3]);
+        end_of_interval(&t.work, c, TOP, -1.0, ends[4]);
+        assert_int_equal(ow_fit_live(&t.work, ends, 5), OW_OK);
+        double cost[5];
+        int lowest = 0;
+        for (int v = 0; v < 5; v++) {
+            cost[v] = ow_fit_cost(&t.work, v, ends[v]);
+            lowest = v > 0 && cost[v] < cost[lowest] - (lowest == 0 ? 0.3 : 0.0) ? v : lowest;
+        }
+        assert_int_equal(ow_fit_walk_out(&t.work, &normal, stretch, &better), OW_OK);
+        for (int p = SIDE; p <= TOP; p++) {
+            double rise = 0.5 * (cost[1 + 2 * p] + cost[2 + 2 * p]) - cost[0];
+            double want = rise >= should ? 1.0 : rise <= should / 9.0 ? 3.0 : sqrt(should / rise);
+            check_close("stretch", stretch[p], want, 1e-9, 0.0);
+            stretched += want > 1.0;
+        }
+        assert_int_equal(better, lowest > 0);
+        for (int i = 0; i < OW_SOUGHT; i++) {
+            check_close("at", t.work.at[i], ends[lowest][i], 1e-12, 0.0);
+        }
+        lower += better;
+    }
+    assert_true(stretched > 0 && lower > 0 && lower < 4);
+    come_home(&t);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -397,6 +474,7 @@ int main(void)
         cmocka_unit_test(a_try_runs_its_slopes_beside_it),
         cmocka_unit_test(looking_round_finds_the_corner),
         cmocka_unit_test(the_search_rests_where_the_truth_is),
+        cmocka_unit_test(intervals_are_stretched_by_what_the_cost_tells),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
