@@ -231,6 +231,116 @@ static void a_drought_to_come_is_a_threat(void **state)
     }
 }
 
+/* ---- among members --------------------------------------------------------------------------------- */
+
+enum { ROSE = 1 };
+
+/* An ensemble of which eight of 32 members harm the rose; `order` runs from the last member down. */
+static ow_ensemble *members(void)
+{
+    ow_ensemble *e;
+    assert_int_equal(ow_ensemble_new(y.on.scene, &e), OW_OK);
+    e->steps = 144;
+    e->risk[ROSE].damaged = 8;
+    for (int m = 0; m < OW_MEMBERS; m++) {
+        e->risk[ROSE].order[m] = OW_MEMBERS - 1 - m;
+        e->course[m] = e->course[ROSE * OW_MEMBERS + m] = calm_course();
+        if (m >= OW_MEMBERS - 8) {
+            harm(&e->course[ROSE * OW_MEMBERS + m], m);
+        }
+    }
+    y.outlook->ensemble = e;
+    return e;
+}
+
+static void begin_rose(void)
+{
+    survey = &y.schedule->survey[ROSE];
+    assert_int_equal(ow_inquiry_begin(q, survey, y.outlook, y.on.scene, ROSE, &y.verdict[ROSE], 0.0),
+                     OW_OK);
+}
+
+/* The member stands for the hours at which the risk is enough to act: a quarter for an ordinary
+ * plant is the eighth, a tenth for a treasured one the fourth. */
+static void the_member_at_the_risk_stands_for_the_hours(void **state)
+{
+    (void)state;
+    static const struct {
+        ow_value value;
+        int member;
+    } cases[] = {{OW_VALUE_ORDINARY, 24}, {OW_VALUE_TREASURED, 28}, {OW_VALUE_IRREPLACEABLE, 31}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        open_yard();
+        ow_ensemble *e = members();
+        y.on.garden->plants[ROSE].value = cases[i].value;
+        y.on.garden->plants[ROSE].covers = y.on.garden->plants[0].covers;
+        begin_rose();
+        assert_true(survey->threat.any && survey->threat.at_s == at(cases[i].member));
+        assert_true(survey->passed == 8 && survey->runs == 32);
+        check_close("share", survey->share, 0.25, 0.0, 0.0);
+        check_close("lost", survey->leave.sure, 1.0, 0.0, 0.0);
+        assert_true(q->asking && q->question.among);
+        assert_int_equal(q->question.member, cases[i].member);
+        y.outlook->ensemble = NULL;
+        ow_ensemble_free(e);
+        yard_close(&y);
+    }
+}
+
+/* One of 32 is a share of one in 32; none, beside roots that will be dry, counts as certain. An
+ * ensemble that is not complete is none. */
+static void shares_of_members(void **state)
+{
+    (void)state;
+    for (int kind = 0; kind < 3; kind++) {
+        open_yard();
+        ow_ensemble *e = members();
+        e->risk[ROSE].damaged = kind == 0 ? 1 : 0;
+        e->steps = kind == 2 ? 0 : 144;
+        for (int m = 0; kind > 0 && m < OW_MEMBERS; m++) {
+            e->course[ROSE * OW_MEMBERS + m] = calm_course();
+            e->course[ROSE * OW_MEMBERS + m].suffers_s = at(50.0);
+        }
+        begin_rose();
+        assert_int_equal(survey->threat.any, kind < 2);
+        assert_int_equal(survey->threat.dry, kind == 1);
+        check_close("share", survey->share, kind == 0 ? 1.0 / 32.0 : 1.0, 0.0, 0.0);
+        assert_int_equal(survey->runs, kind == 2 ? 1 : 32);
+        y.outlook->ensemble = NULL;
+        ow_ensemble_free(e);
+        yard_close(&y);
+    }
+}
+
+/* How frozen roots thaw is read from the expected hours, and asked of them; what may come off of a
+ * member. */
+static void a_thaw_alone_is_asked_of_the_expected_hours(void **state)
+{
+    (void)state;
+    for (int kind = 0; kind < 3; kind++) { /* a thaw alone, beside a threat, and mildness */
+        open_yard();
+        ow_ensemble *e = members();
+        ow_drought *d = &yard_actor(&y, ROSE)->condition.drought;
+        y.on.garden->plants[ROSE].covers = y.on.garden->plants[0].covers;
+        y.outlook->course[ROSE].suffers_s = kind < 2 ? at(50.0) : OW_NEVER;
+        d->frozen_through = d->was_frozen = kind < 2;
+        for (int m = 0; kind != 1 && m < OW_MEMBERS; m++) {
+            e->course[ROSE * OW_MEMBERS + m] = calm_course();
+        }
+        if (kind == 2) {
+            y.outlook->lowest_air_c = 9.0;
+            assert_int_equal(ow_dress_add(&yard_actor(&y, ROSE)->dress, y.on.garden, FLEECE), OW_OK);
+        }
+        begin_rose();
+        assert_int_equal(survey->thaw, kind < 2);
+        assert_true(q->asking);
+        assert_int_equal(q->question.among, kind != 0);
+        y.outlook->ensemble = NULL;
+        ow_ensemble_free(e);
+        yard_close(&y);
+    }
+}
+
 /* ---- the latest start ------------------------------------------------------------------------------ */
 
 /* Under the rule a cover saves the leaves when it is laid no later than cover_h, another place when
@@ -449,6 +559,9 @@ int main(void)
         cmocka_unit_test(shut_roots_need_a_thaw_in_time),
         cmocka_unit_test(what_lies_ahead_is_noted),
         cmocka_unit_test(a_drought_to_come_is_a_threat),
+        cmocka_unit_test(the_member_at_the_risk_stands_for_the_hours),
+        cmocka_unit_test(shares_of_members),
+        cmocka_unit_test(a_thaw_alone_is_asked_of_the_expected_hours),
         cmocka_unit_test(the_latest_start_is_found_to_a_step),
         cmocka_unit_test(what_never_helps_is_no_way),
         cmocka_unit_test(a_survey_stands_while_the_question_is_the_same),
