@@ -40,7 +40,7 @@ static const ow_fit_work *work(stand *s, size_t n)
     return &s->work;
 }
 
-/* ---- weights ----------------------------------------------------------------------------------- */
+/* ---- weights --------------------------------------------------------------------------------- */
 
 /* A leap of 2 K within an hour, of which half an hour may be late: 1 K beside a probe's own 0.2 K,
  * for three hours on either side (the numbers are ours). */
@@ -67,7 +67,7 @@ static void hours_round_a_leap_count_little(void **state)
     }
 }
 
-/* ---- cost and slopes --------------------------------------------------------------------------- */
+/* ---- cost and slopes ------------------------------------------------------------------------- */
 
 static void cost_is_that_of_noise_that_remembers(void **state)
 {
@@ -149,11 +149,13 @@ static void the_best_of_a_step_and_shorter_ones(void **state)
         double miss_k[1 + OW_FIT_SHORTER], before;
         int best;
     } cases[] = {
-        {{0.0, 3.0, 3.0, 3.0}, 99.0, 0}, {{9.0, 0.0, 9.0, 9.0}, 99.0, 1},
-        {{9.0, 9.0, 0.0, 9.0}, 99.0, 2}, {{9.0, 9.0, 9.0, 0.0}, 99.0, 3},
+        {{0.0, 3.0, 3.0, 3.0}, 99.0, 0},
+        {{9.0, 0.0, 9.0, 9.0}, 99.0, 1},
+        {{9.0, 9.0, 0.0, 9.0}, 99.0, 2},
+        {{9.0, 9.0, 9.0, 0.0}, 99.0, 3},
         {{0.0, 0.0, 0.0, 0.0}, 99.0, 3}, /* as near: the tables' middle draws */
         {{1.0, 2.0, 2.0, 2.0}, 1.9, OW_FIT_SHORTER + 1},
-        {{1.0, 2.0, 2.0, 2.0}, 2.1, 0},  /* 1 of the miss and 1 of the way */
+        {{1.0, 2.0, 2.0, 2.0}, 2.1, 0}, /* 1 of the miss and 1 of the way */
         {{1.0, 2.0, 2.0, 2.0}, 2.0, OW_FIT_SHORTER + 1},
         {{0.9, 1.0, 2.0, 2.0}, 99.0, 1}, /* 0.81 and 1 against 1 and 0.25 */
     };
@@ -171,7 +173,7 @@ static void the_best_of_a_step_and_shorter_ones(void **state)
     assert_int_equal(ow_fit_best(work(&s, 1), from, to, 99.0), 0);
 }
 
-/* ---- living through a record --------------------------------------------------------------------- */
+/* ---- living through a record ----------------------------------------------------------------- */
 
 #define POT "'pot':{'diameter_mm':220,'depth_mm':200,'medium':'peat-free mix'}"
 #define BED "'bed':{'medium':'loam'}"
@@ -202,9 +204,8 @@ static void set_out(trip *t, const char *plant, int before_h, int step_s)
     record_weather(&w, 60, &d, &t->weather);
     t->task = (ow_fit_task){.garden = t->garden, .depth_m = 0.1, .step_s = step_s};
     t->work.task = &t->task;
-    t->work.hours = (ow_record_hours){.from_s = STAGE_MIDWINTER + 90 * OW_HOUR_S,
-                                      .n = LIVED_H + 1,
-                                      .probe_c = t->probe_c};
+    t->work.hours = (ow_record_hours){
+        .from_s = STAGE_MIDWINTER + 90 * OW_HOUR_S, .n = LIVED_H + 1, .probe_c = t->probe_c};
     t->work.begin_s = t->work.hours.from_s - before_h * OW_HOUR_S;
     t->work.weather = t->step;
     t->work.model_c = t->model_c;
@@ -302,7 +303,7 @@ static void a_try_runs_its_slopes_beside_it(void **state)
     come_home(&t);
 }
 
-/* ---- looking round ------------------------------------------------------------------------------- */
+/* ---- looking round --------------------------------------------------------------------------- */
 
 /* The tables, the eight corners 0.7 spreads off, seven of them at 1.4: where the probe was made at
  * one of them, that one is found, unless a bound or a part that is not sought forbids it. */
@@ -314,9 +315,10 @@ static void looking_round_finds_the_corner(void **state)
         double side, top, water; /* spreads off */
         bool water_sought;
     } cases[] = {
-        {0.0, 0.0, 0.0, true},   {0.7, 0.7, 0.7, true},    {-0.7, 0.7, 0.7, true},
-        {0.7, -0.7, 0.7, true},  {0.7, 0.7, -0.7, true},   {-0.7, -0.7, -0.7, true},
-        {1.4, 1.4, 1.4, true},   {-1.4, 1.4, -1.4, true},  {-1.4, 1.4, 1.4, true}, {-0.7, 0.7, 0.0, false},
+        {0.0, 0.0, 0.0, true},   {0.7, 0.7, 0.7, true},   {-0.7, 0.7, 0.7, true},
+        {0.7, -0.7, 0.7, true},  {0.7, 0.7, -0.7, true},  {-0.7, -0.7, -0.7, true},
+        {1.4, 1.4, 1.4, true},   {-1.4, 1.4, -1.4, true}, {-1.4, 1.4, 1.4, true},
+        {-0.7, 0.7, 0.0, false},
     };
     set_out(&t, POT, 0, 1800);
     t.work.noise = (ow_noise){0.3, 0.001};
@@ -346,7 +348,7 @@ static void looking_round_finds_the_corner(void **state)
     come_home(&t);
 }
 
-/* ---- coming to rest ------------------------------------------------------------------------------ */
+/* ---- coming to rest -------------------------------------------------------------------------- */
 
 /* A clean probe of known unknowns: the search rests where they are, but for what the tables draw,
  * and from there no step along any of them gains more than rest allows. */
@@ -386,7 +388,7 @@ static void the_search_rests_where_the_truth_is(void **state)
     come_home(&t);
 }
 
-/* ---- walking out --------------------------------------------------------------------------------- */
+/* ---- walking out ----------------------------------------------------------------------------- */
 
 /* To where a part is 1.725 of its spread off, the others going along as they hang together: 1.725
  * c(i,p) / sqrt(c(p,p)), within the bounds. */
@@ -400,9 +402,9 @@ static void end_of_interval(const ow_fit_work *w, double c[OW_SOUGHT][OW_SOUGHT]
 }
 
 /*
- * The cost should rise by 1.725 squared at both ends of a part's interval; where it rises by less on
- * the mean the interval is stretched by the root of that, three times at most. From somewhere up a
- * slope one of the ends is lower ground, and the search goes on from the lowest.
+ * The cost should rise by 1.725 squared at both ends of a part's interval; where it rises by less
+ * on the mean the interval is stretched by the root of that, three times at most. From somewhere up
+ * a slope one of the ends is lower ground, and the search goes on from the lowest.
  */
 static void intervals_are_stretched_by_what_the_cost_tells(void **state)
 {
@@ -422,7 +424,8 @@ static void intervals_are_stretched_by_what_the_cost_tells(void **state)
     }
     for (int away = 0; away < 4; away++) {
         static const double off[4] = {0.0, 0.2, 0.8, -0.8};
-        double c[OW_SOUGHT][OW_SOUGHT], stretch[OW_FIT_PARTS], ends[2 * OW_FIT_PARTS + 1][OW_SOUGHT];
+        double c[OW_SOUGHT][OW_SOUGHT], stretch[OW_FIT_PARTS],
+            ends[2 * OW_FIT_PARTS + 1][OW_SOUGHT];
         ow_normal normal;
         ow_sought alone[OW_SOUGHT];
         bool better;

@@ -14,7 +14,8 @@ enum { SIDE = OW_FIT_SIDE, TOP = OW_FIT_TOP, WATER = OW_FIT_WATER };
 #define SMALL_POT "'pot':{'diameter_mm':220,'depth_mm':200,'medium':'peat-free mix'}"
 #define MEASURED                                                                                   \
     "'pot':{'diameter_mm':220,'depth_mm':200,'medium':{'thawed_w_mk':0.5,'frozen_w_mk':0.9,"       \
-    "'thawed_j_m3k':2.0e6,'frozen_j_m3k':1.5e6,'water_fraction':0.3,'freezing_c':-0.1,'curve_exponent':0.7}}"
+    "'thawed_j_m3k':2.0e6,'frozen_j_m3k':1.5e6,'water_fraction':0.3,'freezing_c':-0.1,'curve_"     \
+    "exponent':0.7}}"
 #define BED "'bed':{'medium':'loam'}"
 
 static const winter freezing = {5.0, -6.0, 6.0, 4.0}, mild = {9.0, 6.0, 8.0, 3.0};
@@ -36,7 +37,7 @@ static record *made(const char *place, const char *plant, const winter *w, int h
 
 #define DECK "'kind':'open sky'"
 
-/* ---- told ---------------------------------------------------------------------------------------- */
+/* ---- told ------------------------------------------------------------------------------------ */
 
 static void check_part(const ow_fit_part *part, double tables, double want, double within)
 {
@@ -67,7 +68,7 @@ static void a_clean_record_gives_its_truth_back(void **state)
     check_close("probe", fit->probe_off_k, 0.15, 0.1, 0.0);
     check_between("tables miss", fit->tables_k, 0.15, 2.0);
     check_between("fitted", fit->fitted_k, 0.0, 0.12); /* the grid hesitates by as much */
-    check_between("noise", fit->noise_k, 0.12, 0.6); /* the grid's own hesitation at least */
+    check_between("noise", fit->noise_k, 0.12, 0.6);   /* the grid's own hesitation at least */
     check_between("memory, hours", fit->memory_h, 0.8, 33.0);
     for (int i = 0; i < OW_FIT_PARTS; i++) {
         check_close("with itself", fit->correlation[i][i], 1.0, 1e-9, 0.0);
@@ -114,7 +115,7 @@ static void what_is_not_there_is_not_told(void **state)
     record_drop(r);
 }
 
-/* ---- refused --------------------------------------------------------------------------------------- */
+/* ---- refused --------------------------------------------------------------------------------- */
 
 static void check_refused(record *r, const char *words)
 {
@@ -199,7 +200,8 @@ static void what_fits_nothing_is_refused(void **state)
     for (size_t k = 0; k < r->n; k++) {
         r->probe[k].c += 3.3 * sin((double)k / 7.0);
     }
-    assert_non_null(strstr(record_fit(r)->refused, "even at best the model misses the probe by 2."));
+    assert_non_null(
+        strstr(record_fit(r)->refused, "even at best the model misses the probe by 2."));
     record_drop(r);
 }
 

@@ -28,8 +28,12 @@ static ow_inquiry *q;
 
 static ow_course calm_course(void)
 {
-    ow_course c = {.suffers_s = OW_NEVER, .may_die_s = OW_NEVER, .open_s = OW_NEVER,
-                   .half_s = OW_NEVER, .gone_s = OW_NEVER, .reset_s = OW_NEVER};
+    ow_course c = {.suffers_s = OW_NEVER,
+                   .may_die_s = OW_NEVER,
+                   .open_s = OW_NEVER,
+                   .half_s = OW_NEVER,
+                   .gone_s = OW_NEVER,
+                   .reset_s = OW_NEVER};
     for (int p = 0; p < OW_PARTS; p++) {
         c.damaged_s[p] = c.killed_s[p] = OW_NEVER;
         c.lowest_c[p] = c.limit_c[p] = NAN;
@@ -73,8 +77,8 @@ static void open_yard(void)
 
 static void begin(double air_gap_s)
 {
-    assert_int_equal(ow_inquiry_begin(q, survey, y.outlook, y.on.scene, 0, &y.verdict[0], air_gap_s),
-                     OW_OK);
+    assert_int_equal(
+        ow_inquiry_begin(q, survey, y.outlook, y.on.scene, 0, &y.verdict[0], air_gap_s), OW_OK);
 }
 
 static bool found(ow_state state)
@@ -87,7 +91,7 @@ static bool found(ow_state state)
     return false;
 }
 
-/* ---- what is so now -------------------------------------------------------------------------------- */
+/* ---- what is so now -------------------------------------------------------------------------- */
 
 static void readings_are_missed_after_six_hours(void **state)
 {
@@ -169,7 +173,7 @@ static void shut_roots_need_a_thaw_in_time(void **state)
     }
 }
 
-/* ---- what lies ahead ------------------------------------------------------------------------------- */
+/* ---- what lies ahead ------------------------------------------------------------------------- */
 
 static void what_lies_ahead_is_noted(void **state)
 {
@@ -195,9 +199,9 @@ static void what_lies_ahead_is_noted(void **state)
     assert_true(!survey->threat.any && survey->runs == 1 && survey->passed == 0);
     check_close("spare", survey->spare_k, 4.0, 1e-12, 0.0);
     assert_true(!q->asking && !survey->made);
-    assert_int_equal(ow_inquiry_begin(q, &y.schedule->survey[1], y.outlook, y.on.scene, 1,
-                                      &y.verdict[1], 0.0),
-                     OW_OK);
+    assert_int_equal(
+        ow_inquiry_begin(q, &y.schedule->survey[1], y.outlook, y.on.scene, 1, &y.verdict[1], 0.0),
+        OW_OK);
     assert_true(y.schedule->survey[1].rooted);
     y.outlook->steps = 0; /* nothing is foreseen */
     harm(course, 30.0);
@@ -236,11 +240,12 @@ static void a_drought_to_come_is_a_threat(void **state)
     }
 }
 
-/* ---- among members --------------------------------------------------------------------------------- */
+/* ---- among members --------------------------------------------------------------------------- */
 
 enum { ROSE = 1 };
 
-/* An ensemble of which eight of 32 members harm the rose; `order` runs from the last member down. */
+/* An ensemble of which eight of 32 members harm the rose; `order` runs from the last member down.
+ */
 static ow_ensemble *members(void)
 {
     ow_ensemble *e;
@@ -261,8 +266,8 @@ static ow_ensemble *members(void)
 static void begin_rose(void)
 {
     survey = &y.schedule->survey[ROSE];
-    assert_int_equal(ow_inquiry_begin(q, survey, y.outlook, y.on.scene, ROSE, &y.verdict[ROSE], 0.0),
-                     OW_OK);
+    assert_int_equal(
+        ow_inquiry_begin(q, survey, y.outlook, y.on.scene, ROSE, &y.verdict[ROSE], 0.0), OW_OK);
 }
 
 /* The member stands for the hours at which the risk is enough to act: a quarter for an ordinary
@@ -334,7 +339,8 @@ static void a_thaw_alone_is_asked_of_the_expected_hours(void **state)
         }
         if (kind == 2) {
             y.outlook->lowest_air_c = 9.0;
-            assert_int_equal(ow_dress_add(&yard_actor(&y, ROSE)->dress, y.on.garden, FLEECE), OW_OK);
+            assert_int_equal(ow_dress_add(&yard_actor(&y, ROSE)->dress, y.on.garden, FLEECE),
+                             OW_OK);
         }
         begin_rose();
         assert_int_equal(survey->thaw, kind < 2);
@@ -346,7 +352,7 @@ static void a_thaw_alone_is_asked_of_the_expected_hours(void **state)
     }
 }
 
-/* ---- the latest start ------------------------------------------------------------------------------ */
+/* ---- the latest start ------------------------------------------------------------------------ */
 
 /* Under the rule a cover saves the leaves when it is laid no later than cover_h, another place when
  * it is carried there no later than place_h; NAN: never. The thick fleece is a cover like the other
@@ -357,8 +363,9 @@ typedef struct rule {
 
 static bool saves(const rule *r, const ow_trial *t)
 {
-    double by_h = t->place >= 0 ? r->place_h
-                  : t->cover[0] == THICK || t->covers > 1 ? r->cover_h - 1.0 : r->cover_h;
+    double by_h = t->place >= 0                           ? r->place_h
+                  : t->cover[0] == THICK || t->covers > 1 ? r->cover_h - 1.0
+                                                          : r->cover_h;
     return t->at_s <= at(by_h) && !isnan(by_h);
 }
 
@@ -440,7 +447,8 @@ static void a_thaw_has_no_latest_start(void **state)
     yard_close(&y);
 }
 
-/* More acts than lanes are asked after in blocks, each once, in the order in which they are listed. */
+/* More acts than lanes are asked after in blocks, each once, in the order in which they are listed.
+ */
 static void many_acts_are_asked_after_in_turn(void **state)
 {
     (void)state;
@@ -491,11 +499,29 @@ static void what_never_helps_is_no_way(void **state)
     yard_close(&y);
 }
 
-/* ---- how long a survey stands ---------------------------------------------------------------------- */
+/* ---- how long a survey stands ---------------------------------------------------------------- */
 
 typedef enum change {
-    NOTHING, OLD, ALMOST_OLD, NOT_MADE, NO_WAYS, THAW, LOST, SHARE_LITTLE, SHARE_MUCH, PART, KILLS,
-    TIME, COLDER_LITTLE, COLDER_MUCH, WARMER_MUCH, PAST_DUE, DUE_LATER, NEVER_GAINED, GONE, CHANGES
+    NOTHING,
+    OLD,
+    ALMOST_OLD,
+    NOT_MADE,
+    NO_WAYS,
+    THAW,
+    LOST,
+    SHARE_LITTLE,
+    SHARE_MUCH,
+    PART,
+    KILLS,
+    TIME,
+    COLDER_LITTLE,
+    COLDER_MUCH,
+    WARMER_MUCH,
+    PAST_DUE,
+    DUE_LATER,
+    NEVER_GAINED,
+    GONE,
+    CHANGES
 } change;
 
 static void change_by(change how)
@@ -523,8 +549,8 @@ static void a_survey_stands_while_the_question_is_the_same(void **state)
 {
     (void)state;
     static const bool stands[CHANGES] = {
-        [NOTHING] = true, [ALMOST_OLD] = true, [SHARE_LITTLE] = true, [COLDER_LITTLE] = true,
-        [DUE_LATER] = true, [NEVER_GAINED] = true};
+        [NOTHING] = true,       [ALMOST_OLD] = true, [SHARE_LITTLE] = true,
+        [COLDER_LITTLE] = true, [DUE_LATER] = true,  [NEVER_GAINED] = true};
     for (change how = NOTHING; how < CHANGES; how++) {
         open_yard();
         harm(course, 40.0);
@@ -547,9 +573,10 @@ static void a_survey_stands_while_the_question_is_the_same(void **state)
     }
 }
 
-/* ---- mildness -------------------------------------------------------------------------------------- */
+/* ---- mildness -------------------------------------------------------------------------------- */
 
-/* Covers off, and back to its own place, when it stays mild for a day: 2 C, or 1.5 C once it was. */
+/* Covers off, and back to its own place, when it stays mild for a day: 2 C, or 1.5 C once it was.
+ */
 static void what_is_put_on_comes_off_when_it_is_mild(void **state)
 {
     (void)state;
@@ -559,10 +586,10 @@ static void what_is_put_on_comes_off_when_it_is_mild(void **state)
         bool was_mild, dressed, away, harmed;
         int asked;
     } cases[] = {
-        {2.0, 24, false, true, false, false, 1}, {1.99, 24, false, true, false, false, 0},
-        {1.99, 24, true, true, false, false, 1}, {1.5, 24, true, true, false, false, 1},
-        {1.49, 24, true, true, false, false, 0}, {9.0, 23, false, true, false, false, 0},
-        {9.0, 24, false, false, true, false, 1}, {9.0, 24, false, true, true, false, 2},
+        {2.0, 24, false, true, false, false, 1},  {1.99, 24, false, true, false, false, 0},
+        {1.99, 24, true, true, false, false, 1},  {1.5, 24, true, true, false, false, 1},
+        {1.49, 24, true, true, false, false, 0},  {9.0, 23, false, true, false, false, 0},
+        {9.0, 24, false, false, true, false, 1},  {9.0, 24, false, true, true, false, 2},
         {9.0, 24, false, false, false, false, 0}, {9.0, 24, false, true, true, true, 2},
         {9.0, 0, false, true, true, false, 0},
     };

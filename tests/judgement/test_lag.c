@@ -295,7 +295,7 @@ static void what_was_kept_takes_the_place_of_what_is(void **state)
     ow_garden_free(g);
 }
 
-/* ---- which hours teach ------------------------------------------------------------------------- */
+/* ---- which hours teach ----------------------------------------------------------------------- */
 
 /* What a pack holds of a kind: products of side and probe, and of both with the residual. */
 typedef struct sums {
@@ -322,8 +322,8 @@ static sums sums_of(ow_lags *lags, const char *kind)
     return found;
 }
 
-/* The most likely side, of a spread of 0.4, beside a probe's error, of 0.3 K: two equations with two
- * unknowns, solved by Cramer's rule. */
+/* The most likely side, of a spread of 0.4, beside a probe's error, of 0.3 K: two equations with
+ * two unknowns, solved by Cramer's rule. */
 static void the_side_is_the_likeliest(void **state)
 {
     (void)state;
@@ -348,11 +348,12 @@ typedef struct pupil {
 } pupil;
 
 /*
- * A row of weight 1 for the probe's own error, with noise of 0.15 K a half hour that remembers 0.95:
- * the first of a row of lessons counts with all of its variance, one that follows with what is new
- * over the one before of the same probe. What was learnt fades by 0.98 a day. A lesson needs the
- * dark, a thawed ball and a probe at 1 C or more, twelve hours after the shadows began; they begin
- * anew after the probe was away. Two pots of a kind, whose bodies nobody pulls, teach it together.
+ * A row of weight 1 for the probe's own error, with noise of 0.15 K a half hour that remembers
+ * 0.95: the first of a row of lessons counts with all of its variance, one that follows with what
+ * is new over the one before of the same probe. What was learnt fades by 0.98 a day. A lesson needs
+ * the dark, a thawed ball and a probe at 1 C or more, twelve hours after the shadows began; they
+ * begin anew after the probe was away. Two pots of a kind, whose bodies nobody pulls, teach it
+ * together.
  */
 static void only_dark_and_settled_hours_teach(void **state)
 {
@@ -421,7 +422,7 @@ static void ice_teaches_nothing(void **state)
     end(&c);
 }
 
-/* ---- kinds -------------------------------------------------------------------------------------- */
+/* ---- kinds ----------------------------------------------------------------------------------- */
 
 /* Sizes go in steps of the square root of two: 100, 141, 200 mm and so on, each to its middle. */
 static void kinds_are_told_in_words(void **state)

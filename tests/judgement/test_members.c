@@ -15,7 +15,7 @@
     "'places':[" YARD_PLAIN_DECK ",{'id':'wall','kind':'wall','faces_deg':180}],"                  \
     "'plants':[{'id':'bay'," YARD_LEAVES ",'place':'deck'," YARD_POT "}]"
 
-/* ---- weather ------------------------------------------------------------------------------------- */
+/* ---- weather --------------------------------------------------------------------------------- */
 
 /* Four steps of an hour under a steady forecast, one after the other. */
 typedef struct look {
@@ -175,7 +175,7 @@ static void long_steps_are_not_doubled(void **state)
     }
 }
 
-/* ---- fates --------------------------------------------------------------------------------------- */
+/* ---- fates ----------------------------------------------------------------------------------- */
 
 typedef struct fates {
     ow_actor actor;
@@ -202,7 +202,8 @@ static fates *calm(void)
     return &f;
 }
 
-/* The tenth, the middle and the ninth tenth of those that are harmed, whatever order they come in. */
+/* The tenth, the middle and the ninth tenth of those that are harmed, whatever order they come in.
+ */
 static void times_of_harm_are_those_in_order(void **state)
 {
     (void)state;
@@ -277,8 +278,9 @@ static void the_member_at_a_share_is_the_last_to_be_harmed(void **state)
     static const struct {
         double share;
         int member;
-    } cases[] = {{0.0, 100}, {0.001, 100}, {1.0 / 32.0, 100}, {1.01 / 32.0, 101},
-                 {0.25, 107}, {0.26, 108}, {31.0 / 32.0, 130}, {0.999, 131}, {1.0, 131}, {2.0, 131}};
+    } cases[] = {{0.0, 100},  {0.001, 100}, {1.0 / 32.0, 100},  {1.01 / 32.0, 101},
+                 {0.25, 107}, {0.26, 108},  {31.0 / 32.0, 130}, {0.999, 131},
+                 {1.0, 131},  {2.0, 131}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         assert_int_equal(ow_ensemble_member_at(&e, 0, cases[i].share), cases[i].member);
     }
@@ -288,7 +290,7 @@ static void the_member_at_a_share_is_the_last_to_be_harmed(void **state)
     assert_true(isnan(ow_ensemble_risk(&e, 0)));
 }
 
-/* ---- bands --------------------------------------------------------------------------------------- */
+/* ---- bands ----------------------------------------------------------------------------------- */
 
 /* Of 32 members in order the 5 % lie at 1.55, the middle at 15.5, the 95 % at 29.45. */
 static void bands_lie_between_members(void **state)
@@ -315,7 +317,7 @@ static void bands_lie_between_members(void **state)
     end(&l);
 }
 
-/* ---- acts ---------------------------------------------------------------------------------------- */
+/* ---- acts ------------------------------------------------------------------------------------ */
 
 /* An act begins with the step that its hour falls into; one of the past at once. */
 static void an_act_begins_in_its_step(void **state)
@@ -329,9 +331,10 @@ static void an_act_begins_in_its_step(void **state)
     look l = begin(&w, 4.0, (ow_spread){.weather = true});
     assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        ow_many many = {.acts = true,
-                        .trial = {.place = 1, .at_s = l.y.on.scene->now_s +
-                                                      (ow_utc_s)(cases[i].at_h * OW_HOUR_S)}};
+        ow_many many = {
+            .acts = true,
+            .trial = {.place = 1,
+                      .at_s = l.y.on.scene->now_s + (ow_utc_s)(cases[i].at_h * OW_HOUR_S)}};
         assert_int_equal(ow_many_begin(&many, l.e), OW_OK);
         for (int k = 0; k < 4; k++) {
             assert_int_equal(ow_many_some(&many, l.e, 1), k == 3);

@@ -23,7 +23,7 @@ static ow_utc_s at(double hour)
     return MIDNIGHT + (ow_utc_s)floor(hour * OW_HOUR_S + 0.5);
 }
 
-/* ---- laying out ---------------------------------------------------------------------------------- */
+/* ---- laying out ------------------------------------------------------------------------------ */
 
 static ow_probe_at probe[ROWS];
 static size_t probes;
@@ -221,7 +221,7 @@ static void two_readings_at_one_time(void **state)
     ow_record_free(&h);
 }
 
-/* ---- what is no root ball ------------------------------------------------------------------------ */
+/* ---- what is no root ball -------------------------------------------------------------------- */
 
 enum { N = 96 };
 
@@ -298,8 +298,9 @@ static void nights_must_be_cold_once(void **state)
     fill(probe_c, 9.0, 0.0, 0.0);
     fill(model_c, 9.0, 0.0, 0.0);
     fill(air_c, 8.0, 0.0, 0.0);
-    check_odd("too warm: the air did not fall below 8.0 C; in such weather sun and drying count for "
-              "more than the pot does; take nights that fall below 8 C");
+    check_odd(
+        "too warm: the air did not fall below 8.0 C; in such weather sun and drying count for "
+        "more than the pot does; take nights that fall below 8 C");
     for (size_t i = 0; i < sizeof coldest / sizeof coldest[0]; i++) {
         fill(air_c, 9.0, 0.0, 0.0);
         air_c[coldest[i]] = 7.99;
@@ -329,8 +330,9 @@ static void a_stuck_probe_is_found(void **state)
         const char *words;
     } cases[] = {
         {3.25, 30, 11, 0.0, 6.0, ""},
-        {3.25, 30, 12, 0.0, 6.0, "from 2024-01-16T06:00:00Z the probe reads 3.25 C without a change "
-                                 "for 12 hours: it is stuck"},
+        {3.25, 30, 12, 0.0, 6.0,
+         "from 2024-01-16T06:00:00Z the probe reads 3.25 C without a change "
+         "for 12 hours: it is stuck"},
         {3.25, 0, 12, 0.0, 6.0, "from 2024-01-15T00:00:00Z the probe reads 3.25 C"},
         {3.25, N - 12, 12, 0.0, 6.0, "from 2024-01-18T12:00:00Z the probe reads 3.25 C"},
         {3.25, 30, 12, 0.009, 6.0, "from 2024-01-16T06:00:00Z"},
@@ -356,7 +358,9 @@ static void what_leads_is_swapped(void **state)
         double air_late_h;
         const char *words;
     } cases[] = {
-        {-3.0, ""}, {0.0, ""}, {1.0, ""},
+        {-3.0, ""},
+        {0.0, ""},
+        {1.0, ""},
         {2.0, "the air follows the probe 2 hours later: are the two files, or their columns, swap"},
         {5.0, "the air follows the probe 5 hours later"},
         {8.0, "the air follows the probe 8 hours later"},
@@ -386,7 +390,7 @@ static void what_does_as_the_air_does_is_in_it(void **state)
         {1.0, -2.9, 5.0, 0.2, 0.0, words},
         {1.0, 3.1, 5.0, 0.2, 0.0, ""},
         {1.0, -3.1, 5.0, 0.2, 0.0, ""},
-        {0.90, 0.0, 5.0, 0.7, 0.0, ""},   /* the model follows the air nearly as well */
+        {0.90, 0.0, 5.0, 0.7, 0.0, ""}, /* the model follows the air nearly as well */
         {0.92, 0.0, 5.0, 0.7, 0.0, words},
         {1.0, 0.0, 1.0, 0.2, 0.0, ""},    /* 0.37 K in two hours: too calm to tell */
         {1.0, 0.0, 1.2, 0.2, 0.0, words}, /* 0.44 K */
@@ -410,8 +414,9 @@ static void a_probe_that_fell_out_is_found(void **state)
         int from, until;
         const char *words;
     } cases[] = {
-        {48, 72, "from about 2024-01-17T00:00:00Z the probe does what the air does: did it fall "
-                 "out? take the part before by --until"},
+        {48, 72,
+         "from about 2024-01-17T00:00:00Z the probe does what the air does: did it fall "
+         "out? take the part before by --until"},
         {0, 24, "from about 2024-01-15T00:00:00Z"},
         {N - 24, N, "from about 2024-01-18T00:00:00Z"},
         {54, 78, "from about 2024-01-17T06:00:00Z"},
