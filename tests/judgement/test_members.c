@@ -15,6 +15,15 @@
     "'places':[" YARD_PLAIN_DECK ",{'id':'wall','kind':'wall','faces_deg':180}],"                  \
     "'plants':[{'id':'bay'," YARD_LEAVES ",'place':'deck'," YARD_POT "}]"
 
+#define ROOTS "'limits':{'roots':{'damaged_c':-2}}"
+#define ONE_AND_A_BED                                                                              \
+    "'places':[" YARD_PLAIN_DECK "],'plants':[{'id':'bay'," ROOTS ",'place':'deck'," YARD_POT      \
+    "},{'id':'bed'," ROOTS ",'place':'deck','bed':{}}]"
+#define TWO_HOUSES                                                                                 \
+    "'places':[{'id':'one','kind':'glasshouse','floor_m2':6,'glazing_m2':18}," YARD_PLAIN_DECK     \
+    ",{'id':'two','kind':'glasshouse','floor_m2':2,'glazing_m2':9,'air_changes_per_h':3}],"        \
+    "'plants':[{'id':'bay'," ROOTS ",'place':'one'," YARD_POT "}]"
+
 /* ---- weather --------------------------------------------------------------------------------- */
 
 /* Four steps of an hour under a steady forecast, one after the other. */
@@ -23,9 +32,9 @@ typedef struct look {
     ow_ensemble *e;
 } look;
 
-static look begin(const ow_weather *w, double hours, ow_spread spread)
+static look begin_in(const char *garden, const ow_weather *w, double hours, ow_spread spread)
 {
-    look l = {.y = yard_open(ONE, 1.0)};
+    look l = {.y = yard_open(garden, 1.0)};
     for (int i = 0; i <= 2 * (int)hours; i++) {
         ow_weather_at row = {.utc_s = l.y.on.scene->now_s + i * STAGE_STEP_S, .weather = *w};
         assert_int_equal(ow_forcing_add(&l.y.ahead, &row, 1), OW_OK);
@@ -34,6 +43,11 @@ static look begin(const ow_weather *w, double hours, ow_spread spread)
     assert_int_equal(l.e->step_s, 3600); /* two of the scene's */
     assert_int_equal(ow_ensemble_begin(l.e, l.y.on.scene, &l.y.ahead, hours, spread), OW_OK);
     return l;
+}
+
+static look begin(const ow_weather *w, double hours, ow_spread spread)
+{
+    return begin_in(ONE, w, hours, spread);
 }
 
 static void end(look *l)
@@ -138,6 +152,46 @@ static void the_spread_stays_beyond_the_horizon(void **state)
         for (int m = 0; m < OW_MEMBERS; m++) {
             check_close("air", l.e->out[k * OW_MEMBERS + m].weather.air_c, -2.0 + sd_k * off.air[m],
                         1e-9, 0.0);
+        }
+    }
+    end(&l);
+}
+
+/* The air of each house goes on from its own of the step before, in each member; floors and the
+ * ground are those of the run that leads. */
+static void houses_go_on_from_their_own_air(void **state)
+{
+    (void)state;
+    static const int houses[] = {0, 2};
+    ow_weather w = stage_dull(-6.0, 3.0);
+    look l = begin_in(TWO_HOUSES, &w, 4.0, (ow_spread){.weather = true});
+    double before_c[OW_MEMBERS][2];
+    for (int m = 0; m < OW_MEMBERS; m++) {
+        for (int h = 0; h < 2; h++) {
+            before_c[m][h] = l.y.on.scene->glass[houses[h]].air_c;
+        }
+    }
+    for (int k = 0; k < 4; k++) {
+        assert_false(ow_ensemble_some(l.e, &l.y.ahead, 1));
+        for (int h = 0; h < 2; h++) {
+            int place = houses[h];
+            for (int m = 0; m < OW_MEMBERS; m++) {
+                ow_glasshouse_out want = l.e->lead->glass[place];
+                if (m > 0) {
+                    want.air_c = before_c[m][h];
+                    ow_scene_air_beside(l.e->lead, place, &l.e->out[k * OW_MEMBERS + m], &want);
+                }
+                double got_c = l.e->house[(k * OW_MEMBERS + m) * 2 + h].air_c;
+                check_close("air", got_c, want.air_c, 1e-12, 0.0);
+                before_c[m][h] = got_c;
+            }
+            check_close("floor", l.e->floor_c[k * 2 + h], ow_scene_floor_c(l.e->lead, place), 0.0,
+                        0.0);
+        }
+        for (int p = 0; p < 3; p++) {
+            double under_c = l.e->under_c[k * 3 + p];
+            assert_true(under_c == l.e->lead->spot[p].under_c ||
+                        (isnan(under_c) && isnan(l.e->lead->spot[p].under_c)));
         }
     }
     end(&l);
@@ -292,28 +346,53 @@ static void the_member_at_a_share_is_the_last_to_be_harmed(void **state)
 
 /* ---- bands ----------------------------------------------------------------------------------- */
 
-/* Of 32 members in order the 5 % lie at 1.55, the middle at 15.5, the 95 % at 29.45. */
+/* Of 32 members in order the 5 % lie at 1.55, the middle at 15.5, the 95 % at 29.45; of each plant
+ * its own. */
 static void bands_lie_between_members(void **state)
 {
     (void)state;
     ow_weather w = stage_dull(-2.0, 3.0);
-    look l = begin(&w, 1.0, (ow_spread){.weather = true, .materials = true});
+    look l = begin_in(ONE_AND_A_BED, &w, 1.0, (ow_spread){.weather = true, .materials = true});
     assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
-    double c[OW_MEMBERS];
-    for (int m = 0; m < OW_MEMBERS; m++) {
-        double now_c = l.e->many.course[m].lowest_c[OW_FOLIAGE]; /* of one step: what it was */
-        int k = m;
-        for (; k > 0 && c[k - 1] > now_c; k--) {
-            c[k] = c[k - 1];
+    for (int plant = 0; plant < 2; plant++) {
+        double c[OW_MEMBERS];
+        int part = OW_ROOTS;
+        for (int m = 0; m < OW_MEMBERS; m++) {
+            /* of one step: what it was */
+            double now_c = l.e->course[plant * OW_MEMBERS + m].lowest_c[part];
+            int k = m;
+            for (; k > 0 && c[k - 1] > now_c; k--) {
+                c[k] = c[k - 1];
+            }
+            c[k] = now_c;
         }
-        c[k] = now_c;
+        ow_band b = ow_ensemble_band(l.e, plant, 0, part);
+        check_close("low", b.low_c, c[1] + 0.55 * (c[2] - c[1]), 1e-5, 0.0);
+        check_close("median", b.median_c, 0.5 * (c[15] + c[16]), 1e-5, 0.0);
+        check_close("high", b.high_c, c[29] + 0.45 * (c[30] - c[29]), 1e-5, 0.0);
+        assert_true(b.low_c < b.median_c && b.median_c < b.high_c);
+        assert_true(isnan(ow_ensemble_band(l.e, plant, 0, OW_GROWING_POINT).low_c));
     }
-    ow_band b = ow_ensemble_band(l.e, 0, 0, OW_FOLIAGE);
-    check_close("low", b.low_c, c[1] + 0.55 * (c[2] - c[1]), 1e-5, 0.0);
-    check_close("median", b.median_c, 0.5 * (c[15] + c[16]), 1e-5, 0.0);
-    check_close("high", b.high_c, c[29] + 0.45 * (c[30] - c[29]), 1e-5, 0.0);
-    assert_true(b.low_c < b.median_c && b.median_c < b.high_c);
-    assert_true(isnan(ow_ensemble_band(l.e, 0, 0, OW_GROWING_POINT).low_c));
+    end(&l);
+}
+
+/* A look begins where the living scene is by then, however old the ensemble. */
+static void a_look_begins_now(void **state)
+{
+    (void)state;
+    ow_weather w = stage_dull(-2.0, 3.0);
+    look l = begin(&w, 8.0, (ow_spread){.weather = true});
+    yard_live(&l.y, 3.0);
+    for (int hours = 2; hours <= 4; hours++) { /* room for as many, for fewer and for more */
+        assert_int_equal(
+            ow_ensemble_begin(l.e, l.y.on.scene, &l.y.ahead, hours, (ow_spread){.weather = true}),
+            OW_OK);
+        assert_true(l.e->start_s == l.y.on.scene->now_s);
+        assert_true(l.e->lead->now_s == l.y.on.scene->now_s);
+        assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
+        assert_int_equal(l.e->steps, hours);
+        assert_true(l.e->lead->now_s == l.y.on.scene->now_s + hours * OW_HOUR_S);
+    }
     end(&l);
 }
 
@@ -352,6 +431,7 @@ int main(void)
         cmocka_unit_test(each_member_is_off_by_its_errors),
         cmocka_unit_test(a_sky_that_is_not_told_is_guessed),
         cmocka_unit_test(the_spread_stays_beyond_the_horizon),
+        cmocka_unit_test(houses_go_on_from_their_own_air),
         cmocka_unit_test(without_a_spread_the_weather_is_the_forecasts),
         cmocka_unit_test(long_steps_are_not_doubled),
         cmocka_unit_test(times_of_harm_are_those_in_order),
@@ -359,6 +439,7 @@ int main(void)
         cmocka_unit_test(risks_of_parts_leave_out_what_was_suffered),
         cmocka_unit_test(the_member_at_a_share_is_the_last_to_be_harmed),
         cmocka_unit_test(bands_lie_between_members),
+        cmocka_unit_test(a_look_begins_now),
         cmocka_unit_test(an_act_begins_in_its_step),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
