@@ -194,6 +194,20 @@ static void houses_go_on_from_their_own_air(void **state)
                         (isnan(under_c) && isnan(l.e->lead->spot[p].under_c)));
         }
     }
+    for (int i = 0; i < 4 * OW_MEMBERS; i++) {
+        ow_spot spot[3];
+        int k = i / OW_MEMBERS, m = i % OW_MEMBERS;
+        ow_ensemble_spots(l.e, m, k, spot);
+        for (int h = 0; h < 2; h++) {
+            ow_spot want = ow_scene_spot(l.e->lead, houses[h], &l.e->out[i], &l.e->house[i * 2 + h],
+                                         l.e->floor_c[k * 2 + h], 0);
+            check_close("air", spot[houses[h]].sky.air_c, l.e->house[i * 2 + h].air_c, 0.0, 0.0);
+            check_close("ground", spot[houses[h]].ground_c, want.ground_c, 0.0, 0.0);
+        }
+        check_close("out of doors", spot[1].sky.air_c, l.e->out[i].weather.air_c, 0.0, 0.0);
+        double off_k = l.e->out[i].sky.air_c - l.e->out[k * OW_MEMBERS].sky.air_c;
+        check_close("under", spot[1].under_c, l.e->under_c[k * 3 + 1] + off_k, 1e-12, 0.0);
+    }
     end(&l);
 }
 
