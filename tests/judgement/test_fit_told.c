@@ -115,6 +115,37 @@ static void what_is_not_there_is_not_told(void **state)
     record_drop(r);
 }
 
+/* In three days the top is told no better than the tables tell it: it is left to them, and the rest
+ * is told without it. */
+static void what_is_hardly_narrowed_is_left_to_the_tables(void **state)
+{
+    (void)state;
+    truth t = {.log_of = {0.3, -0.25, 0.2}, .probe_off_k = 0.15, .noise_k = 0.005, .depth_m = 0.1};
+    record *r = made(DECK, SMALL_POT, &freezing, 90, t);
+    const ow_fit *fit = record_fit(r);
+    assert_string_equal(fit->refused, "");
+    assert_int_equal(fit->part[TOP].fate, OW_FIT_UNTOLD);
+    check_close("not told", fit->part[TOP].value, 0.0, 0.0, 0.0);
+    assert_int_equal(fit->part[SIDE].fate, OW_FIT_TOLD);
+    for (int i = 0; i < OW_FIT_PARTS; i++) {
+        check_close("of what is not told", fit->correlation[TOP][i], 0.0, 0.0, 0.0);
+    }
+    record_drop(r);
+}
+
+/* Still weather and a probe that is loud tell nothing. */
+static void what_tells_nothing_is_refused(void **state)
+{
+    (void)state;
+    static const winter still = {7.8, 7.2, 0.2, 1.0};
+    truth t = {.noise_k = 1.0, .depth_m = 0.1};
+    record *r = made(DECK, SMALL_POT, &still, 62, t);
+    const ow_fit *fit = record_fit(r);
+    assert_non_null(
+        strstr(fit->refused, "the record cannot tell: it leaves as much open as the tables do"));
+    record_drop(r);
+}
+
 /* ---- refused --------------------------------------------------------------------------------- */
 
 static void check_refused(record *r, const char *words)
@@ -210,6 +241,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_clean_record_gives_its_truth_back),
         cmocka_unit_test(no_ice_tells_no_water),
+        cmocka_unit_test(what_is_hardly_narrowed_is_left_to_the_tables),
+        cmocka_unit_test(what_tells_nothing_is_refused),
         cmocka_unit_test(what_is_not_there_is_not_told),
         cmocka_unit_test(air_that_is_not_the_weathers_is_refused),
         cmocka_unit_test(a_bed_wants_the_weather_before),

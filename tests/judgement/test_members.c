@@ -410,6 +410,29 @@ static void a_look_begins_now(void **state)
     end(&l);
 }
 
+/* A portion is as many steps as were asked for: those of the weather first, then each plant's. */
+static void portions_are_counted(void **state)
+{
+    (void)state;
+    ow_weather w = stage_dull(-2.0, 3.0);
+    for (int hours = 0; hours <= 3; hours++) {
+        look l = begin_in(ONE_AND_A_BED, &w, hours, (ow_spread){.weather = true});
+        int calls = 0;
+        for (bool done = false; !done; calls++) {
+            assert_in_range(calls, 0, 20);
+            if (hours > 0) {
+                assert_false(ow_ensemble_some(l.e, &l.y.ahead, 0));
+            }
+            assert_true(isnan(ow_ensemble_risk(l.e, 0)));
+            done = ow_ensemble_some(l.e, &l.y.ahead, 1);
+        }
+        assert_int_equal(calls, hours == 0 ? 1 : hours + 2 * hours);
+        assert_int_equal(l.e->steps, hours);
+        assert_int_equal(isnan(ow_ensemble_risk(l.e, 0)), hours == 0);
+        end(&l);
+    }
+}
+
 /* ---- acts ------------------------------------------------------------------------------------ */
 
 /* An act begins with the step that its hour falls into; one of the past at once. */
@@ -454,6 +477,7 @@ int main(void)
         cmocka_unit_test(the_member_at_a_share_is_the_last_to_be_harmed),
         cmocka_unit_test(bands_lie_between_members),
         cmocka_unit_test(a_look_begins_now),
+        cmocka_unit_test(portions_are_counted),
         cmocka_unit_test(an_act_begins_in_its_step),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
