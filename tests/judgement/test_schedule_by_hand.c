@@ -133,12 +133,30 @@ static void what_there_is_is_counted(void **state)
     assert_int_equal(y.schedule->room[DECK], 0);
     assert_int_equal(y.schedule->room[CELLAR], 1);
     assert_int_equal(y.schedule->room[BARN], 4);
+    y.on.garden->places[DECK].room_for = 9;
+    yard_plan(&y);
+    assert_int_equal(y.schedule->room[DECK], 6);
     int worn_by_more_than_there_are[] = {-1, 0};
     assert_int_equal(ow_schedule_plan(y.schedule, y.on.scene, y.outlook, yard_local(),
                                       worn_by_more_than_there_are),
                      OW_OK);
     assert_int_equal(y.schedule->stock[FLEECE], 0);
     assert_int_equal(y.schedule->stock[THICK], 0);
+    yard_close(&y);
+}
+
+/* As many ways as a survey holds, the last of them the best. */
+static void a_full_survey_is_planned(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    threaten(&y, PALM, 20.0);
+    for (int i = 0; i < OW_WAYS; i++) {
+        add(&y, PALM, i % 2 == 0 ? fleece : thick, 10.0 - 0.5 * i, 20.0);
+    }
+    yard_plan(&y);
+    assert_int_equal(y.schedule->plant[PALM].ways, OW_WAYS + 1);
+    assert_int_equal(pick_of(&y, PALM)->way, OW_WAYS - 1);
     yard_close(&y);
 }
 
@@ -529,6 +547,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_way_is_put_in_numbers),
         cmocka_unit_test(what_there_is_is_counted),
+        cmocka_unit_test(a_full_survey_is_planned),
         cmocka_unit_test(weight_wants_people),
         cmocka_unit_test(bars_are_told_in_their_order),
         cmocka_unit_test(hands_that_just_reach_are_enough),
