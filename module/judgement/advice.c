@@ -277,7 +277,7 @@ static void advise_output(const ow_garden *g, const ow_output *o, ow_report *rep
 {
     char text[OW_PAGE_TEXT];
     const char *why = !o->cautions_read ? "it is only rehearsed, since cautions_read is not true"
-                      : o->kind == OW_OUTPUT_HEATER && isnan(o->off_by_itself_s)
+                      : isnan(o->off_by_itself_s)
                           ? "it is only rehearsed, since off_by_itself_s is not given"
                           : "a rehearsal only works out when it would be switched";
     snprintf(text, sizeof text, "%s, %s in %s: %s", o->name, ow_output_kind_name(o->kind),

@@ -9,9 +9,8 @@
 #include "physics/ow_math.h"
 
 /*
- * The ranges, common practice, no source: wind at 10 m on a sheltered and on an open terrace; a
- * pot's side with two thirds and half as much again of the tables' resistance, as films and walls
- * differ between tables; no cloud and all. NAN: the usual.
+ * Both ends. Wind at 10 m on a sheltered and on an open terrace; no cloud and all (common practice,
+ * no source); a pot's side or a bed's top where in their range, in deviations. NAN: the usual.
  */
 #define USUAL {NAN, NAN}
 static const struct range {
@@ -21,7 +20,7 @@ static const struct range {
     [OW_DOUBT_MOISTURE] = {{"moisture", "moisture", NULL, NULL}, USUAL, USUAL, USUAL},
     [OW_DOUBT_WIND] = {{"wind", "wind", "at 1 m/s", "at 6 m/s"}, {1.0, 6.0}, USUAL, USUAL},
     [OW_DOUBT_WALL] = {{"wall", "what lies on it", "if thin", "if thick"},
-                       USUAL, {2.0 / 3.0, 1.5}, USUAL},
+                       USUAL, {OW_RANGE_LOW, OW_RANGE_HIGH}, USUAL},
     [OW_DOUBT_SKY] = {{"sky", "sky", "if clear", "if shut"}, USUAL, USUAL, {0.0, 100.0}},
 };
 
@@ -59,7 +58,8 @@ static void set_actor(const ow_garden *g, const ow_place *home, int actor, ow_pl
     }
     if (!isnan(r->factor[end])) {
         double *factor = plant->pot.given ? &plant->pot.side_factor : &plant->bed.top_factor;
-        *factor = r->factor[end] * or_usual(*factor, 1.0);
+        ow_range range = plant->pot.given ? OW_SIDE_RANGE : OW_TOP_RANGE;
+        *factor = ow_range_at(range, r->factor[end]) * or_usual(*factor, 1.0);
     }
 }
 

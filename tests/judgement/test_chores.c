@@ -91,6 +91,43 @@ static void rain_is_kept_off_crowns(void **state)
     }
 }
 
+/* Film around the pot, or on the ground where the wind left it, keeps no rain off. */
+static void film_elsewhere_keeps_no_rain_off(void **state)
+{
+    (void)state;
+    yard y = frost(CROWN(",'wearing':['film']"), -3.0);
+    ow_worn_cover *film = &yard_actor(&y, 0)->dress.cover[0];
+    y.ahead.row[9].weather.rain_mm = 1.0;
+    assert_false(wants(&y, OW_CHORE_KEEP_RAIN_OFF));
+    film->on = OW_ZONE_SIDE;
+    assert_true(wants(&y, OW_CHORE_KEEP_RAIN_OFF));
+    film->on = OW_ZONE_GROWING_POINT;
+    assert_false(wants(&y, OW_CHORE_KEEP_RAIN_OFF));
+    film->state.blown_off = true;
+    assert_true(wants(&y, OW_CHORE_KEEP_RAIN_OFF));
+    yard_close(&y);
+}
+
+/* Film that the wind took needs no opening. */
+static void film_that_is_gone_is_not_opened(void **state)
+{
+    (void)state;
+    yard y = frost(CROWN(",'wearing':['film']"), -3.0);
+    ow_sense *sense = &yard_actor(&y, 0)->sense;
+    yard_look(&y);
+    for (int blown = 0; blown < 2; blown++) {
+        for (int sun = 0; sun < 2; sun++) {
+            ow_chore_set c;
+            yard_actor(&y, 0)->dress.cover[0].state.blown_off = blown;
+            sense->sun_wm2 = sun ? 200.0 : 0.0;
+            sense->air_c = 9.0;
+            ow_chores_of(y.outlook, y.on.scene, 0, &c);
+            assert_int_equal((c.set & 1u << OW_CHORE_AIR) != 0, sun && !blown);
+        }
+    }
+    yard_close(&y);
+}
+
 /* Frozen buds that the morning sun reaches: the hour before is the latest to shade them. */
 static void buds_are_shaded_from_the_morning_sun(void **state)
 {
@@ -379,7 +416,7 @@ static void what_was_taken_off_counts_no_more(void **state)
         for (size_t i = 0; i < OW_WORN_MAX; i++) {
             a->dress.cover[i] = (ow_worn_cover){.kind = OW_COVER_FLEECE};
         }
-        a->dress.cover[worn] = (ow_worn_cover){.kind = OW_COVER_BUBBLE_FILM};
+        a->dress.cover[worn] = (ow_worn_cover){.kind = OW_COVER_BUBBLE_FILM, .on = OW_ZONE_FOLIAGE};
         a->dress.cover[worn].state.blown_off = true;
         assert_int_equal(chores_as_they_are(&y).set, 1u << OW_CHORE_KEEP_RAIN_OFF);
     }
@@ -502,6 +539,8 @@ int main(void)
         cmocka_unit_test(saucers_are_emptied_but_for_bog_plants),
         cmocka_unit_test(dry_evergreens_are_watered_before_they_freeze),
         cmocka_unit_test(rain_is_kept_off_crowns),
+        cmocka_unit_test(film_elsewhere_keeps_no_rain_off),
+        cmocka_unit_test(film_that_is_gone_is_not_opened),
         cmocka_unit_test(buds_are_shaded_from_the_morning_sun),
         cmocka_unit_test(tubers_are_lifted_between_two_frosts),
         cmocka_unit_test(black_bananas_are_cut_and_wrapped),

@@ -9,6 +9,7 @@
 #include "garden/probe.h"
 #include "garden/stage.h"
 #include "garden/variants.h"
+#include "judgement/fit.h"
 #include "judgement/lag.h"
 
 enum { LEARNER, LIKE_IT, OTHER_SIZE, OTHER_WALL, BED, PLANTS };
@@ -322,7 +323,7 @@ static sums sums_of(ow_lags *lags, const char *kind)
     return found;
 }
 
-/* The most likely side, of a spread of 0.4, beside a probe's error, of 0.3 K: two equations with
+/* The most likely side, of the tables' spread, beside a probe's error, of 0.3 K: two equations with
  * two unknowns, solved by Cramer's rule. */
 static void the_side_is_the_likeliest(void **state)
 {
@@ -332,7 +333,7 @@ static void the_side_is_the_likeliest(void **state)
     for (int day = 1; day <= 3; day++) {
         (void)live(&c, 1.0, true);
         sums s = sums_of(c.lags, ow_lags_kind(c.lags, LEARNER));
-        double a = s.side_side + 1.0 / (0.4 * 0.4), b = s.side_probe;
+        double a = s.side_side + pow(ow_fit_spread(OW_FIT_SIDE), -2.0), b = s.side_probe;
         double d = s.probe_probe + 1.0 / (0.3 * 0.3);
         double want = (s.side * d - b * s.probe) / (a * d - b * b);
         assert_true(fabs(s.side_probe) > 1e-3 && fabs(want) > 1e-3);

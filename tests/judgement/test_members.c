@@ -179,7 +179,8 @@ static void houses_go_on_from_their_own_air(void **state)
                 ow_glasshouse_out want = l.e->lead->glass[place];
                 if (m > 0) {
                     want.air_c = before_c[m][h];
-                    ow_scene_air_beside(l.e->lead, place, &l.e->out[k * OW_MEMBERS + m], &want);
+                    ow_scene_air_beside(l.e->lead, place, &l.e->out[k * OW_MEMBERS + m], 0.0,
+                                        &want);
                 }
                 double got_c = l.e->house[(k * OW_MEMBERS + m) * 2 + h].air_c;
                 check_close("air", got_c, want.air_c, 1e-12, 0.0);
