@@ -188,6 +188,35 @@ static void gaps_of_the_probe_are_told(void **state)
                   "2024-01-15T00:00:00Z --until 2024-01-15T19:00:00Z");
 }
 
+/* A gap after the very first reading; and three hours, which are none, beside one that is. */
+static void gaps_at_the_edge_are_told(void **state)
+{
+    (void)state;
+    rows(0.0, 90.0, 0.0, 90.0);
+    cut(1, 5);
+    check_refused("the probe's record has 1 gap of more than 3 hours, the first of 6 hours after "
+                  "2024-01-15T00:00:00Z; the longest part without one is --from "
+                  "2024-01-15T06:00:00Z --until 2024-01-18T18:00:00Z");
+    rows(0.0, 90.0, 0.0, 90.0);
+    cut(20, 2);
+    cut(60, 5);
+    check_refused("the probe's record has 1 gap of more than 3 hours, the first of 6 hours after "
+                  "2024-01-17T13:00:00Z; the longest part without one is --from "
+                  "2024-01-15T00:00:00Z --until 2024-01-17T13:00:00Z");
+}
+
+/* The last hour is that of the last reading. */
+static void the_last_reading_counts(void **state)
+{
+    (void)state;
+    rows(0.0, 70.0, 0.0, 70.0);
+    probe[70].c = -3.0;
+    ow_record_hours h = lay_out();
+    check_close("last", h.probe_c[70], -3.0, 0.0, 0.0);
+    check_close("the one before", h.probe_c[69], 69.0, 1e-9, 0.0);
+    ow_record_free(&h);
+}
+
 /* A hole in the air is bridged up to OW_BRIDGE_S. */
 static void gaps_of_the_weather_are_told(void **state)
 {
@@ -452,6 +481,8 @@ int main(void)
         cmocka_unit_test(no_time_in_common_is_told),
         cmocka_unit_test(lengths_have_their_bounds),
         cmocka_unit_test(gaps_of_the_probe_are_told),
+        cmocka_unit_test(gaps_at_the_edge_are_told),
+        cmocka_unit_test(the_last_reading_counts),
         cmocka_unit_test(gaps_of_the_weather_are_told),
         cmocka_unit_test(two_readings_at_one_time),
         cmocka_unit_test(means_that_part_are_of_another_unit_or_garden),
