@@ -99,7 +99,7 @@ static void draw_garden(draw *d, uint32_t seed, int plants, int ways, bool knobs
                              d->room,  PLACES, d->knob_cost, knobs ? KNOBS : 0};
 }
 
-/* ---- the reference: written from plan.h, by trying all ---------------------------------------- */
+/* ---- the reference: written from plan.h, by trying all --------------------------------------- */
 
 static const ow_plan_way *way_of(const ow_plan_task *t, const int *choice, int plant)
 {
@@ -439,7 +439,7 @@ static void a_hard_search_stays_short(void **state)
     assert_in_range(nodes, 1, NODES_HARD);
 }
 
-/* ---- what is asked of it ------------------------------------------------------------------- */
+/* ---- what is asked of it --------------------------------------------------------------------- */
 
 static ow_plan_way cover(double loss, int which)
 {
