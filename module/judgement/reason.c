@@ -171,7 +171,7 @@ static void say_heat(const ow_verdict *v, const ow_scene *s, int plant, ow_speec
     if (!isnan(v->eased_c)) {
         OW_SPEAK(&eased, OW_SAY_HEATED_SO, ow_blank_c(v->eased_c));
     }
-    OW_SPEAK(to, OW_SAY_HEATED, part_first(v->threat.part), ow_blank_c(v->threat.lowest_c),
+    OW_SPEAK(to, OW_SAY_HEATED, part_told(v->threat.part), ow_blank_c(v->threat.lowest_c),
              ow_blank_c(v->threat.limit_c), ow_blank_name(s->garden->places[place].name),
              ow_blank_c(ow_guide_most_c(s->garden, place)), ow_blank_at(v->act_by_s),
              ow_blank_speech(&eased));

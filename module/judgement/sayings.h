@@ -65,7 +65,7 @@
     X(OW_SAY_WITH_WATER, "with-water", "water")                                                    \
     X(OW_SAY_WITH_HEAT, "with-heat", "more heat")                                                  \
     X(OW_SAY_HEATED, "heated",                                                                     \
-      "{0} would fall to {1}, harmed from {2}: the heater keeps {3} at {4} for it from "           \
+      "The {0} would fall to {1}, harmed from {2}: the heater keeps {3} at {4} for it from "           \
       "{5}{6}.")                                                                                   \
     X(OW_SAY_HEATED_SO, "heated-so", ", so {0}")                                                   \
     X(OW_SAY_NO_HEAT, "no-heat", "More heat would help, but the heater cannot be counted on.")     \
