@@ -107,10 +107,7 @@ static void set_place(const command *c)
     const ow_garden *g = c->e->garden;
     ow_actor *a = actor_of(c);
     char places[PLACES_TEXT];
-    int place = -1;
-    for (int i = 0; i < g->place_count; i++) {
-        place = strcmp(g->places[i].id, c->text) == 0 ? i : place;
-    }
+    int place = ow_place_named(g, c->text);
     if (place < 0) {
         list_places(g, places);
         refuse_about(c, OW_SAY_NOT_A_PLACE, places);
@@ -128,16 +125,6 @@ static void set_place(const command *c)
     }
 }
 
-static int cover_named(const ow_garden *g, const char *id)
-{
-    for (int i = 0; i < g->cover_count; i++) {
-        if (strcmp(g->covers[i].id, id) == 0) {
-            return i;
-        }
-    }
-    return -1;
-}
-
 /* The new dress; covers that stay on keep how they fared. OW_SAYINGS: done; else why not. */
 static ow_saying dress_from(const command *c, const cJSON *list, ow_dress *dress)
 {
@@ -150,7 +137,7 @@ static ow_saying dress_from(const command *c, const cJSON *list, ow_dress *dress
     ow_engine_count_covers(c->e);
     cJSON_ArrayForEach(item, list)
     {
-        int cover = cJSON_IsString(item) ? cover_named(g, item->valuestring) : -1;
+        int cover = cJSON_IsString(item) ? ow_cover_named(g, item->valuestring) : -1;
         if (cover < 0) {
             return OW_SAY_NOT_A_COVER;
         }
