@@ -87,6 +87,7 @@ static void tell(const command *c, const char *event, const char *detail)
     bool named = c->who != NULL && c->who[0] != '\0';
     snprintf(text, sizeof text, named ? "%s, by %.*s" : "%s", detail, WHO_MOST,
              named ? c->who : "");
+    ow_utf8_mend(text); /* a name may have been cut within a character */
     c->e->host.event(c->e->host.self, c->e->live->now.utc_ms / 1000, subject_of(c, id), event,
                      text);
 }
