@@ -414,6 +414,11 @@ OW_CHECK ow_status ow_garden_read(const char *file_name, const char *text, size_
 /* Frees a garden and all it owns; NULL is allowed. */
 void ow_garden_free(ow_garden *garden);
 
+/* Index of the plant, place or cover with that id; -1: the garden has none such. */
+int ow_plant_named(const ow_garden *garden, const char *id);
+int ow_place_named(const ow_garden *garden, const char *id);
+int ow_cover_named(const ow_garden *garden, const char *id);
+
 /* The words that the file uses, e.g. "treasured"; "?" outside the enum. */
 const char *ow_light_name(ow_light light);
 const char *ow_value_name(ow_value value);

@@ -803,16 +803,11 @@ static void say_blocks(const ow_switch *w, ow_speech *to)
     }
 }
 
-static ow_blocks latched_of(const ow_switch *w)
-{
-    return w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
-}
-
 /* What an output was told, and what latched it, for the season log. */
 static void tell_switching(ow_engine *e, ow_switch *w)
 {
     const char *id = w->output->id;
-    ow_blocks latched = latched_of(w), fresh = latched & ~w->told_latched;
+    ow_blocks latched = ow_switch_latched(w), fresh = latched & ~w->told_latched;
     if (w->sent != NULL && (w->told == NULL || strcmp(w->sent, w->told) != 0)) {
         e->host.event(e->host.self, utc_s(e->live), id, "switched", w->sent);
     }

@@ -289,17 +289,16 @@ static void share_circuit(ow_switches *s, int circuit, ow_heater_inputs *in)
 
 /* ---- commands -------------------------------------------------------------------------------- */
 
-/* "on {seconds}" with the lease filled in. */
+/* "on {seconds}" with the lease filled in, which is never longer than the word for it. */
 static void fill_seconds(const char *pattern, uint32_t seconds, char *text, size_t room)
 {
     static const char mark[] = "{seconds}";
-    const char *at = strstr(pattern, mark);
-    if (at == NULL) {
-        snprintf(text, room, "%s", pattern);
-    } else {
-        snprintf(text, room, "%.*s%u%s", (int)(at - pattern), pattern, seconds,
-                 at + sizeof mark - 1);
+    size_t used = 0;
+    for (const char *at; (at = strstr(pattern, mark)) != NULL; pattern = at + sizeof mark - 1) {
+        used += (size_t)snprintf(text + used, room - used, "%.*s%u", (int)(at - pattern), pattern,
+                                 seconds);
     }
+    snprintf(text + used, room - used, "%s", pattern);
 }
 
 static void send(ow_switches *s, ow_switch *w, const char *payload, const char *word,

@@ -9,6 +9,7 @@
 #include <cjson/cJSON.h>
 
 #include "hub/engine.h"
+#include "garden/json_text.h"
 #include "hub/host.h"
 
 /* A garden at 4 C and judged, all readings fresh. */
@@ -172,6 +173,18 @@ static void who_says_it_is_told(void **state)
         assert_int_equal(host_heard_from(h, from, HEARD_EVENT, "lemon", "moved: house, by ada"), 1);
         assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, ROOT "/lemon/place", "house"), 1);
     }
+    /* a longer name is cut, between two characters */
+    static const char who[] =
+        "-------10--------20--------30--------40--------50--------60--\xc3\xa9\xc3\xa9\xc3\xa9";
+    ow_message longer = m;
+    longer.who = who;
+    assert_int_equal(h->module->message(h->engine, h->now, &longer), OW_OK);
+    const char *told = h->heard[h->count - 1].text;
+    for (size_t i = h->count; i-- > 0 && strstr(told, "moved") == NULL;) {
+        told = h->heard[i].text;
+    }
+    assert_non_null(strstr(told, "60--\xc3\xa9"));
+    assert_int_equal(ow_utf8_size(told, strlen(told)), strlen(told));
     host_end(h);
 }
 

@@ -111,6 +111,20 @@ static void heats_when_cold_and_stops_when_warm(void **state)
     host_end(h);
 }
 
+/* Some plugs want the span twice, as JSON for one. */
+static void every_span_is_filled_in(void **state)
+{
+    (void)state;
+    static const char once[] = "on {seconds}", heated[] = HEATED;
+    char garden[sizeof heated + 40];
+    const char *at = strstr(heated, once);
+    snprintf(garden, sizeof garden, "%.*son {seconds}, {seconds}, then {seconds}%s",
+             (int)(at - heated), heated, at + strlen(once));
+    host *h = begin_heating(garden);
+    assert_true(host_heard(h, HEARD_PUBLISH, "p/set", "on 60, 60, then 60") > 0);
+    host_end(h);
+}
+
 static void waits_a_minute_after_the_start(void **state)
 {
     (void)state;
@@ -632,6 +646,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(heats_when_cold_and_stops_when_warm),
+        cmocka_unit_test(every_span_is_filled_in),
         cmocka_unit_test(waits_a_minute_after_the_start),
         cmocka_unit_test(door),
         cmocka_unit_test(stale_air),
