@@ -714,6 +714,9 @@ static void frozen_but_well_is_said(void **state)
         {true, true, 48, 3600,
          "The root ball has been frozen through for 2.0 days, which it stands; it begins to thaw "
          "by itself by Mon 15 Jan 02:30."},
+        {true, true, 1, 3600,
+         "The root ball has been frozen through for 2.0 days, which it stands; it begins to thaw "
+         "by itself by Mon 15 Jan 02:30."},
         {true, true, 0, 3600,
          "The root ball has been frozen through for 2.0 days, which it stands."},
         {false, false, 0, 3600,
