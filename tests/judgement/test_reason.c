@@ -554,6 +554,7 @@ static void what_is_short_is_named(void **state)
         {OW_BAR_STOCK, FILM, BUSH, " No film is left: it goes to bush."},
         {OW_BAR_ROOM, CELLAR, -1, " No room is left in the cellar."},
         {OW_BAR_ROOM, DECK, TREE, " No room is left in deck: it goes to the tree."},
+        {OW_BAR_ROOM, CELLAR, BUSH, " No room is left in the cellar: it goes to bush."},
         {OW_BAR_HANDS, -1, -1, " The hands there are until then are needed elsewhere."},
         {OW_BAR_HEAVY, -1, -1, " It is too heavy for anyone to carry."},
         {OW_BAR_FROZEN_DOWN, -1, -1, " It is frozen to the ground: force nothing."},
@@ -751,6 +752,9 @@ static void frozen_but_well_is_said(void **state)
         {false, true, 48, OW_NEVER,
          "The root ball has been frozen through for 2.0 days, which it stands."},
         {true, true, 48, 3600,
+         "The root ball has been frozen through for 2.0 days, which it stands; it begins to thaw "
+         "by itself by Mon 15 Jan 02:30."},
+        {true, true, 1, 3600,
          "The root ball has been frozen through for 2.0 days, which it stands; it begins to thaw "
          "by itself by Mon 15 Jan 02:30."},
         {true, true, 0, 3600,
