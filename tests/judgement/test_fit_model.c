@@ -389,6 +389,39 @@ static void the_search_rests_where_the_truth_is(void **state)
     come_home(&t);
 }
 
+/* Each unknown alone is found too; the others stay at the tables. */
+static void one_unknown_alone_is_found(void **state)
+{
+    (void)state;
+    static trip t;
+    static const double off[OW_SOUGHT] = {0.35, -0.4, 0.0, 0.8, 0.3};
+    /* A top tells little in twelve hours. */
+    static const double within[OW_SOUGHT] = {0.12, 0.35, 0.0, 0.2, 0.12};
+    set_out(&t, POT, 0, 1800);
+    for (int u = 0; u < OW_SOUGHT; u++) {
+        double made[1][OW_SOUGHT] = {{0.0}};
+        if (u == WATER) {
+            continue;
+        }
+        made[0][u] = off[u];
+        for (int i = 0; i < OW_SOUGHT; i++) {
+            t.work.unknown[i] = (ow_sought){i == START ? 2.0 : 0.5, i == u};
+            t.work.at[i] = 0.0;
+        }
+        assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
+        for (int h = 0; h <= LIVED_H; h++) {
+            t.probe_c[h] = t.model_c[h] + (u == OFF ? off[OFF] : 0.0);
+            t.weight[h] = 1.0;
+        }
+        t.work.noise = (ow_noise){0.3, 0.05};
+        assert_int_equal(ow_fit_seek(&t.work), OW_OK);
+        for (int i = 0; i < OW_SOUGHT; i++) {
+            check_close("at", t.work.at[i], made[0][i], i == u ? within[i] : 0.0, 0.0);
+        }
+    }
+    come_home(&t);
+}
+
 /* ---- walking out ----------------------------------------------------------------------------- */
 
 /* To where a part is 1.725 of its spread off, the others going along as they hang together: 1.725
@@ -478,6 +511,7 @@ int main(void)
         cmocka_unit_test(a_try_runs_its_slopes_beside_it),
         cmocka_unit_test(looking_round_finds_the_corner),
         cmocka_unit_test(the_search_rests_where_the_truth_is),
+        cmocka_unit_test(one_unknown_alone_is_found),
         cmocka_unit_test(intervals_are_stretched_by_what_the_cost_tells),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
