@@ -255,7 +255,8 @@ static void each_variant_lives_as_it_would_alone(void **state)
 {
     (void)state;
     static trip t;
-    static const char *const homes[] = {POT, BED, "'start_c':9," POT};
+    static const char started[] = "'start_c':9," POT; /* the record says where it begins */
+    static const char *const homes[] = {POT, BED, started};
     for (int home = 0; home < 3; home++) {
         double theta[3][OW_SOUGHT] = {
             {0.0}, {0.5, -0.4, 0.2, 1.5, 0.1}, {-0.6, 0.3, -0.3, -1.0, 0.0}};
@@ -388,6 +389,39 @@ static void the_search_rests_where_the_truth_is(void **state)
     come_home(&t);
 }
 
+/* Each unknown alone is found too; the others stay at the tables. */
+static void one_unknown_alone_is_found(void **state)
+{
+    (void)state;
+    static trip t;
+    static const double off[OW_SOUGHT] = {0.35, -0.4, 0.0, 0.8, 0.3};
+    /* A top tells little in twelve hours. */
+    static const double within[OW_SOUGHT] = {0.12, 0.35, 0.0, 0.2, 0.12};
+    set_out(&t, POT, 0, 1800);
+    for (int u = 0; u < OW_SOUGHT; u++) {
+        double made[1][OW_SOUGHT] = {{0.0}};
+        if (u == WATER) {
+            continue;
+        }
+        made[0][u] = off[u];
+        for (int i = 0; i < OW_SOUGHT; i++) {
+            t.work.unknown[i] = (ow_sought){i == START ? 2.0 : 0.5, i == u};
+            t.work.at[i] = 0.0;
+        }
+        assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
+        for (int h = 0; h <= LIVED_H; h++) {
+            t.probe_c[h] = t.model_c[h] + (u == OFF ? off[OFF] : 0.0);
+            t.weight[h] = 1.0;
+        }
+        t.work.noise = (ow_noise){0.3, 0.05};
+        assert_int_equal(ow_fit_seek(&t.work), OW_OK);
+        for (int i = 0; i < OW_SOUGHT; i++) {
+            check_close("at", t.work.at[i], made[0][i], i == u ? within[i] : 0.0, 0.0);
+        }
+    }
+    come_home(&t);
+}
+
 /* ---- walking out ----------------------------------------------------------------------------- */
 
 /* To where a part is 1.725 of its spread off, the others going along as they hang together: 1.725
@@ -396,7 +430,8 @@ static void end_of_interval(const ow_fit_work *w, double c[OW_SOUGHT][OW_SOUGHT]
                             double sign, double theta[OW_SOUGHT])
 {
     for (int i = 0; i < OW_SOUGHT; i++) {
-        double to = w->at[i] + sign * 1.725 * c[i][part] / sqrt(c[part][part]);
+        double by = w->unknown[part].estimated ? 1.725 * c[i][part] / sqrt(c[part][part]) : 0.0;
+        double to = w->at[i] + sign * by;
         theta[i] = fmin(fmax(to, w->low[i]), w->high[i]);
     }
 }
@@ -410,60 +445,120 @@ static void intervals_are_stretched_by_what_the_cost_tells(void **state)
 {
     (void)state;
     static trip t;
-    static const double should = 1.725 * 1.725;
-    double made[1][OW_SOUGHT] = {{0.2, -0.1, 0.0, 0.3, 0.0}};
+    static const double should = 1.725 * 1.725, off[4] = {0.0, 0.2, 0.8, -0.8};
+    enum { ENDS = 1 + 2 * OW_FIT_PARTS };
     int stretched = 0, lower = 0;
-    set_out(&t, POT, 0, 1800);
-    t.work.settled = 2;
-    t.work.unknown[WATER].estimated = false;
-    t.work.unknown[START].prior_sd = 2.0;
-    assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
-    for (int h = 0; h <= LIVED_H; h++) {
-        t.probe_c[h] = t.model_c[h];
-        t.weight[h] = 1.0;
-    }
-    for (int away = 0; away < 4; away++) {
-        static const double off[4] = {0.0, 0.2, 0.8, -0.8};
-        double c[OW_SOUGHT][OW_SOUGHT], stretch[OW_FIT_PARTS],
-            ends[2 * OW_FIT_PARTS + 1][OW_SOUGHT];
+    for (int i = 0; i < 8; i++) {
+        int bed = i / 4, away = i % 4, absent = bed ? SIDE : WATER;
+        double made[1][OW_SOUGHT] = {{bed ? 0.0 : 0.2, -0.1, 0.0, 0.3, 0.0}};
+        double c[OW_SOUGHT][OW_SOUGHT], stretch[OW_FIT_PARTS], ends[ENDS][OW_SOUGHT], cost[ENDS];
         ow_normal normal;
         ow_sought alone[OW_SOUGHT];
         bool better;
+        int lowest = 0;
+        set_out(&t, bed ? BED : POT, 0, 1800);
+        t.work.settled = 2;
+        t.work.unknown[absent].estimated = false;
+        t.work.unknown[START].prior_sd = 2.0;
+        assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
+        for (int h = 0; h <= LIVED_H; h++) {
+            t.probe_c[h] = t.model_c[h];
+            t.weight[h] = 1.0;
+        }
         t.work.noise = (ow_noise){0.5, away == 1 ? 0.4 : 0.12};
         memcpy(t.work.at, made[0], sizeof t.work.at);
-        t.work.at[SIDE] += off[away];
+        t.work.at[bed ? TOP : SIDE] += off[away];
         assert_int_equal(ow_fit_try(&t.work, t.work.at, t.work.at), OW_OK);
         ow_fit_gather(&t.work, t.work.at, &normal);
         memcpy(alone, t.work.unknown, sizeof alone);
-        alone[WATER].prior_sd = 0.0; /* as the tables have it, and no doubt about it */
+        alone[absent].prior_sd = 0.0; /* as the tables have it, and no doubt about it */
         assert_int_equal(ow_normal_covariance(&normal, alone, c), OW_OK);
         memcpy(ends[0], t.work.at, sizeof ends[0]);
-        end_of_interval(&t.work, c, SIDE, 1.0, ends[1]);
-        end_of_interval(&t.work, c, SIDE, -1.0, ends[2]);
-        end_of_interval(&t.work, c, TOP, 1.0, ends[3]);
-        end_of_interval(&t.work, c, TOP, -1.0, ends[4]);
-        assert_int_equal(ow_fit_live(&t.work, ends, 5), OW_OK);
-        double cost[5];
-        int lowest = 0;
-        for (int v = 0; v < 5; v++) {
+        for (int p = 0; p < OW_FIT_PARTS; p++) {
+            end_of_interval(&t.work, c, p, 1.0, ends[1 + 2 * p]);
+            end_of_interval(&t.work, c, p, -1.0, ends[2 + 2 * p]);
+        }
+        assert_int_equal(ow_fit_live(&t.work, ends, ENDS), OW_OK);
+        for (int v = 0; v < ENDS; v++) {
             cost[v] = ow_fit_cost(&t.work, v, ends[v]);
             lowest = v > 0 && cost[v] < cost[lowest] - (lowest == 0 ? 0.3 : 0.0) ? v : lowest;
         }
         assert_int_equal(ow_fit_walk_out(&t.work, &normal, stretch, &better), OW_OK);
-        for (int p = SIDE; p <= TOP; p++) {
+        for (int p = 0; p < OW_FIT_PARTS; p++) {
             double rise = 0.5 * (cost[1 + 2 * p] + cost[2 + 2 * p]) - cost[0];
             double want = rise >= should ? 1.0 : rise <= should / 9.0 ? 3.0 : sqrt(should / rise);
             check_close("stretch", stretch[p], want, 1e-9, 0.0);
-            stretched += want > 1.0;
+            stretched += want > 1.0 && p != absent;
         }
         assert_int_equal(better, lowest > 0);
-        for (int i = 0; i < OW_SOUGHT; i++) {
-            check_close("at", t.work.at[i], ends[lowest][i], 1e-12, 0.0);
+        for (int u = 0; u < OW_SOUGHT; u++) {
+            check_close("at", t.work.at[u], ends[lowest][u], 1e-12, 0.0);
         }
         lower += better;
+        come_home(&t);
     }
-    assert_true(stretched > 0 && lower > 0 && lower < 4);
-    come_home(&t);
+    assert_true(stretched > 0 && lower > 0 && lower < 8);
+}
+
+/* ---- what is left to the tables -------------------------------------------------------------- */
+
+/* Side, top and water with these spreads (shares of the tables' own, a half) and correlations. */
+typedef struct told {
+    double side, top, water, side_top, side_water, top_water;
+} told;
+
+static int left_of(told t, const bool estimated[OW_FIT_PARTS], ow_fit *fit)
+{
+    ow_sought unknown[OW_SOUGHT] = {
+        {0.5, estimated[0]}, {0.5, estimated[1]}, {0.5, estimated[2]}, {1.0, true}, {1.0, true}};
+    double sd[OW_FIT_PARTS] = {0.5 * t.side, 0.5 * t.top, 0.5 * t.water};
+    double c[OW_SOUGHT][OW_SOUGHT] = {{0.0}};
+    for (int i = 0; i < OW_FIT_PARTS; i++) {
+        c[i][i] = sd[i] * sd[i];
+    }
+    c[0][1] = c[1][0] = t.side_top * sd[0] * sd[1];
+    c[0][2] = c[2][0] = t.side_water * sd[0] * sd[2];
+    c[1][2] = c[2][1] = t.top_water * sd[1] * sd[2];
+    *fit = (ow_fit){.hours = 0.0};
+    return ow_fit_to_leave(unknown, c, fit);
+}
+
+/* The later of a pair that hangs together beyond 0.95, either way; else the last that is narrowed
+ * to no less than three quarters. */
+static void what_is_left_to_the_tables(void **state)
+{
+    (void)state;
+    static const bool all[] = {true, true, true}, no_top[] = {true, false, true},
+                      no_water[] = {true, true, false};
+    static const struct {
+        told t;
+        const bool *estimated;
+        int left, with; /* with: -1: not tangled but untold */
+    } cases[] = {
+        {{0.2, 0.2, 0.2, 0.94, -0.94, 0.94}, all, -1, -1},
+        {{0.2, 0.2, 0.2, 0.96, 0.0, 0.0}, all, TOP, SIDE},
+        {{0.2, 0.2, 0.2, 0.96, -0.97, 0.0}, all, WATER, SIDE},
+        {{0.2, 0.2, 0.2, 0.0, 0.0, -0.96}, all, WATER, TOP},
+        {{0.2, 0.2, 0.2, 0.0, 0.96, 0.96}, all, WATER, SIDE},
+        {{0.2, 0.2, 0.2, 0.96, 0.0, 0.96}, no_top, -1, -1},
+        {{0.2, 0.2, 0.2, 0.0, 0.96, 0.96}, no_water, -1, -1},
+        {{0.9, 0.9, 0.2, 0.0, 0.0, 0.0}, all, TOP, -1},
+        {{0.9, 0.2, 0.2, 0.0, 0.0, 0.0}, all, SIDE, -1},
+        {{0.9, 0.9, 0.9, 0.0, 0.0, 0.0}, all, WATER, -1},
+        {{0.9, 0.9, 0.9, 0.0, 0.0, 0.0}, no_water, TOP, -1},
+        {{0.9, 0.9, 0.2, 0.0, 0.0, 0.0}, no_top, SIDE, -1},
+        {{0.75, 0.75, 0.75, 0.0, 0.0, 0.0}, all, -1, -1},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        ow_fit fit;
+        int left = left_of(cases[i].t, cases[i].estimated, &fit);
+        assert_int_equal(left, cases[i].left);
+        if (left >= 0) {
+            bool tangled = cases[i].with >= 0;
+            assert_int_equal(fit.part[left].fate, tangled ? OW_FIT_TANGLED : OW_FIT_UNTOLD);
+            assert_int_equal(fit.part[left].tangled_with, tangled ? cases[i].with : 0);
+        }
+    }
 }
 
 int main(void)
@@ -477,7 +572,9 @@ int main(void)
         cmocka_unit_test(a_try_runs_its_slopes_beside_it),
         cmocka_unit_test(looking_round_finds_the_corner),
         cmocka_unit_test(the_search_rests_where_the_truth_is),
+        cmocka_unit_test(one_unknown_alone_is_found),
         cmocka_unit_test(intervals_are_stretched_by_what_the_cost_tells),
+        cmocka_unit_test(what_is_left_to_the_tables),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

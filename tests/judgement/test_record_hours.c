@@ -369,8 +369,8 @@ static void a_stuck_probe_is_found(void **state)
         {3.25, 30, 12, 0.0, 5.0, ""},
         {3.25, 30, 12, 0.0, 5.1, "from 2024-01-16T06:00:00Z"},
         {0.61, 30, 12, 0.0, 6.0, "from 2024-01-16T06:00:00Z"},
-        {0.59, 30, 12, 0.0, 6.0, ""}, /* ice holds it there */
-        {-0.59, 30, 12, 0.0, 6.0, ""},
+        {0.6, 30, 12, 0.0, 6.0, ""}, /* ice holds it there */
+        {-0.6, 30, 12, 0.0, 6.0, ""},
         {-0.61, 30, 12, 0.0, 6.0, "from 2024-01-16T06:00:00Z the probe reads -0.61 C"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {

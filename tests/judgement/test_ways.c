@@ -144,7 +144,8 @@ static void no_more_than_can_be_worn(void **state)
     check_trials(&full, OW_TRIALS_MOST, "+thick");
     garden->places[CELLAR].room_for = 1;
     garden->places[HOUSE].room_for = 2;
-    garden->places[WALL].room_for = garden->places[BARN].room_for = 1000;
+    garden->places[DECK].room_for = garden->places[WALL].room_for = 1000;
+    garden->places[BARN].room_for = 1000;
     full.dress.cover[0].state.blown_off = false;
     check_trials(&full, OW_TRIALS_MOST, "wall house cellar barn");
     full.dress.n--;
