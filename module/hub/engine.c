@@ -261,7 +261,8 @@ static void find_chores(ow_engine *e, int plant)
     ow_chores_of(e->outlook, e->scene, plant, &j->chores);
     const ow_trial *act = &j->verdict.act;
     bool asks = j->verdict.asks;
-    if (asks && !act->bare && !act->sheds && !act->wet) { /* it will stand or be covered otherwise */
+    /* It will stand or be covered otherwise. */
+    if (asks && !act->bare && !act->sheds && !act->wet) {
         j->chores.set &= ~(1u << OW_CHORE_SHADE);
     }
     if (asks && act->wet) {
