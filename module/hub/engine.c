@@ -261,7 +261,8 @@ static void find_chores(ow_engine *e, int plant)
     ow_chores_of(e->outlook, e->scene, plant, &j->chores);
     const ow_trial *act = &j->verdict.act;
     bool asks = j->verdict.asks;
-    if (asks && !act->bare && !act->sheds && !act->wet) { /* it will stand or be covered otherwise */
+    /* It will stand or be covered otherwise. */
+    if (asks && !act->bare && !act->sheds && !act->wet) {
         j->chores.set &= ~(1u << OW_CHORE_SHADE);
     }
     if (asks && act->wet) {
@@ -392,11 +393,14 @@ static void tell_raised(ow_engine *e, int place, bool raised)
     }
 }
 
-/* From the hour before the latest useful time on; judged again every hour. */
+/* From the hour before the latest useful time on, judged again every hour; a house that is warm is
+ * not let cool down for less than that many hours. */
 static void turn_up(ow_engine *e)
 {
+    static const ow_utc_s STAYS_S = 6 * OW_HOUR_S;
     for (int p = 0; p < e->garden->place_count; p++) {
-        bool raised = e->schedule->warm_from_s[p] <= e->scene->now_s + JUDGE_EVERY_S;
+        ow_utc_s ahead_s = e->raised[p] ? STAYS_S : JUDGE_EVERY_S;
+        bool raised = e->schedule->warm_from_s[p] <= e->scene->now_s + ahead_s;
         if (!e->guide->house[p].heated) {
             continue;
         }

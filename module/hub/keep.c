@@ -6,8 +6,9 @@
 #include <string.h>
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  VERDICTS[] = "asked", WATERED[] = "watered", HARDENING[] = "hardening", LEARNED[] = "learned", PAST[] = "week",
-                  LAGS[] = "lags", WRAPS[] = "wraps", SEASON[] = "season";
+                  VERDICTS[] = "asked", WATERED[] = "watered", HARDENING[] = "hardening",
+                  LEARNED[] = "learned", PAST[] = "week", LAGS[] = "lags", WRAPS[] = "wraps",
+                  SEASON[] = "season";
 
 enum { ID_ROOM = 72, MOST = 10000 };
 

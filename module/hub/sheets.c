@@ -27,7 +27,8 @@ static void tell_sheet(ow_engine *e, int member, ow_sheet sheet)
     ow_job *jobs = calloc((size_t)room, sizeof *jobs);
     ow_sheet_line *lines = calloc((size_t)room, sizeof *lines);
     const char *tonight = ow_tree_value(l->tree, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_TONIGHT});
-    int n = jobs != NULL && lines != NULL ? fill_lines(e, jobs, ow_jobs_all(e, jobs, room), lines) : 0;
+    bool whole = jobs != NULL && lines != NULL;
+    int n = whole ? fill_lines(e, jobs, ow_jobs_all(e, jobs, room), lines) : 0;
     if (n > 0 && tonight != NULL) {
         ow_notice notice;
         ow_sheet_write(&e->garden->household[member], sheet, tonight, lines, n, &e->local, &notice);

@@ -14,10 +14,10 @@
  * Errors of a forecast beside that of the air (our judgement): wind by a third either way, a
  * quarter of the sky; where the sky's long-wave is told, 15 W/m2 of it (what its formulas leave at
  * Hamburg, see physics/sky.h). An error is forgotten in half a day: wind's and sky's to 1/e, while
- * the air's is smooth and correlates by (1 + x) exp(-x) over x quarters of a day, which is as much in
- * all. One that is not smooth changes more from hour to hour than the weather itself departs from its
- * normal (0.8 K of 2 K against 0.7 K at Hamburg and Col de Porte, October to April), and makes the
- * members' nights a kelvin too cold.
+ * the air's is smooth and correlates by (1 + x) exp(-x) over x quarters of a day, which is as much
+ * in all. One that is not smooth changes more from hour to hour than the weather's departures from
+ * its normal do (0.8 K of 2 K against 0.7 K at Hamburg and Col de Porte, October to April), and
+ * makes the members' nights a kelvin too cold.
  */
 static const double WIND_SD = 0.30, CLOUD_SD_PCT = 25.0, LONGWAVE_SD_WM2 = 15.0;
 static const double MEMORY_S = 12.0 * OW_HOUR_S;

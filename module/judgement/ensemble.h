@@ -5,8 +5,8 @@
  * The share of members in which a limit is passed is the plant's risk.
  *
  * Member 0 has no error and no draw. Air is off by the forecast's error, whose spread grows with
- * lead and which drifts smoothly with a memory of half a day. Steps are an hour where the scene's allow it.
- * Members share the median's ground (its spread at a pot's foot is small over some days) and the
+ * lead and which drifts smoothly with a memory of half a day. Steps are an hour where the scene's
+ * allow it. Members share the median's ground (its spread at a pot's foot is small over some days) and the
  * heat that plants give the air of their glasshouse.
  *
  * First the weather of all members is run and kept, then plant after plant runs through it, 32

@@ -99,8 +99,8 @@ bool ow_guide_pays(double price_now, double price_later);
 
 /*
  * The warmest that the heaters of a place may be asked to keep, from the garden file:
- * OW_GUIDE_EARLY_K above what they keep, with their bands below too warm. NAN: no heated glasshouse,
- * or nothing above what is kept.
+ * OW_GUIDE_EARLY_K above what they keep, with their bands below too warm. NAN: no heated
+ * glasshouse, or nothing above what is kept.
  */
 double ow_guide_most_c(const ow_garden *garden, int place);
 

@@ -59,8 +59,7 @@ static light light_of(const ow_outlook *o, const ow_scene *s, int place, int64_t
         if (bright) {
             l.from_s = l.from_s == OW_NEVER ? at_s : l.from_s;
             l.until_s = at_s + o->step_s;
-            l.lowest_c = fmin(
-                l.lowest_c, o->spot[step * s->garden->place_count + place].sky.air_c);
+            l.lowest_c = fmin(l.lowest_c, o->spot[step * s->garden->place_count + place].sky.air_c);
         }
     }
     return l;

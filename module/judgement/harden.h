@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /*
- * Hardening off: a plant that wintered in a room or under glass, and is soft, goes out by day and in
- * again at night before it goes back to its place for good.
+ * Hardening off: a plant that wintered in a room or under glass, and is soft, goes out by day and
+ * in again at night before it goes back to its place for good.
  *
  * Common practice, no source: OW_HARDEN_DAYS days, in mild shade and out of the wind, on days whose
  * light hours stay at OW_HARDEN_AIR_C or above; days need not follow each other. It is asked of a

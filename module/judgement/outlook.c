@@ -26,7 +26,8 @@ ow_status ow_outlook_new(const ow_scene *scene, ow_outlook **out)
     o->warm_j = calloc((size_t)g->place_count, sizeof *o->warm_j);
     o->warm = calloc((size_t)g->place_count, sizeof *o->warm);
     o->bed_shut_s = calloc((size_t)g->plant_count, sizeof *o->bed_shut_s);
-    bool whole = o->bed_shut_s != NULL && o->course != NULL && o->track != NULL && o->trial != NULL &&
+    bool whole = o->bed_shut_s != NULL && o->course != NULL && o->track != NULL &&
+                 o->trial != NULL &&
                  o->member_spot != NULL && o->warm_c != NULL && o->warm_j != NULL &&
                  o->warm != NULL;
     for (int p = 0; whole && p < g->place_count; p++) {

@@ -39,8 +39,8 @@ typedef struct ow_outlook {
     ow_spot *member_spot;    /* one a place and lane, for questions */
     double lowest_air_c;     /* out of doors */
     ow_utc_s lowest_air_s;
-    ow_utc_s *bed_shut_s;    /* one a plant: the first step that ends with its bed frozen at OW_DIG_M
-                                begins; OW_NEVER */
+    ow_utc_s *bed_shut_s;    /* one a plant: when the first step begins that ends with its bed
+                                frozen at OW_DIG_M; OW_NEVER */
     ow_utc_s hard_frost_s;   /* when the first step at OW_HARD_FROST_C or less begins; OW_NEVER */
 } ow_outlook;
 

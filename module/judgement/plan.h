@@ -3,9 +3,9 @@
  * The plan: one way for each plant, chosen together so that what is lost is least, under what there
  * is of covers, room, hands and heat. Numbers only: nothing here knows of weather or bodies.
  *
- * A way uses some of the shared things and leaves a loss; it may give a cover or a room back that the
- * plant holds. Way 0 of each plant is to leave it as it is: it uses and gives nothing, so there is
- * always a plan. Hands: ways whose latest useful time is early can
+ * A way uses some of the shared things and leaves a loss; it may give a cover or a room back that
+ * the plant holds. Way 0 of each plant is to leave it as it is: it uses and gives nothing, so there
+ * is always a plan. Hands: ways whose latest useful time is early can
  * count on fewer minutes. A set of ways can be done in order of those times when, for each of them,
  * the minutes of all that are due no later fit into the minutes until then.
  *
@@ -105,7 +105,7 @@ typedef struct ow_handing {
     int taker, giver;
 } ow_handing;
 
-/* Who hands a cover to whom (place < 0), or a room (cover < 0); returns how many, at most `room`. */
+/* Who hands a cover to whom (place < 0), or a room (cover < 0); how many, at most `room`. */
 int ow_plan_handings(const ow_plan_task *task, const int *choice, int cover, int place,
                      ow_handing *handing, int room);
 

@@ -16,7 +16,7 @@ static const double SAME = 1e-9;
 /* What one has is left to it unless another saves more than a quarter of a harmed leaf (ours). */
 static const double GIVING_COSTS = 0.25;
 
-/* A kilowatt-hour counts as five quarters of a minute of work, and turning up as one of five (ours). */
+/* A kilowatt-hour counts as five quarters of a minute of work, turning up as five minutes (ours). */
 static const double KWH_COSTS = 0.005, TURNING_COSTS = 0.02;
 
 /* ---- building ------------------------------------------------------------------------------ */
@@ -209,7 +209,7 @@ static void put_way(const planning *p, int plant, int index)
     to->loss = w->loss.expected + w->wait;
 }
 
-/* By when it is given is not known before the plan: by the end of the outlook there must be hands. */
+/* By when it is given is not known before the plan: there must be hands by the outlook's end. */
 static void put_give(const planning *p, int plant, int index)
 {
     const ow_survey *from = &p->s->survey[plant];

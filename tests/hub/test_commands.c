@@ -263,6 +263,51 @@ static void the_garden_is_drained_once(void **state)
     host_end(h);
 }
 
+/* A lemon that wintered under glass, on a mild day of April: day by day, each once, and it is kept. */
+static void a_guest_is_hardened_off(void **state)
+{
+    (void)state;
+    host *h = host_open(GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG, ""));
+    h->now.utc_ms += (int64_t)91 * 86400000 - 6 * 3600000; /* 21 April, six in the morning */
+    host_live(h, NULL, 0);
+    host_link(h, true);
+    h->sensors.roof_c = 14.0;
+    host_run(h, 60);
+    host_say(h, ROOT "/lemon/place/set", "house");
+    host_forecast(h, 72, 14.0, 4.0);
+    host_run(h, 300);
+    assert_null(strstr(host_value(h, "garden/jobs"), "\"harden\"")); /* it has just come in */
+    h->engine->judged[0].harden.in_since_s -= 60 * 86400;
+    host_run(h, 3700);
+    assert_non_null(strstr(host_value(h, "garden/jobs"), "\"harden\""));
+    check_value(h, "lemon/state", "hold");
+    assert_non_null(strstr(host_value(h, "lemon/reason"), "in at night; 0 of 10 days done."));
+    host_say(h, ROOT "/lemon/done/set", "{\"job\":\"harden\",\"who\":\"ada\"}");
+    host_run(h, 300);
+    assert_non_null(strstr(host_value(h, "lemon/reason"), "in at night; 1 of 10 days done."));
+    int64_t today = h->engine->judged[0].harden.last_day;
+    assert_int_equal(h->engine->judged[0].harden.asked_day, today + 1);
+    host_run(h, 24 * 3600);
+    host_forecast(h, 72, 14.0, 4.0);
+    host_run(h, 3700);
+    assert_int_equal(h->engine->judged[0].harden.asked_day, today + 1);
+    void *bytes;
+    size_t size;
+    assert_int_equal(h->module->save(h->engine, &bytes, &size), OW_OK);
+    host *anew = host_open(GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG, ""));
+    anew->now = h->now;
+    host_live(anew, bytes, size);
+    assert_memory_equal(&anew->engine->judged[0].harden, &h->engine->judged[0].harden,
+                        sizeof h->engine->judged[0].harden);
+    h->engine->judged[0].harden.days = 10;
+    host_run(h, 3700);
+    check_value(h, "lemon/state", "carry out");
+    assert_null(strstr(host_value(h, "garden/jobs"), "\"harden\""));
+    free(bytes);
+    host_end(anew);
+    host_end(h);
+}
+
 /* Where nothing else is to be done it is the one job, on the tile as well, until it is done. */
 static void the_tile_asks_to_drain(void **state)
 {
@@ -499,6 +544,7 @@ int main(void)
         cmocka_unit_test(state_stays_until_judged_anew),
         cmocka_unit_test(seen_is_taken),
         cmocka_unit_test(the_garden_is_drained_once),
+        cmocka_unit_test(a_guest_is_hardened_off),
         cmocka_unit_test(the_tile_asks_to_drain),
         cmocka_unit_test(an_answer_is_told_with_its_limit),
         cmocka_unit_test(job_done),

@@ -49,8 +49,10 @@ static void a_soft_guest_of_some_weeks(void **state)
         int place;
         bool due;
     } cases[] = {
-        {APRIL_20, 60.0, CELLAR, true},         {APRIL_20, 13.0, CELLAR, false},
-        {APRIL_20, 60.0, DECK, false},          {STAGE_MIDWINTER, 60.0, CELLAR, false},
+        {APRIL_20, 60.0, CELLAR, true},
+        {APRIL_20, 13.0, CELLAR, false},
+        {APRIL_20, 60.0, DECK, false},
+        {STAGE_MIDWINTER, 60.0, CELLAR, false},
         {APRIL_20 + 90 * OW_DAY_S, 60.0, CELLAR, false}, /* midsummer is past: out with it */
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {

@@ -14,8 +14,8 @@
 #define DECK_ONLY "'places':[" YARD_PLAIN_DECK "],"
 #define BUSH(id, more) "{'id':'" id "'," YARD_LEAVES ",'place':'deck'," YARD_POT more "}"
 #define HARDY(id, more)                                                                            \
-    "{'id':'" id "','limits':{'foliage':{'damaged_c':-9,'of':'tissue'}},'place':'deck'," YARD_POT  \
-    more "}"
+    "{'id':'" id                                                                                   \
+    "','limits':{'foliage':{'damaged_c':-9,'of':'tissue'}},'place':'deck'," YARD_POT more "}"
 #define WITH_FLEECE ",'covers':['fleece']"
 #define IN_FLEECE ",'covers':['fleece'],'wearing':['fleece']"
 
@@ -279,8 +279,8 @@ static void heat_for_what_is_brought_in(void **state)
 {
     (void)state;
     char act[OW_ACTION_TEXT];
-    yard y = yard_open("'places':[" YARD_PLAIN_DECK "," HOUSE "]," HEATER("") "'plants':[" TENDER(
-                           "one", "deck", "treasured") "]",
+    yard y = yard_open("'places':[" YARD_PLAIN_DECK "," HOUSE
+                       "]," HEATER("") "'plants':[" TENDER("one", "deck", "treasured") "]",
                        6.0);
     turn turns[] = {{0, 6}, {12, 6}, {30, -3}, {32, -3}, {44, 6}, {84, 6}};
     yard_forecast(&y, turns, 6);
@@ -297,8 +297,8 @@ static void heat_for_what_is_brought_in(void **state)
 static void members_are_warmed_too(void **state)
 {
     (void)state;
-    yard y = yard_open("'places':[" HOUSE "]," HEATER("") "'plants':[" TENDER(
-                           "one", "house", "treasured") "]",
+    yard y = yard_open("'places':[" HOUSE
+                       "]," HEATER("") "'plants':[" TENDER("one", "house", "treasured") "]",
                        6.0);
     ow_ensemble *e;
     yard_cold_night(&y, -6.5);

@@ -50,7 +50,7 @@ BEGIN {
         split(row["reliability", i], f, FS)
         printf "| %s | %d | %.2f | %.2f |\n", f[2], f[3], f[4], f[5]
     }
-    print "\nLeaves' risks in the middle are told a little too high, those of roots a little too low. Nothing"
-    print "is counted twice in them: a night's own fall is used only without a forecast, and the habit moves"
-    print "the forecast and widens nothing.\n"
+    print "\nLeaves' risks in the middle are still told somewhat too high. Nothing is counted twice in them: a"
+    print "night's own fall is used only without a forecast, and the habit moves the forecast and widens"
+    print "nothing.\n"
 }

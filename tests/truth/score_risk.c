@@ -4,10 +4,10 @@
  *
  *   score_risk STEP_DAYS WEATHER.csv LATITUDE LONGITUDE ELEVATION [WEATHER.csv ...]
  *
- * Each afternoon, every STEP_DAYS days, a forecast of 48 hours is made from the record with error of
- * known statistics (that of garden/forecast_error.h with nothing learned, a memory of half a day,
- * wind by a third, a quarter of the sky; independent of the forecast) and the ensemble tells the risk of pots and leaves.
- * What came is synthetic: each pot as a body of 12 x 12 cells under the measured weather, with
+ * Each afternoon, every STEP_DAYS days, a forecast of 48 hours is made from the record with error
+ * of known statistics (that of garden/forecast_error.h with nothing learned, a memory of half a
+ * day, wind by a third, a quarter of the sky; independent of the forecast) and the ensemble tells
+ * the risk of pots and leaves. What came is synthetic: each pot as a body of 12 x 12 cells under the measured weather, with
  * hidden properties drawn from the tables' ranges by another generator than the ensemble's. Against
  * it stands the rule "act when the forecast's minimum is below the limit". Prints lines for the
  * page of truth, tab-separated: Brier scores, reliability, misses and false alarms, cost.
