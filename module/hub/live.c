@@ -249,7 +249,7 @@ static void mind_outputs(ow_engine *e);
 
 /* ---- the connection -------------------------------------------------------------------------- */
 
-/* The index-th topic that is listened to: readings, reports, forecast, prices; NULL past the end. */
+/* The index-th topic that is listened to: readings, reports, what is ahead; NULL past the end. */
 static const char *listened(const ow_engine *e, int index)
 {
     const ow_garden *g = e->garden;

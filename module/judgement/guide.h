@@ -9,8 +9,8 @@
  *   early start  where the watts cannot hold keep_air_above_c within OW_GUIDE_EARLY_S and a plant
  *                comes near its limit, up to OW_GUIDE_EARLY_K more, if that lifts the plant.
  *   cheap hours  while the hours to come are so dear that the heat pays which a house keeps, up to
- *                OW_GUIDE_EARLY_K more; only in a house that is to be heated in them anyway and that
- *                is not set back. It warms only, so no plant is the colder for it.
+ *                OW_GUIDE_EARLY_K more; only in a house that is to be heated in them anyway and
+ *                that is not set back. It warms only, so no plant is the colder for it.
  *   falls to     the lowest air with keep_air_above_c kept as far as the watts go.
  *
  * A house with a plant of which no limit is known is not set back.
@@ -33,9 +33,9 @@
 #define OW_GUIDE_HOURS 24.0
 
 /*
- * Of the heat that 3 K more for an hour take, a quarter is spared in the three hours after and little
- * later: measured with this model in a single-glazed house (tests/judgement/test_cheap_hours.c). So
- * it pays, with something to spare, where the least price of the dear hours, from OW_GUIDE_CHEAP_S
+ * Of the heat that 3 K more for an hour take, a quarter is spared in the three hours after and
+ * little later: measured with this model in a single-glazed house
+ * (tests/judgement/test_cheap_hours.c). So it pays, with something to spare, where the least price of the dear hours, from OW_GUIDE_CHEAP_S
  * ahead on for OW_GUIDE_DEAR_S, is this many times the price now: for an hour before they begin.
  */
 #define OW_GUIDE_DEAR_TIMES 4.5

@@ -268,8 +268,8 @@ static void no_set_back_beside_a_plant_without_a_limit(void **state)
 
 #define PRICED(of_heater)                                                                          \
     GARDEN_OF(GARDEN_READINGS, PLANT_BOG,                                                          \
-              OUTPUTS("{" HEATER_KEYS of_heater ",\"cautions_read\":true}")                         \
-              ",\"tariff\":{\"per_kwh\":0.3,\"prices\":{\"topic\":\"w/p\",\"list\":\"/h\","             \
+              OUTPUTS("{" HEATER_KEYS of_heater ",\"cautions_read\":true}")                        \
+              ",\"tariff\":{\"per_kwh\":0.3,\"prices\":{\"topic\":\"w/p\",\"list\":\"/h\","              \
               "\"time\":\"/t\",\"price\":\"/p\"}}")
 
 /* Prices of a day from 12 UTC on: cheap until 15, then dear until 20, then cheap. */
@@ -450,6 +450,31 @@ static void each_plant_shuts_its_cloth_by_its_own_limit(void **state)
     }
 }
 
+/* What the outlook said of a hardy plant no longer counts: after a jump it is looked for anew
+ * before anything moves; without a forecast or a measured day nothing is known, and the cloth is shut. */
+static void a_cloth_when_the_outlook_is_not_to_be_trusted(void **state)
+{
+    (void)state;
+    host *h = host_start(CLOTH_OVER(LEAVES("a", -20), "\"a\""));
+    h->sensors = (sensors){4.0, 6.0, NAN, 1.0, 0.0, NAN, NULL, NULL, NULL, false};
+    assert_int_equal(hours_shut(h, 2, -1.0, 5.0), 0);
+    const ow_cloth_wish *cloth = &h->engine->live->cloth[0];
+    assert_true(cloth->looked && !cloth->shut);
+    h->now.utc_ms += 600000;
+    host_tick(h);
+    assert_false(cloth->looked);
+    size_t from = h->count;
+    host_run(h, 1800);
+    assert_true(cloth->looked && !cloth->shut);
+    assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, "d/set", "close"), 0);
+    for (int i = 0; i < 13 * 60; i++) {
+        h->sensors.roof_c = -4.0 + 0.1 * (i % 3);
+        host_run(h, 60);
+    }
+    assert_true(cloth->shut && fabs(closed_pct(h) - 100.0) < 0.5);
+    host_end(h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -467,6 +492,7 @@ int main(void)
         cmocka_unit_test(prices_that_say_nothing),
         cmocka_unit_test(cloth_is_shut_before_the_sky_takes_and_opens_for_sun),
         cmocka_unit_test(each_plant_shuts_its_cloth_by_its_own_limit),
+        cmocka_unit_test(a_cloth_when_the_outlook_is_not_to_be_trusted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
