@@ -50,19 +50,24 @@ int ow_root_grid(const ow_plant *plant)
 
 /* ---- building -------------------------------------------------------------------------------- */
 
-/* A named medium whose water and conductivity lie so many deviations off the tables'. */
+/* A named medium whose numbers lie so many deviations off the tables'. */
 static ow_status law_of_kind(ow_medium_kind kind, ow_moisture moisture, const double *normal,
                              ow_law *law)
 {
     ow_medium medium;
-    ow_range water, conducts;
+    ow_range water, conducts, freezes;
     ow_status status = ow_medium_water_range(kind, moisture, &water);
     if (status == OW_OK) {
         status = ow_medium_conducts_range(kind, &conducts);
     }
     if (status == OW_OK) {
-        status = ow_medium_drawn(kind, moisture, ow_range_at(water, normal[OW_UNKNOWN_WATER]),
-                                 ow_range_at(conducts, normal[OW_UNKNOWN_CONDUCTS]), &medium);
+        status = ow_medium_freezes_range(kind, &freezes);
+    }
+    if (status == OW_OK) {
+        ow_medium_draw draw = {.water = ow_range_at(water, normal[OW_UNKNOWN_WATER]),
+                               .conducts = ow_range_at(conducts, normal[OW_UNKNOWN_CONDUCTS]),
+                               .freezes = ow_range_at(freezes, normal[OW_UNKNOWN_FREEZES])};
+        status = ow_medium_drawn(kind, moisture, draw, &medium);
     }
     return status == OW_OK ? ow_law_of_medium(&medium, OW_HINGES, law) : status;
 }
@@ -149,15 +154,20 @@ static ow_block *root_block(const ow_cast *cast, const ow_actor *a)
     return block_of(cast, a->root_grid, a->root);
 }
 
+/* How far down roots are looked at: all of a pot. */
+static double root_depth_m(int root_grid)
+{
+    return root_grid == OW_BODY_BED ? OW_ROOT_ZONE_M : INFINITY;
+}
+
 /* What is known before the first step: the root ball. Leaves and parts want weather first. */
 static void sense_start(const ow_cast *cast, ow_actor *a)
 {
-    bool bed = cast->garden->plants[a->plant].bed.given;
     a->sense.air_c = a->sense.leaf_air_c = a->sense.sun_wm2 = a->sense.wind_ms = NAN;
     for (int p = 0; p < OW_PARTS; p++) {
         a->sense.part_c[p] = NAN;
     }
-    ow_block_inside_above(root_block(cast, a), a->root.lane, bed ? OW_ROOT_ZONE_M : INFINITY,
+    ow_block_inside_above(root_block(cast, a), a->root.lane, root_depth_m(a->root_grid),
                           &a->sense.root);
 }
 
@@ -301,6 +311,7 @@ void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor
 
 static ow_departure off_of(const ow_plant *plant, const double normal[OW_UNKNOWNS])
 {
+    ow_range mulch = ow_cover_spec_of(OW_COVER_MULCH)->range;
     ow_wall wall = {.range = {1.0, 1.0}};
     if (plant->pot.given && ow_wall_of(plant->pot.wall, &wall) != OW_OK) {
         wall.range = (ow_range){1.0, 1.0};
@@ -308,29 +319,29 @@ static ow_departure off_of(const ow_plant *plant, const double normal[OW_UNKNOWN
     return (ow_departure){.wall_r = ow_range_at(wall.range, normal[OW_UNKNOWN_WALL]) - 1.0,
                     .film = ow_range_at(OW_FILM_RANGE, normal[OW_UNKNOWN_FILM]) - 1.0,
                     .snow_r = ow_range_at(OW_SNOW_RANGE, normal[OW_UNKNOWN_SNOW]) - 1.0,
+                    .sun = ow_range_at(OW_ABSORBS_RANGE, normal[OW_UNKNOWN_SUN]) - 1.0,
+                    .vapour = ow_range_at(OW_VAPOUR_RANGE, normal[OW_UNKNOWN_VAPOUR]) - 1.0,
+                    .mulch_r = ow_range_at(mulch, normal[OW_UNKNOWN_COVER]) - 1.0,
+                    .grass_r = ow_range_at(OW_GRASS_RANGE, normal[OW_UNKNOWN_COVER]) - 1.0,
                     .cover_normal = normal[OW_UNKNOWN_COVER]};
 }
 
-ow_status ow_cast_vary(ow_cast *cast, int actor, const double normal[OW_UNKNOWNS])
+ow_status ow_variant_of(const ow_plant *plant, const double normal[OW_UNKNOWNS], ow_variant *v)
+{
+    const ow_soil *soil = plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
+    v->off = off_of(plant, normal);
+    ow_status status = law_of_soil(soil, normal, &v->root);
+    return status == OW_OK && plant->trunk.given ? trunk_law(plant, normal, &v->trunk) : status;
+}
+
+void ow_cast_vary(ow_cast *cast, int actor, const ow_variant *v)
 {
     ow_actor *a = &cast->actor[actor];
-    const ow_plant *plant = &cast->garden->plants[a->plant];
-    ow_law root, trunk;
-    const ow_soil *soil = plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
-    ow_status status = law_of_soil(soil, normal, &root);
-    if (status == OW_OK && a->trunk.block >= 0) {
-        status = trunk_law(plant, normal, &trunk);
-    }
-    if (status != OW_OK) {
-        return status;
-    }
-    ow_departure off = off_of(plant, normal);
-    ow_dress_differ(&a->dress, &off);
-    ow_block_set_law(root_block(cast, a), a->root.lane, &root);
+    ow_dress_differ(&a->dress, &v->off);
+    ow_block_set_law(root_block(cast, a), a->root.lane, &v->root);
     if (a->trunk.block >= 0) {
-        ow_block_set_law(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, &trunk);
+        ow_block_set_law(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, &v->trunk);
     }
-    return OW_OK;
 }
 
 /* ---- a step ---------------------------------------------------------------------------------- */
@@ -350,13 +361,8 @@ static double bed_roots_c(const ow_cast *cast, const ow_actor *a)
 /* What a trunk stands on: the root ball, or the bed at the depth of its roots. */
 static double under_trunk_c(const ow_cast *cast, const ow_actor *a)
 {
-    const ow_block *b = root_block(cast, a);
-    if (cast->garden->plants[a->plant].bed.given) {
-        return bed_roots_c(cast, a);
-    }
-    ow_inside inside;
-    ow_block_inside(b, a->root.lane, &inside);
-    return inside.mean_c;
+    bool bed = cast->garden->plants[a->plant].bed.given;
+    return bed ? bed_roots_c(cast, a) : a->sense.root.mean_c;
 }
 
 static double deep_c(const ow_cast *cast, const ow_spot *spot, ow_utc_s utc_s)
@@ -409,7 +415,14 @@ static void step_tray(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int
 /* Without a gauge the topsoil stays as moist as it is. */
 static void step_topsoil(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int dt_s)
 {
-    double surface_c = ow_block_face_c(root_block(cast, a), a->root.lane, OW_TOP);
+    const ow_block *b = root_block(cast, a);
+    int lane = a->root.lane;
+    double soil_c = ow_block_face_c(b, lane, OW_TOP);
+    double into_soil_wm2 =
+        (double)b->face_h[OW_TOP][lane] * ((double)b->te_c[OW_TOP][lane] - soil_c);
+    double surface_c =
+        soil_c +
+        into_soil_wm2 * ow_bed_grass_r_m2k_w(&cast->garden->plants[a->plant].bed, &a->dress);
     if (spot->rain_known) {
         ow_topsoil_step(&a->topsoil, surface_c, spot->sky.air_c,
                         spot->rain_mm_h * dt_s / OW_HOUR_S, dt_s);
@@ -437,8 +450,23 @@ static double storage_c(const ow_cast *cast, const ow_actor *a)
 /* What dies back or drops its leaves has none in the cold half of the year. */
 static bool in_leaf(const ow_cast *cast, const ow_tolerance *stands, ow_utc_s utc_s)
 {
-    bool leafless = ow_hardening_allowed(utc_s, cast->garden->site.latitude_deg) >= 0.5;
-    return stands->leaves != OW_LEAVES_NONE || (stands->limit[OW_FOLIAGE].set && !leafless);
+    if (stands->leaves != OW_LEAVES_NONE || !stands->limit[OW_FOLIAGE].set) {
+        return stands->leaves != OW_LEAVES_NONE;
+    }
+    return ow_hardening_allowed(utc_s, cast->garden->site.latitude_deg) < 0.5;
+}
+
+/* The insides of the root balls in one block. */
+static void sense_roots(ow_cast *cast, int grid, int block)
+{
+    ow_inside inside[OW_LANES];
+    ow_block_insides(&cast->block[grid][block], root_depth_m(grid), inside);
+    for (int i = 0; i < cast->actors; i++) {
+        ow_actor *a = &cast->actor[i];
+        if (a->root_grid == grid && a->root.block == block) {
+            a->sense.root = inside[a->root.lane];
+        }
+    }
 }
 
 static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, ow_utc_s utc_s)
@@ -447,8 +475,6 @@ static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, o
     const ow_tolerance *stands = &plant->tolerance;
     ow_sense *s = &a->sense;
     ow_leaf_state leaf = ow_leaf_exposure(OW_LEAF_WIDTH_M, spot, &a->dress);
-    ow_block_inside_above(root_block(cast, a), a->root.lane,
-                          plant->bed.given ? OW_ROOT_ZONE_M : INFINITY, &s->root);
     s->part_c[OW_FOLIAGE] = in_leaf(cast, stands, utc_s) ? leaf.leaf_c : NAN;
     s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set
                              ? ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress).leaf_c
@@ -479,6 +505,9 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
         int parts = g == OW_BODY_SMALL_POT ? OW_QUICK_PARTS : 1;
         for (int i = 0; i < cast->blocks[g]; i++) {
             ow_block_step_in(&cast->block[g][i], parts, dt_s, (uint64_t)(start_s / dt_s));
+            if (g != OW_BODY_TRUNK) {
+                sense_roots(cast, g, i);
+            }
         }
     }
     for (int i = 0; i < cast->actors; i++) {

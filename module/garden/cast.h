@@ -72,14 +72,24 @@ typedef enum ow_unknown {
     OW_UNKNOWN_COVER,
     OW_UNKNOWN_FILM,     /* wind about the pot, and how it carries heat */
     OW_UNKNOWN_SNOW,
+    OW_UNKNOWN_FREEZES,  /* the medium's freezing curve */
+    OW_UNKNOWN_VAPOUR,   /* what a bed's top gives off */
+    OW_UNKNOWN_SUN,      /* share of the sun taken in */
     OW_UNKNOWNS
 } ow_unknown;
 
-/*
- * Makes an actor that stands as the tables say one whose unknowns lie `normal` off. Its
- * temperatures and ice shares stay. OW_BAD_INPUT: a medium that no law fits; nothing changed.
- */
-OW_CHECK ow_status ow_cast_vary(ow_cast *cast, int actor, const double normal[OW_UNKNOWNS]);
+/* A plant whose unknowns lie off the tables: its surroundings, and the laws of its bodies. */
+typedef struct ow_variant {
+    ow_departure off;
+    ow_law root, trunk; /* trunk: of a plant that has one */
+} ow_variant;
+
+/* The plant whose unknowns lie `normal` off. OW_BAD_INPUT: a medium that no law fits. */
+OW_CHECK ow_status ow_variant_of(const ow_plant *plant, const double normal[OW_UNKNOWNS],
+                                 ow_variant *variant);
+
+/* Makes an actor that stands as the tables say such a one. Its temperatures and ice shares stay. */
+void ow_cast_vary(ow_cast *cast, int actor, const ow_variant *variant);
 
 /* Sets all boundaries from the spots (one a place of the garden) and steps everything. */
 void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_s);

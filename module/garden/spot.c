@@ -50,7 +50,9 @@ ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out)
     spot.rain_mm_h = isnan(rain) ? 0.0 : rain * shares[place->kind].rain_share;
     spot.snow_cm = isnan(snow) ? 0.0 : snow * shares[place->kind].snow_share;
     spot.snow_age_days = out->snow_age_days;
-    spot.snow_r_m2k_w = ow_snow_r_m2k_w(spot.snow_cm / 100.0, out->snow_age_days);
+    if (spot.snow_cm > 0.0) {
+        spot.snow_r_m2k_w = ow_snow_r_m2k_w(spot.snow_cm / 100.0, out->snow_age_days);
+    }
     if (place->kind == OW_PLACE_WALL) {
         spot.surround_c = out->wall_c;
         spot.faces_deg = place->faces_deg;

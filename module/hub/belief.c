@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "garden/alerts.h"
 #include "hub/live.h"
 
 /* ---- a heated place -------------------------------------------------------------------------- */

@@ -31,9 +31,17 @@ static ow_status new_scene(const ow_engine *e, double guess_pct, ow_scene **scen
     return status;
 }
 
-static void drop_scenes(ow_engine *e)
+void ow_engine_drop(ow_engine *e)
 {
+    ow_schedule_free(e->schedule);
+    ow_outlook_free(e->outlook);
+    ow_guide_free(e->guide);
+    ow_ensemble_free(e->ensemble);
     ow_scene_free(e->scene);
+    e->schedule = NULL;
+    e->outlook = NULL;
+    e->guide = NULL;
+    e->ensemble = NULL;
     e->scene = NULL;
     for (int k = 0; k < OW_SHADOWS; k++) {
         ow_scene_free(e->shadow[k]);
@@ -52,7 +60,17 @@ ow_status ow_engine_foresee(ow_engine *e)
         status = ow_ensemble_new(e->scene, &e->ensemble);
         e->outlook->ensemble = e->ensemble;
     }
-    return status;
+    if (status == OW_OK) {
+        status = ow_schedule_new(e->garden, &e->schedule);
+    }
+    if (status != OW_OK) {
+        ow_engine_drop(e);
+        return status;
+    }
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_verdict_start(&e->judged[i].verdict);
+    }
+    return OW_OK;
 }
 
 ow_spread ow_engine_spread(const ow_engine *e)
@@ -76,25 +94,12 @@ ow_status ow_engine_start(ow_engine *e)
     if (status == OW_OK) {
         status = new_scene(e, SHUT_PCT, &e->shadow[OW_SHADOW_SHUT]);
     }
-    if (status == OW_OK) {
-        status = ow_engine_foresee(e);
-    }
-    if (status == OW_OK) {
-        status = ow_schedule_new(e->garden, &e->schedule);
-    }
-    if (status != OW_OK) { /* all or nothing */
-        ow_outlook_free(e->outlook);
-        ow_guide_free(e->guide);
-        e->outlook = NULL;
-        e->guide = NULL;
-        drop_scenes(e);
+    if (status != OW_OK) {
+        ow_engine_drop(e);
         return status;
     }
-    for (int i = 0; i < e->garden->plant_count; i++) {
-        ow_verdict_start(&e->judged[i].verdict);
-    }
     e->judged_s = INT64_MIN;
-    return OW_OK;
+    return ow_engine_foresee(e);
 }
 
 /* ---- hands ----------------------------------------------------------------------------------- */

@@ -69,8 +69,12 @@ struct ow_engine {
 /* Starts the scene at the first measured row, when that has not been done. */
 OW_CHECK ow_status ow_engine_start(ow_engine *engine);
 
-/* Builds what looks ahead of the scene, as the settings say. */
+/* Builds what judges and looks ahead of the scene, as the settings say; drops the scene where that
+ * fails, so that it is there with all of it or not at all. */
 OW_CHECK ow_status ow_engine_foresee(ow_engine *engine);
+
+/* Frees the scene, its shadows and what was built on them. */
+void ow_engine_drop(ow_engine *engine);
 
 /* What its members differ in. */
 ow_spread ow_engine_spread(const ow_engine *engine);

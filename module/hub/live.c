@@ -10,7 +10,6 @@
 #include "garden/json_text.h"
 #include "garden/probe.h"
 #include "garden/snapshot.h"
-#include "hub/evening.h"
 #include "hub/jobs.h"
 #include "hub/keep.h"
 
@@ -80,6 +79,7 @@ void ow_live_free(ow_engine *e)
     ow_tree_free(l->tree);
     free(l->told);
     free(l->past);
+    free(l->cloth);
     free(l);
     e->live = NULL;
 }
@@ -107,25 +107,20 @@ static ow_status build(ow_engine *e, ow_now now)
     }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
     l->past = calloc((size_t)g->plant_count, sizeof *l->past);
+    l->cloth = calloc((size_t)g->output_count + 1, sizeof *l->cloth);
     ow_forecast_init(&l->forecast, &g->forecast);
-    bool whole = l->told != NULL && l->past != NULL;
+    bool whole = l->told != NULL && l->past != NULL && l->cloth != NULL;
     return status == OW_OK && !whole ? OW_NO_MEMORY : status;
 }
 
 static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
 {
     ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
-    if (status == OW_OK) {
-        e->scene->place_bias = e->live->learned.place;
-        status = ow_engine_foresee(e);
+    if (status != OW_OK) {
+        return status;
     }
-    if (status == OW_OK) {
-        status = ow_schedule_new(e->garden, &e->schedule);
-    }
-    for (int i = 0; i < e->garden->plant_count; i++) {
-        ow_verdict_start(&e->judged[i].verdict);
-    }
-    return status;
+    e->scene->place_bias = e->live->learned.place;
+    return ow_engine_foresee(e);
 }
 
 /* What each member was told last still stands on the hub after a restart. */
@@ -224,6 +219,7 @@ static void clock_jumped(ow_engine *e, int64_t by_ms)
     l->jumped = true;
     l->judge_again = true;
     l->guided_until_s = INT64_MIN;
+    ow_evening_forget(e);
     ow_station_doubt(l->station);
     ow_live_log(e, OW_LEVEL_WARN, "the clock jumped by %.0f s; outputs wait for fresh readings",
                 (double)by_ms / 1000.0);
@@ -364,7 +360,9 @@ static ow_status take_row(ow_engine *e)
     }
     ow_status status = ow_forcing_add(&e->measured, &row, 1);
     if (status == OW_OK && e->scene == NULL) {
-        status = set_scene(e, row.utc_s - row.utc_s % STEP_S, row.weather.air_c);
+        /* One reading in frost tells nothing of ice: all begins thawed and freezes from then on. */
+        double start_c = fmax(row.weather.air_c, 0.0);
+        status = set_scene(e, row.utc_s - row.utc_s % STEP_S, start_c);
         l->judge_again = true;
     }
     /* A first reading does not wait for the model's step, but for a forecast that is to come. */
@@ -657,6 +655,7 @@ static ow_status look_or_ask(ow_engine *e)
         }
         ow_spread spread = ow_engine_spread(e);
         spread.skill = &l->learned.hindsight.skill;
+        ow_evening_look(e);
         l->looking = false;
         l->weighing = true;
         return ow_ensemble_begin(e->ensemble, e->scene, &e->forecast, FORESIGHT_H, spread);
@@ -778,7 +777,7 @@ static void mind_outputs(ow_engine *e)
     l->step_due_ms = l->now.boot_ms + OUTPUT_EVERY_MS;
     double lowest_c = ow_evening_lowest_c(e);
     bool guided = utc_s(l) < l->guided_until_s;
-    l->cloths_shut = ow_evening_shuts(e, lowest_c, l->cloths_shut);
+    ow_evening_wish(e, lowest_c, guided);
     ow_switch_moment moment = {.hosting = {.promises_off = e->host.can_switch_off,
                                            .connected = l->up,
                                            .clock_jumped = l->jumped,
@@ -788,7 +787,7 @@ static void mind_outputs(ow_engine *e)
                                .scene = e->scene,
                                .guide = guided ? e->guide : NULL,
                                .lowest_ahead_c = lowest_c,
-                               .frost_ahead = l->cloths_shut};
+                               .cloth = l->cloth};
     uint64_t before = l->switches->worth;
     ow_switches_step(l->switches, &moment, &e->host, l->tree);
     bool news = l->switches->worth != before;

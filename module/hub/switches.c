@@ -245,7 +245,7 @@ static ow_cloth cloth_of(const ow_switch *w, const ow_switch_moment *m)
     return rain ? OW_CLOTH_WET : OW_CLOTH_DRY;
 }
 
-static ow_drive_inputs drive_inputs(const ow_switch *w, const ow_switch_moment *m)
+static ow_drive_inputs drive_inputs(const ow_switch *w, const ow_switch_moment *m, bool shut)
 {
     double boot_s = (double)m->now.boot_ms / 1000.0;
     ow_observed wind = ow_station_measured(m->station, OW_MEASURES_WIND, OW_AT_SITE, boot_s);
@@ -253,7 +253,7 @@ static ow_drive_inputs drive_inputs(const ow_switch *w, const ow_switch_moment *
     ow_drive_inputs in = {.hosting = m->hosting,
                           .wind = sensed(&wind),
                           .cloth = cloth_of(w, m),
-                          .wish = m->frost_ahead ? OW_WISH_CLOSE : OW_WISH_OPEN};
+                          .wish = shut ? OW_WISH_CLOSE : OW_WISH_OPEN};
     if (w->output->closed_end.at >= 0) {
         in.closed_end = contact(m->station, w->output->closed_end.at, boot_s);
     }
@@ -375,15 +375,10 @@ static bool heater_needed(const ow_switch *w, const ow_switch_moment *m)
            ((w->blocked & blind) != 0 && (cold || !(m->lowest_ahead_c > keep_c)));
 }
 
-static bool drive_needed(const ow_switch *w, const ow_switch_moment *m)
-{
-    return m->frost_ahead && w->drive.state != OW_DRIVE_CLOSED;
-}
-
-static void mind_alarms(ow_switch *w, const ow_switch_moment *m, uint32_t span_ms)
+static void mind_alarms(ow_switch *w, const ow_switch_moment *m, bool shut, uint32_t span_ms)
 {
     bool heater = w->output->kind == OW_OUTPUT_HEATER;
-    bool needed = heater ? heater_needed(w, m) : drive_needed(w, m);
+    bool needed = heater ? heater_needed(w, m) : shut && w->drive.state != OW_DRIVE_CLOSED;
     (void)ow_alarms_step(&w->alarms, heater ? &w->heater.locks : &w->drive.locks, needed, span_ms);
 }
 
@@ -484,12 +479,12 @@ void ow_switches_step(ow_switches *s, const ow_switch_moment *m, const ow_host *
         if (w->output->kind == OW_OUTPUT_HEATER) {
             step_heater(s, w, &in[i], now_ms, host);
         } else {
-            ow_drive_inputs drive = drive_inputs(w, m);
+            ow_drive_inputs drive = drive_inputs(w, m, m->cloth[i].shut);
             step_drive(s, w, &drive, now_ms, host);
         }
         s->worth += before != w->blocked;
         s->latches += latched != ow_switch_latched(w);
-        mind_alarms(w, m, span_ms);
+        mind_alarms(w, m, m->cloth[i].shut, span_ms);
         tell(w, i, tree);
     }
 }

@@ -9,6 +9,7 @@
 #include "garden/pack.h"
 #include "garden/scene.h"
 #include "garden/station.h"
+#include "hub/evening.h"
 #include "hub/tree.h"
 #include "judgement/speech.h"
 #include "judgement/guide.h"
@@ -64,7 +65,7 @@ typedef struct ow_switch_moment {
     const ow_scene *scene;      /* NULL before the model runs */
     const ow_guide *guide;      /* what the heaters are to keep; NULL: as in the garden file */
     double lowest_ahead_c;      /* the air's lowest out of doors within the night; NAN: unknown */
-    bool frost_ahead;           /* cloths are to be shut now */
+    const ow_cloth_wish *cloth; /* one an output: is it to be shut now? */
 } ow_switch_moment;
 
 /*

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/alerts.h"
 #include "hub/announce.h"
 #include "hub/thing.h"
 #include "judgement/verdict.h"

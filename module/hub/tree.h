@@ -110,12 +110,6 @@ const char *ow_tree_value(const ow_tree *tree, ow_slot slot);
 /* `$target` of a drive's position. */
 OW_CHECK ow_status ow_tree_target(ow_tree *tree, int drive, const char *text);
 
-/* Alerts that are no plant's and no output's: readings of the same thing part, one has stood still,
- * the air is far from the forecast. The others have the id of a plant or output. */
-#define OW_ALERT_READINGS "readings-part"
-#define OW_ALERT_STUCK "reading-stuck"
-#define OW_ALERT_FORECAST "forecast-parts"
-
 /* Raises or replaces an alert by its id; NULL text clears it. OW_NO_MEMORY, OW_NOT_FOUND. */
 OW_CHECK ow_status ow_tree_alert(ow_tree *tree, const char *id, const char *text);
 

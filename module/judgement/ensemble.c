@@ -62,6 +62,15 @@ static ow_status build(ow_ensemble *e, const ow_scene *scene)
     for (int p = 0; p < g->place_count; p++) {
         e->house_of[p] = g->places[p].kind == OW_PLACE_GLASSHOUSE ? e->houses++ : -1;
     }
+    e->glazing = calloc((size_t)e->houses * OW_MEMBERS + 1, sizeof *e->glazing);
+    if (e->glazing == NULL) {
+        return OW_NO_MEMORY;
+    }
+    for (int p = 0; p < g->place_count; p++) {
+        if (e->house_of[p] >= 0) {
+            ow_draw_glazing(g->places[p].id, e->glazing + e->house_of[p] * OW_MEMBERS);
+        }
+    }
     ow_status status =
         ow_scene_new(g, scene->now_s, e->step_s, scene->outdoors.weather.air_c, &e->lead);
     return status == OW_OK ? build_casts(e, scene->now_s) : status;
@@ -97,6 +106,7 @@ void ow_ensemble_free(ow_ensemble *e)
     free(e->risk);
     free(e->house_of);
     free(e->spot);
+    free(e->glazing);
     free(e->out);
     free(e->house);
     free(e->floor_c);
@@ -132,6 +142,7 @@ ow_status ow_ensemble_begin(ow_ensemble *e, const ow_scene *now, const ow_forcin
                             double hours, ow_spread spread)
 {
     e->steps = e->wanted = e->looked = e->plant = 0;
+    e->varied = -1;
     e->start_s = now->now_s;
     e->now = now;
     e->spread = spread;
@@ -194,10 +205,11 @@ static void look_under_glass(ow_ensemble *e, int m)
         }
         ow_glasshouse_out *air = &e->house[at * houses + (size_t)h];
         *air = e->lead->glass[p];
-        if (e->spread.weather && m > 0) {
+        if ((e->spread.weather || e->spread.materials) && m > 0) {
+            double normal = e->spread.materials ? e->glazing[h * OW_MEMBERS + m] : 0.0;
             air->air_c = e->looked > 0 ? e->house[(at - OW_MEMBERS) * houses + (size_t)h].air_c
                                        : e->now->glass[p].air_c;
-            ow_scene_air_beside(e->lead, p, &e->out[at], air);
+            ow_scene_air_beside(e->lead, p, &e->out[at], normal, air);
         }
         e->floor_c[(size_t)e->looked * houses + (size_t)h] = ow_scene_floor_c(e->lead, p);
     }
@@ -259,18 +271,34 @@ static ow_cast *cast_of(const ow_ensemble *e, const ow_many *many)
     return e->cast[shape_of(&e->garden->plants[many->plant])];
 }
 
-ow_status ow_many_begin(ow_many *many, ow_ensemble *e)
+/* The draws of a plant's members; kept, since one plant is asked after with many acts. */
+static ow_status draw_variants(ow_ensemble *e, int plant)
 {
     double normal[OW_MEMBERS][OW_UNKNOWNS];
-    ow_cast *cast = cast_of(e, many);
+    const ow_plant *of = &e->garden->plants[plant];
     ow_status status = OW_OK;
+    if (e->varied == plant) {
+        return OW_OK;
+    }
+    e->varied = -1;
+    ow_draw_plant(of->id, normal);
+    for (int m = 1; status == OW_OK && m < OW_MEMBERS; m++) {
+        status = ow_variant_of(of, normal[m], &e->variant[m]);
+    }
+    e->varied = status == OW_OK ? plant : -1;
+    return status;
+}
+
+ow_status ow_many_begin(ow_many *many, ow_ensemble *e)
+{
+    ow_cast *cast = cast_of(e, many);
+    ow_status status = e->spread.materials ? draw_variants(e, many->plant) : OW_OK;
     many->step = 0;
     cast->apart = e->garden->place_count;
-    ow_draw_plant(e->garden->plants[many->plant].id, normal);
     for (int m = 0; status == OW_OK && m < OW_MEMBERS; m++) {
         ow_cast_copy(cast, m, e->now->cast, many->plant);
         if (e->spread.materials && m > 0) {
-            status = ow_cast_vary(cast, m, normal[m]);
+            ow_cast_vary(cast, m, &e->variant[m]);
         }
         ow_course_start(&many->course[m], &cast->actor[m]);
     }

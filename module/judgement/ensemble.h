@@ -74,6 +74,7 @@ typedef struct ow_ensemble {
     size_t room;              /* steps allocated */
     int houses;               /* glasshouses */
     int *house_of;            /* one a place; -1: no glasshouse */
+    double *glazing;          /* [house * OW_MEMBERS + member]: in deviations */
     ow_outdoors *out;         /* [step * OW_MEMBERS + member] */
     ow_glasshouse_out *house; /* [(step * OW_MEMBERS + member) * houses + house] */
     double *floor_c;          /* [step * houses + house] */
@@ -81,6 +82,8 @@ typedef struct ow_ensemble {
     ow_band *band;            /* [(plant * room + step) * OW_BANDS + which] */
     double air[OW_MEMBERS], wind[OW_MEMBERS], sky[OW_MEMBERS];
     ow_cast *cast[OW_SHAPES];
+    int varied;               /* the plant whose draws these are; -1: none yet */
+    ow_variant variant[OW_MEMBERS];
     ow_spot *spot;            /* [member * places + place] */
     ow_many many;
 } ow_ensemble;

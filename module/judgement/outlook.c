@@ -151,16 +151,19 @@ ow_status ow_question_begin(ow_question *q, ow_outlook *o, const ow_scene *now)
         return status;
     }
     ow_cast *cast = o->trial[q->plant];
+    const ow_plant *plant = &o->garden->plants[q->plant];
     double normal[OW_MEMBERS][OW_UNKNOWNS];
+    ow_variant variant;
     bool drawn = q->among && o->ensemble->spread.materials && q->member > 0;
     if (drawn) {
-        ow_draw_plant(o->garden->plants[q->plant].id, normal);
+        ow_draw_plant(plant->id, normal);
+        status = ow_variant_of(plant, normal[q->member], &variant);
     }
     q->step = 0;
     for (int i = 0; status == OW_OK && i < q->n; i++) {
         ow_cast_copy(cast, i, now->cast, q->plant);
         if (drawn) {
-            status = ow_cast_vary(cast, i, normal[q->member]);
+            ow_cast_vary(cast, i, &variant);
         }
         ow_course_start(&q->answer[i], &cast->actor[i]);
     }

@@ -24,8 +24,9 @@
 #include "judgement/reason.h"
 #include "judgement/verdict.h"
 
-/* Ids of things have at most 64 characters; a notice's own adds a word. */
-enum { OW_NOTICE_SUBJECT = 65, OW_NOTICE_ID = 96, OW_NOTICE_TEXT = 700, OW_NOTICE_CODE = 2000 };
+/* Ids have at most 64 characters; the subject of a member's adds "household-", a notice's own id a
+ * word to that. */
+enum { OW_NOTICE_SUBJECT = 76, OW_NOTICE_ID = 96, OW_NOTICE_TEXT = 700, OW_NOTICE_CODE = 2000 };
 
 /* act_by earlier by more than this is told again. */
 #define OW_NOTICE_EARLIER_S OW_HOUR_S

@@ -21,15 +21,14 @@ typedef struct balance {
 static balance latent(const ow_plate *plate, double plate_c)
 {
     bool rime = plate_c < 0.0;
-    double saturated_kpa = rime ? ow_saturation_ice_kpa(plate_c) : ow_saturation_water_kpa(plate_c);
-    if (isnan(plate->vapour_kpa) || plate->vapour_kpa <= saturated_kpa) {
+    ow_saturation at =
+        rime ? ow_saturation_over_ice(plate_c) : ow_saturation_over_water(plate_c);
+    if (isnan(plate->vapour_kpa) || plate->vapour_kpa <= at.kpa) {
         return (balance){0.0, 0.0};
     }
     double per_kpa = 2.0 * plate->h_w_m2k / ow_psychrometric_kpa_k(plate->pressure_kpa) *
                      (rime ? RIME_OVER_DEW : 1.0);
-    double slope_kpa_k =
-        rime ? ow_saturation_ice_slope_kpa_k(plate_c) : ow_saturation_slope_kpa_k(plate_c);
-    return (balance){per_kpa * (plate->vapour_kpa - saturated_kpa), -per_kpa * slope_kpa_k};
+    return (balance){per_kpa * (plate->vapour_kpa - at.kpa), -per_kpa * at.slope_kpa_k};
 }
 
 static balance balance_at(const ow_plate *plate, double plate_c)
@@ -48,7 +47,7 @@ static balance balance_at(const ow_plate *plate, double plate_c)
 #define COLDEST_K 100.0
 #define WARMEST_K 200.0
 #define ROUNDS 60
-#define CLOSE_K 1e-10
+#define CLOSE_K 1e-7 /* of the last step: what is left is its square, or at a kink some of it */
 
 /* The gain falls with temperature, so the bracket always holds the root; Newton inside it, a
  * halving where Newton leaves it (the balance has kinks at the dew point and at 0 C). */

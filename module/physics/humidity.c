@@ -31,16 +31,20 @@ double ow_saturation_ice_kpa(double air_c)
     return tetens_kpa(air_c, ICE_A, ICE_B);
 }
 
-double ow_saturation_slope_kpa_k(double air_c)
+static ow_saturation with_slope(double kpa, double air_c, double a, double b)
 {
-    double from_pole = air_c + WATER_B;
-    return WATER_A * WATER_B * ow_saturation_water_kpa(air_c) / (from_pole * from_pole);
+    double from_pole = air_c + b;
+    return (ow_saturation){kpa, a * b * kpa / (from_pole * from_pole)};
 }
 
-double ow_saturation_ice_slope_kpa_k(double air_c)
+ow_saturation ow_saturation_over_water(double air_c)
 {
-    double from_pole = air_c + ICE_B;
-    return ICE_A * ICE_B * ow_saturation_ice_kpa(air_c) / (from_pole * from_pole);
+    return with_slope(ow_saturation_water_kpa(air_c), air_c, WATER_A, WATER_B);
+}
+
+ow_saturation ow_saturation_over_ice(double air_c)
+{
+    return with_slope(ow_saturation_ice_kpa(air_c), air_c, ICE_A, ICE_B);
 }
 
 double ow_vapour_kpa(double air_c, double rh_pct)

@@ -15,11 +15,14 @@ double ow_saturation_water_kpa(double air_c);
 double ow_saturation_ice_kpa(double air_c);
 
 /*
- * Slopes of the saturation curves over water (FAO-56 eq. 13, whose printed 4098 is the product
- * 17.27 x 237.3) and over ice, kPa/K.
+ * The same with the slopes of the curves over water (FAO-56 eq. 13, whose printed 4098 is the
+ * product 17.27 x 237.3) and over ice.
  */
-double ow_saturation_slope_kpa_k(double air_c);
-double ow_saturation_ice_slope_kpa_k(double air_c);
+typedef struct ow_saturation {
+    double kpa, slope_kpa_k;
+} ow_saturation;
+ow_saturation ow_saturation_over_water(double air_c);
+ow_saturation ow_saturation_over_ice(double air_c);
 
 /* Vapour pressure of air at air_c with rh_pct (over water, 0..100), kPa. FAO-56 eq. 10. */
 double ow_vapour_kpa(double air_c, double rh_pct);

@@ -3,6 +3,7 @@
 
 #include <float.h>
 #include <math.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 #include <string.h>
@@ -24,23 +25,45 @@ static const double two_over_pi = 0x1.45f306dc9c883p-1;
 static const double half_pi = 0x1.921fb54442d18p+0;
 static const double half_pi_rest = 0x1.1a62633145c07p-54;
 
-/* Sum of coefficient[i] z^i. */
+/* Sum of coefficient[i] z^i, of two or more: even and odd powers side by side, so that neither
+ * waits for the other. */
 static double polynomial(const double *coefficient, size_t count, double z)
 {
-    double sum = coefficient[count - 1];
-    for (size_t i = count - 1; i-- > 0;) {
-        sum = sum * z + coefficient[i];
+    double square = z * z, high = coefficient[count - 1], low = coefficient[count - 2];
+    size_t left = count - 2;
+    for (; left >= 2; left -= 2) {
+        high = high * square + coefficient[left - 1];
+        low = low * square + coefficient[left - 2];
     }
-    return sum;
+    double sum = low + z * high;
+    return left == 0 ? sum : coefficient[0] + z * sum;
+}
+
+static uint64_t bits_of(double x)
+{
+    uint64_t bits;
+    memcpy(&bits, &x, sizeof bits);
+    return bits;
+}
+
+static double of_bits(uint64_t bits)
+{
+    double x;
+    memcpy(&x, &bits, sizeof x);
+    return x;
 }
 
 /* 2^k of a whole number for which that is a normal number. */
 static double power_of_two(int k)
 {
-    uint64_t bits = (uint64_t)(k + 1023) << 52;
-    double value;
-    memcpy(&value, &bits, sizeof value);
-    return value;
+    return of_bits((uint64_t)(k + 1023) << 52);
+}
+
+/* The nearest whole number, for |x| < 2^51: what is added leaves no room for a fraction. */
+static double nearest(double x)
+{
+    const double no_room = 0x1.8p52;
+    return (x + no_room) - no_room;
 }
 
 double ow_exp(double x)
@@ -60,7 +83,7 @@ double ow_exp(double x)
     if (x < -700.0) {
         return 0.0;
     }
-    double k = floor(x * log2_e + 0.5);
+    double k = nearest(x * log2_e);
     double r = (x - k * ln2_high) - k * ln2_low;
     double e = 1.0 + (r + r * r * polynomial(series, COUNT(series), r));
     return e * power_of_two((int)k); /* exact: |k| <= 1010 and e is near one */
@@ -80,8 +103,11 @@ double ow_log(double x)
     if (isinf(x)) {
         return x;
     }
-    int exponent = 0;
-    double m = frexp(x, &exponent);
+    bool subnormal = x < DBL_MIN;
+    uint64_t bits = bits_of(subnormal ? x * 0x1p54 : x), half = bits_of(0.5);
+    uint64_t fraction = bits & (((uint64_t)1 << 52) - 1);
+    int exponent = (int)(bits >> 52) - 1022 - (subnormal ? 54 : 0);
+    double m = of_bits(half | fraction); /* x = m 2^exponent, 0.5 <= m < 1 */
     if (m < sqrt_half) {
         m *= 2.0;
         exponent--;
@@ -96,6 +122,39 @@ double ow_log(double x)
 double ow_pow(double x, double y)
 {
     return ow_exp(y * ow_log(x));
+}
+
+/*
+ * Roots by Newton on y = x^(-1/n), which needs no division by y. A logarithm is nearly a whole
+ * number's bits, so a first guess within 3.5 % is a subtraction of bits; each round squares
+ * its error and takes it (n + 1)/2 times.
+ */
+enum { ROOT_ROUNDS = 4 };
+static const uint64_t third_guess = 0x553ef0068db8b800u, fifth_guess = 0x4cb8a84380885000u;
+
+double ow_third_root(double x)
+{
+    if (!(x >= DBL_MIN) || isinf(x)) {
+        return x >= 0.0 ? (isinf(x) ? x : 0.0) : NAN;
+    }
+    double y = of_bits(third_guess - bits_of(x) / 3);
+    for (int round = 0; round < ROOT_ROUNDS; round++) {
+        y += y * ((1.0 - (y * y) * (x * y)) * (1.0 / 3));
+    }
+    return x * (y * y);
+}
+
+double ow_four_fifths(double x)
+{
+    if (!(x >= DBL_MIN) || isinf(x)) {
+        return x >= 0.0 ? (isinf(x) ? x : 0.0) : NAN;
+    }
+    double y = of_bits(fifth_guess - bits_of(x) / 5);
+    for (int round = 0; round < ROOT_ROUNDS; round++) {
+        double square = y * y;
+        y += y * ((1.0 - (square * square) * (x * y)) * 0.2);
+    }
+    return x * y;
 }
 
 /* sin and cos for |r| <= pi/4. */

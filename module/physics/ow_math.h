@@ -13,6 +13,8 @@
 double ow_exp(double x);             /* |x| <= 700; beyond it 0 or the largest double */
 double ow_log(double x);             /* x > 0; NAN otherwise */
 double ow_pow(double x, double y);   /* x > 0, by exp and log: within 1e-15 (1 + |y log x|) */
+double ow_third_root(double x);      /* x^(1/3), x >= 0; NAN otherwise; below DBL_MIN 0 */
+double ow_four_fifths(double x);     /* x^(4/5), alike */
 double ow_sin(double x);             /* |x| <= 1e6 rad; NAN otherwise */
 double ow_cos(double x);             /* |x| <= 1e6 rad; NAN otherwise */
 double ow_atan2(double y, double x); /* -pi..pi, as in C */

@@ -19,6 +19,8 @@
 #define VECTORISE(how)
 #else
 #define VECTORISE(how) _Pragma(how)
+/* Else gcc copies rows in pieces of 16 bytes, and what then reads 32 of them must wait. */
+#pragma GCC optimize("no-tree-loop-distribute-patterns")
 #endif
 #define FOR_LANES(l) VECTORISE("omp simd") for (int l = 0; l < OW_LANES; l++)
 #define ANY_LANE(any, l)                                                                           \
@@ -202,11 +204,13 @@ static void put_law(ow_block *b, int l, const ow_law *law)
 {
     double warm_t = 1.0 / law->warm_j_m3k, warm_u = law->warm_w_mk * warm_t;
     double cold_t = 1.0 / law->cold_j_m3k, cold_u = law->cold_w_mk * cold_t;
-    double k_above = law->warm_w_mk;
+    double cold_ice = law->cold_ice_per_k * cold_t, k_above = law->warm_w_mk;
     b->law[l] = *law;
     b->base_h[l] = (ow_real)law->h_j_m3[0];
     b->base_u[l] = (ow_real)law->u_w_m[0];
     b->base_t[l] = (ow_real)law->t_c[0];
+    b->base_ice[l] = (ow_real)law->ice[0];
+    b->half_ice[l] = (ow_real)(law->ice_at_minus5 > 0.0 ? 0.5 * law->ice_at_minus5 : INFINITY);
     b->warm_u[l] = (ow_real)warm_u;
     b->warm_t[l] = (ow_real)warm_t;
     b->warm_k[l] = (ow_real)law->warm_w_mk;
@@ -215,12 +219,14 @@ static void put_law(ow_block *b, int l, const ow_law *law)
     for (int i = 0; i < OW_HINGES; i++) {
         bool used = i < law->hinges;
         double h = law->h_j_m3[used ? i : 0], t = law->t_c[used ? i : 0];
-        double du = 0.0, dt = 0.0, dk = 0.0;
+        double du = 0.0, dt = 0.0, dk = 0.0, dice = 0.0;
         if (used) {
             du = segment(law, law->u_w_m, i, warm_u, cold_u) -
                  segment(law, law->u_w_m, i - 1, warm_u, cold_u);
             dt = segment(law, law->t_c, i, warm_t, cold_t) -
                  segment(law, law->t_c, i - 1, warm_t, cold_t);
+            dice = segment(law, law->ice, i, 0.0, cold_ice) -
+                   segment(law, law->ice, i - 1, 0.0, cold_ice);
             double k_below = conductivity(law, i);
             if (!isnan(k_below)) { /* NAN: a front, its change is told at the next hinge */
                 dk = k_below - k_above;
@@ -230,6 +236,7 @@ static void put_law(ow_block *b, int l, const ow_law *law)
         b->hinge_h[i][l] = (ow_real)h;
         b->hinge_u[i][l] = (ow_real)du;
         b->hinge_t[i][l] = (ow_real)dt;
+        b->hinge_ice[i][l] = (ow_real)dice;
         b->knee_t[i][l] = (ow_real)t;
         b->knee_k[i][l] = (ow_real)dk;
     }
@@ -280,8 +287,8 @@ ow_status ow_block_put(ow_block *b, int l, const ow_body *body)
 void ow_block_set_law(ow_block *b, int l, const ow_law *law)
 {
     for (size_t c = 0; c < cells_of(&b->grid); c++) {
-        double t = ow_law_t(&b->law[l], (double)b->h_j_m3[c][l]);
-        b->h_j_m3[c][l] = (ow_real)ow_law_h(law, t);
+        double h = ow_law_carried(law, &b->law[l], (double)b->h_j_m3[c][l]);
+        b->h_j_m3[c][l] = (ow_real)h;
     }
     put_law(b, l, law);
     refresh_lane_potential(b);
@@ -384,6 +391,25 @@ OW_INLINE void evaluate_t(const ow_block *b, const ow_real *h, ow_real *t, ow_re
 {
     bend(h, b->base_h, b->base_t, b->warm_t, (const ow_row *)b->hinge_h,
          (const ow_row *)b->hinge_t, t, slope);
+}
+
+/* Temperature and ice share, into rows that nothing else is in. */
+OW_INLINE void evaluate_state(const ow_block *b, const ow_real *h, ow_real *t, ow_real *ice)
+{
+    FOR_LANES(l)
+    {
+        t[l] = b->base_t[l] + b->warm_t[l] * (h[l] - b->base_h[l]);
+        ice[l] = b->base_ice[l];
+    }
+    for (int j = 0; j < OW_HINGES && any_below(h, b->hinge_h[j]); j++) {
+        FOR_LANES(l)
+        {
+            ow_real below = h[l] - b->hinge_h[j][l];
+            below = below < 0 ? below : 0;
+            t[l] += b->hinge_t[j][l] * below;
+            ice[l] += b->hinge_ice[j][l] * below;
+        }
+    }
 }
 
 /* Potential and conductivity at a temperature. */
@@ -822,11 +848,6 @@ double ow_block_t(const ow_block *b, int l, int cell)
     return ow_law_t(&b->law[l], (double)b->h_j_m3[cell][l]);
 }
 
-static double volume(const ow_block *b, int l, int ir, int iz)
-{
-    return (double)b->r.capacity[ir][l] * (double)b->z.capacity[iz][l];
-}
-
 /* Axis temperature of a row: the even parabola through the two innermost cell means while both
  * are unfrozen, else the cell's own (a front knows no parabola). */
 static double axis_c(const ow_block *b, int l, int iz)
@@ -847,19 +868,101 @@ static double axis_c(const ow_block *b, int l, int iz)
 
 double ow_block_axis_c(const ow_block *b, int l, double z_m)
 {
-    double top = 0.0, mid_before = 0.0, t_before = 0.0;
-    for (int iz = 0; iz < b->grid.nz; iz++) {
-        double thick = (double)b->z.capacity[iz][l], mid = top + 0.5 * thick;
-        double t = axis_c(b, l, iz);
-        if (z_m <= mid) {
-            double share = iz == 0 ? 1.0 : (z_m - mid_before) / (mid - mid_before);
-            return iz == 0 ? t : t_before + share * (t - t_before);
+    double top = 0.0, mid_before = 0.0, mid = 0.0;
+    int iz = 0, last = b->grid.nz - 1;
+    for (;; iz++) {
+        double thick = (double)b->z.capacity[iz][l];
+        mid = top + 0.5 * thick;
+        if (z_m <= mid || iz == last) {
+            break;
         }
         top += thick;
         mid_before = mid;
-        t_before = t;
     }
-    return t_before;
+    double t = axis_c(b, l, iz);
+    if (iz == 0 || z_m > mid) {
+        return t;
+    }
+    double t_before = axis_c(b, l, iz - 1);
+    return t_before + (z_m - mid_before) / (mid - mid_before) * (t - t_before);
+}
+
+/* Sums over the cells of all lanes, by volume, and extremes; of the rows counted so far. */
+typedef struct tally {
+    double top_m[OW_LANES]; /* depth of the rows counted */
+    double volume[OW_LANES], t[OW_LANES], h[OW_LANES], ice[OW_LANES], open[OW_LANES];
+    ow_row coldest, warmest, least_ice;
+} tally;
+
+/* Counts a row of cells for the lanes of which it is `thick_m`; 0: it lies too deep there. */
+OW_INLINE void tally_row(const ow_block *b, int iz, const ow_real *thick_m, tally *y)
+{
+    for (int ir = 0; ir < b->grid.nr; ir++) {
+        const ow_real *h = b->h_j_m3[iz * b->grid.nr + ir], *area_m2 = b->r.capacity[ir];
+        ow_row t, ice;
+        evaluate_state(b, h, t, ice);
+        FOR_LANES(l)
+        {
+            ow_real low = thick_m[l] > 0 ? t[l] : (ow_real)INFINITY;
+            ow_real high = thick_m[l] > 0 ? t[l] : (ow_real)-INFINITY;
+            ow_real frozen = thick_m[l] > 0 ? ice[l] : 1;
+            y->coldest[l] = low < y->coldest[l] ? low : y->coldest[l];
+            y->warmest[l] = high > y->warmest[l] ? high : y->warmest[l];
+            y->least_ice[l] = frozen < y->least_ice[l] ? frozen : y->least_ice[l];
+        }
+        FOR_LANES(l)
+        {
+            double v = (double)area_m2[l] * (double)thick_m[l];
+            y->volume[l] += v;
+            y->t[l] += v * (double)t[l];
+            y->h[l] += v * (double)h[l];
+            y->ice[l] += v * (double)(ice[l] < 1 ? ice[l] : 1); /* a law's last line goes on */
+            y->open[l] += ice[l] < b->half_ice[l] ? v : 0.0;
+        }
+    }
+}
+
+OW_CLONES static void tally_above(const ow_block *b, double depth_limit_m, tally *y)
+{
+    memset(y, 0, sizeof *y);
+    FOR_LANES(l)
+    {
+        y->coldest[l] = (ow_real)INFINITY;
+        y->warmest[l] = (ow_real)-INFINITY;
+        y->least_ice[l] = 1;
+    }
+    for (int iz = 0; iz < b->grid.nz; iz++) {
+        const ow_real *thick_m = b->z.capacity[iz];
+        ow_row counted_m;
+        FOR_LANES(l)
+        {
+            bool counts = iz == 0 || y->top_m[l] + 0.5 * (double)thick_m[l] <= depth_limit_m;
+            counted_m[l] = counts ? thick_m[l] : 0;
+            y->top_m[l] += (double)counted_m[l];
+        }
+        if (!any_below(NONE, counted_m)) {
+            break;
+        }
+        tally_row(b, iz, counted_m, y);
+    }
+}
+
+void ow_block_insides(const ow_block *b, double depth_limit_m, ow_inside inside[OW_LANES])
+{
+    tally y;
+    tally_above(b, depth_limit_m, &y);
+    for (int l = 0; l < OW_LANES; l++) {
+        double whole = y.volume[l], least = (double)y.least_ice[l];
+        inside[l] = (ow_inside){.mean_c = y.t[l] / whole,
+                                .coldest_c = (double)y.coldest[l],
+                                .warmest_c = (double)y.warmest[l],
+                                .centre_c = ow_block_axis_c(b, l, 0.5 * y.top_m[l]),
+                                .mean_h_j_m3 = y.h[l] / whole,
+                                .ice_share = y.ice[l] / whole,
+                                .least_ice = least,
+                                .least_relative_ice = ow_law_relative(&b->law[l], least),
+                                .open_share = y.open[l] / whole};
+    }
 }
 
 void ow_block_inside(const ow_block *b, int l, ow_inside *inside)
@@ -869,37 +972,9 @@ void ow_block_inside(const ow_block *b, int l, ow_inside *inside)
 
 void ow_block_inside_above(const ow_block *b, int l, double depth_limit_m, ow_inside *inside)
 {
-    const ow_law *law = &b->law[l];
-    ow_inside x = {.coldest_c = INFINITY, .warmest_c = -INFINITY, .least_ice = 1.0};
-    double whole = 0.0, top_m = 0.0;
-    /* Relative ice under a half, told without a division: halving is exact. */
-    double open_below = law->ice_at_minus5 > 0.0 ? 0.5 * law->ice_at_minus5 : INFINITY;
-    for (int iz = 0; iz < b->grid.nz; iz++) {
-        double thick_m = (double)b->z.capacity[iz][l];
-        if (iz > 0 && top_m + 0.5 * thick_m > depth_limit_m) {
-            break;
-        }
-        top_m += thick_m;
-        for (int ir = 0; ir < b->grid.nr; ir++) {
-            double h = ow_block_h(b, l, iz * b->grid.nr + ir), v = volume(b, l, ir, iz), t, ice;
-            ow_law_state(law, h, &t, &ice);
-            whole += v;
-            x.mean_c += v * t;
-            x.mean_h_j_m3 += v * h;
-            x.ice_share += v * ice;
-            x.open_share += ice < open_below ? v : 0.0;
-            x.least_ice = ice < x.least_ice ? ice : x.least_ice;
-            x.coldest_c = t < x.coldest_c ? t : x.coldest_c;
-            x.warmest_c = t > x.warmest_c ? t : x.warmest_c;
-        }
-    }
-    x.mean_c /= whole;
-    x.mean_h_j_m3 /= whole;
-    x.ice_share /= whole;
-    x.open_share /= whole;
-    x.least_relative_ice = ow_law_relative(law, x.least_ice); /* it rises with the ice */
-    x.centre_c = ow_block_axis_c(b, l, 0.5 * top_m);
-    *inside = x;
+    ow_inside all[OW_LANES];
+    ow_block_insides(b, depth_limit_m, all);
+    *inside = all[l];
 }
 
 /* The cells behind a face, one after the other: index and area (m2). */

@@ -59,8 +59,8 @@ typedef struct ow_block {
     ow_row *h_j_m3, *u_w_m, *slope; /* [iz * nr + ir] : enthalpy, potential, du/dh */
     /* the law of each lane as sums of hinges */
     ow_row hinge_h[OW_HINGES], hinge_u[OW_HINGES], hinge_t[OW_HINGES];
-    ow_row knee_t[OW_HINGES], knee_k[OW_HINGES];
-    ow_row base_h, base_u, base_t, warm_u, warm_t, warm_k, least_k, most_k;
+    ow_row hinge_ice[OW_HINGES], knee_t[OW_HINGES], knee_k[OW_HINGES];
+    ow_row base_h, base_u, base_t, base_ice, half_ice, warm_u, warm_t, warm_k, least_k, most_k;
     ow_row te_c[OW_FACES], face_h[OW_FACES];
     double heat_in_j[OW_LANES]; /* heat that came in over all faces since ow_block_put, J (columns: J/m2) */
     double base_in_j[OW_LANES]; /* of the last step through the base, J (columns: J/m2) */
@@ -89,7 +89,7 @@ OW_CHECK ow_status ow_block_init(ow_block *block, const ow_grid *grid, void *mem
  * OW_BAD_INPUT for faces that do not rise or a start outside -60..80 C. */
 OW_CHECK ow_status ow_block_put(ow_block *block, int lane, const ow_body *body);
 
-/* Gives a lane another law at the temperatures that it has. */
+/* Gives a lane another law; what it keeps of its state is said at ow_law_carried. */
 void ow_block_set_law(ow_block *block, int lane, const ow_law *law);
 
 /* Copies a lane (body, state, boundaries, tally) between blocks of the same grid. */
@@ -139,6 +139,8 @@ typedef struct ow_inside {
 void ow_block_inside(const ow_block *block, int lane, ow_inside *inside);
 /* The same of the rows whose middle lies above depth_m; the first row always counts. */
 void ow_block_inside_above(const ow_block *block, int lane, double depth_m, ow_inside *inside);
+/* That of all lanes, for hardly more work than of one. */
+void ow_block_insides(const ow_block *block, double depth_m, ow_inside inside[OW_LANES]);
 
 /* Temperature on the axis (column: anywhere) at a depth from the top, C; linear between cell
  * centres, the outer half cells by their cell's value. */

@@ -29,8 +29,8 @@ static double clamp01(double x)
 /* The day of the year, 1..365 and a bit, with July in the south read as January. */
 static double winter_day(ow_utc_s time_s, bool south)
 {
-    ow_date date = ow_date_of(time_s);
-    double day = ow_day_of_year(time_s) + (date.hour * 60.0 + date.minute) / 1440.0;
+    ow_utc_s in_day_s = time_s % OW_DAY_S + (time_s % OW_DAY_S < 0 ? OW_DAY_S : 0);
+    double day = ow_day_of_year(time_s) + (double)(in_day_s / 60) / 1440.0;
     if (south) {
         day += day < 183.5 ? 182.5 : -182.5;
     }

@@ -72,6 +72,20 @@ static void first_reading_starts_the_model(void **state)
     host_end(h);
 }
 
+/* Nobody knows what froze before: no ball is called frozen, nor its roots harmed, by one reading of
+ * a frosty night, however cold. It freezes from then on. */
+static void a_start_in_frost_begins_thawed(void **state)
+{
+    (void)state;
+    host *h = begin(PLAIN, -9.0);
+    host_run(h, 2400); /* one step of the model */
+    assert_true(number(h, "lemon/ice-share") < 0.05);
+    assert_true(number(h, "lemon/root-mean") > -0.5);
+    host_run(h, 24 * 3600);
+    assert_true(number(h, "lemon/ice-share") > 0.3);
+    host_end(h);
+}
+
 /* Values of the body change at the half hours and at no other time. */
 static void the_model_goes_by_half_hours(void **state)
 {
@@ -510,6 +524,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(nothing_heard_is_no_reading),
         cmocka_unit_test(first_reading_starts_the_model),
+        cmocka_unit_test(a_start_in_frost_begins_thawed),
         cmocka_unit_test(the_model_goes_by_half_hours),
         cmocka_unit_test(ticks_make_no_difference),
         cmocka_unit_test(work_is_in_portions),

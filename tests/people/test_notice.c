@@ -532,6 +532,24 @@ static void a_sheet_is_told_to_its_member_and_replaces_the_last(void **state)
     check_news(0, ADA, "household-ada-morning");
 }
 
+static void the_longest_id_hears_its_sheet(void **state)
+{
+    (void)state;
+    char longest[65]; /* an id has at most 64 characters (docs/garden-file.md) */
+    ow_sheet_line day = {"The fig", "look", "Why.", OW_NEVER, false, 2};
+    ow_notice n;
+    const char *own = garden->household[ADA].id;
+    memset(longest, 'm', 64);
+    longest[64] = '\0';
+    garden->household[ADA].id = longest;
+    ow_sheet_write(&garden->household[ADA], OW_SHEET_EVENING, "Mild.", &day, 1, &zone, &n);
+    assert_int_equal(ow_board_report(board, &n, noon), OW_OK);
+    assert_int_equal(take(noon), 1);
+    check_news(0, ADA, n.id);
+    assert_int_equal(strlen(n.id), 64 + strlen("household--evening"));
+    garden->household[ADA].id = own;
+}
+
 static void a_sheet_that_is_too_long_counts_the_rest(void **state)
 {
     (void)state;
@@ -692,6 +710,7 @@ int main(void)
         BOARD_TEST(what_nobody_wants_to_hear_goes_to_nobody),
         BOARD_TEST(a_sheet_comes_once_a_day_at_its_hour),
         BOARD_TEST(a_sheet_is_told_to_its_member_and_replaces_the_last),
+        BOARD_TEST(the_longest_id_hears_its_sheet),
         BOARD_TEST(a_sheet_that_is_too_long_counts_the_rest),
         BOARD_TEST(a_long_text_ends_between_characters),
         BOARD_TEST(what_stands_open_is_listed),

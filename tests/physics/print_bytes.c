@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Runs 16 random pots for a week and prints every byte of their enthalpies; test_clones.sh holds
- * differently built solvers to the same print. */
+/* Runs 16 random pots for a week and prints every byte of what is in them and read off them;
+ * test_clones.sh holds differently built solvers to the same print. */
 #include <stdarg.h>
 #include <stddef.h>
 #include <setjmp.h>
@@ -41,6 +41,9 @@ int main(void)
         print_bytes(r.block.h_j_m3[c], sizeof(ow_row));
     }
     print_bytes(r.block.heat_in_j, sizeof r.block.heat_in_j);
+    ow_inside inside[OW_LANES];
+    ow_block_insides(&r.block, INFINITY, inside);
+    print_bytes(inside, sizeof inside);
     printf("%lu repeats\n", (unsigned long)r.block.repeats);
     rig_close(&r);
     return 0;

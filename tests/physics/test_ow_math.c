@@ -27,11 +27,20 @@ typedef struct case_of_one {
     double low, high, step;
 } case_of_one;
 
+static double four_fifths(double x)
+{
+    return (double)powl((long double)x, 0.8L);
+}
+
 static const case_of_one grids[] = {
     {"exp", ow_exp, exp, -700.0, 700.0, 0.0137}, {"exp near 0", ow_exp, exp, -1.0, 1.0, 1.37e-5},
     {"log", ow_log, log, 1e-3, 1000.0, 0.0137},  {"log near 1", ow_log, log, 0.5, 2.0, 1.37e-5},
     {"sin", ow_sin, sin, -20.0, 20.0, 1.37e-4},  {"sin far out", ow_sin, sin, -1e6, 1e6, 13.7},
     {"cos", ow_cos, cos, -20.0, 20.0, 1.37e-4},  {"cos far out", ow_cos, cos, -1e6, 1e6, 13.7},
+    {"third root", ow_third_root, cbrt, 1e-3, 1000.0, 0.0137},
+    {"third root far out", ow_third_root, cbrt, 1e9, 1e12, 1.37e7},
+    {"four fifths", ow_four_fifths, four_fifths, 1e-3, 1000.0, 0.0137},
+    {"four fifths far out", ow_four_fifths, four_fifths, 1e9, 1e12, 1.37e7},
     {"asin", ow_asin, asin, -1.0, 1.0, 1.37e-5}, {"acos", ow_acos, acos, -1.0, 1.0, 1.37e-5},
 };
 #define GRIDS (sizeof grids / sizeof grids[0])
@@ -53,6 +62,18 @@ static void agrees_with_the_c_library(void **state)
         for (int i = 0; i <= points; i++) {
             double x = grid->low + i * grid->step;
             check_one(grid->name, x, grid->ours(x), grid->theirs(x));
+        }
+    }
+}
+
+static void roots_hold_over_every_magnitude(void **state)
+{
+    (void)state;
+    for (int exponent = -1022; exponent < 1023; exponent++) {
+        for (double m = 1.0; m < 2.0; m += 0.0625) {
+            double x = ldexp(m, exponent);
+            check_one("third root", x, ow_third_root(x), cbrt(x));
+            check_one("four fifths", x, ow_four_fifths(x), four_fifths(x));
         }
     }
 }
@@ -129,6 +150,8 @@ static void exact_values_are_exact(void **state)
     check_close("exp(0)", ow_exp(0.0), 1.0, 0.0, 0.0);
     check_close("log(1)", ow_log(1.0), 0.0, 0.0, 0.0);
     check_close("pow(7, 0)", ow_pow(7.0, 0.0), 1.0, 0.0, 0.0);
+    check_close("third root of 0", ow_third_root(0.0), 0.0, 0.0, 0.0);
+    check_close("0 to four fifths", ow_four_fifths(0.0), 0.0, 0.0, 0.0);
     check_close("sin(0)", ow_sin(0.0), 0.0, 0.0, 0.0);
     check_close("cos(0)", ow_cos(0.0), 1.0, 0.0, 0.0);
     check_close("asin(1)", ow_asin(1.0), OW_PI / 2, 0.0, 0.0);
@@ -147,6 +170,10 @@ static void out_of_range_is_as_promised(void **state)
     assert_true(isnan(ow_log(-1.0)));
     assert_true(isinf(ow_log(INFINITY)));
     assert_true(isnan(ow_pow(-2.0, 2.0)));
+    assert_true(isnan(ow_third_root(-1.0)));
+    assert_true(isnan(ow_four_fifths(-1.0)));
+    assert_true(isinf(ow_third_root(INFINITY)));
+    assert_true(isinf(ow_four_fifths(INFINITY)));
     assert_true(isnan(ow_sin(1.1e6)));
     assert_true(isnan(ow_cos(-INFINITY)));
     check_close("asin(1.5)", ow_asin(1.5), OW_PI / 2, 0.0, 0.0);
@@ -162,6 +189,8 @@ static void nan_in_gives_nan_out(void **state)
     assert_true(isnan(ow_log(NAN)));
     assert_true(isnan(ow_pow(NAN, 2.0)));
     assert_true(isnan(ow_pow(2.0, NAN)));
+    assert_true(isnan(ow_third_root(NAN)));
+    assert_true(isnan(ow_four_fifths(NAN)));
     assert_true(isnan(ow_sin(NAN)));
     assert_true(isnan(ow_cos(NAN)));
     assert_true(isnan(ow_atan2(NAN, 1.0)));
@@ -198,13 +227,14 @@ static void last_bits_are_the_same_everywhere(void **state)
             hash = mix(hash, ow_pow(1.0 + i, x / grids[g].high));
         }
     }
-    assert_int_equal(hash, UINT64_C(0x49833403b10305ca));
+    assert_int_equal(hash, UINT64_C(0x94bc8bfa7f6beb01));
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(agrees_with_the_c_library),
+        cmocka_unit_test(roots_hold_over_every_magnitude),
         cmocka_unit_test(log_holds_over_every_magnitude),
         cmocka_unit_test(sin_and_cos_hold_near_their_zeros),
         cmocka_unit_test(atan2_agrees_all_round),

@@ -505,12 +505,46 @@ static void frozen_through_is_told(void **state)
     put_wet(&r, 0, -0.3);
     x = rig_inside(&r, 0);
     double share = ow_law_ice(&r.block.law[0], ow_block_h(&r.block, 0, 0));
-    check_close("relative share", x.least_relative_ice, share / r.block.law[0].ice_at_minus5, 1e-12,
+    check_close("relative share", x.least_relative_ice, share / r.block.law[0].ice_at_minus5, 1e-6,
                 0);
     put_wet(&r, 0, 3);
     x = rig_inside(&r, 0);
     check_close("thawed", x.least_relative_ice, 0, 0, 0);
     check_close("all open", x.open_share, 1, 1e-12, 0);
+    rig_close(&r);
+}
+
+/* What is read of all lanes at once is what the law says of each cell. */
+static void inside_follows_the_law(void **state)
+{
+    (void)state;
+    rig r;
+    rig_shape column = {0, 1, 0.4, 1, OW_FINE_START};
+    rig_open(&r, 1, 1);
+    for (int l = 0; l < OW_LANES; l++) {
+        random_pot pot = random_pot_of((uint64_t)l);
+        ow_law law;
+        assert_int_equal(ow_law_of_medium(&pot.medium, OW_HINGES, &law), OW_OK);
+        rig_put(&r, l, &column, &law, 0);
+    }
+    for (double t = 12; t > -40; t -= 0.0371) {
+        ow_inside x[OW_LANES];
+        for (int l = 0; l < OW_LANES; l++) {
+            double h = ow_law_h(&r.block.law[l], t - 0.01 * l);
+            ow_block_set_h(&r.block, l, &h);
+        }
+        ow_block_insides(&r.block, INFINITY, x);
+        for (int l = 0; l < OW_LANES; l++) {
+            const ow_law *law = &r.block.law[l];
+            double h = ow_block_h(&r.block, l, 0), ice = ow_law_ice(law, h);
+            check_close("temperature", x[l].mean_c, ow_law_t(law, h), 1e-4, 0);
+            check_close("coldest", x[l].coldest_c, x[l].mean_c, 1e-12, 1e-12);
+            check_close("ice", x[l].ice_share, ice, 2e-6, 0);
+            check_close("relative ice", x[l].least_relative_ice, ow_law_relative(law, ice), 3e-6, 0);
+            assert_true(h < law->h_j_m3[0] || x[l].ice_share == 0.0);
+            assert_true(x[l].open_share == (x[l].least_relative_ice < 0.5 ? 1.0 : 0.0));
+        }
+    }
     rig_close(&r);
 }
 
@@ -668,6 +702,7 @@ int main(void)
         cmocka_unit_test(grid_converges),
         cmocka_unit_test(faces_are_spread),
         cmocka_unit_test(inside_is_told),
+        cmocka_unit_test(inside_follows_the_law),
         cmocka_unit_test(inside_above_is_told),
         cmocka_unit_test(frozen_through_is_told),
         cmocka_unit_test(faces_and_exchange),
