@@ -31,7 +31,7 @@ enum {
 };
 
 /* Characters at most: of a name or state, of a whole line. */
-enum { NAME_MOST = 40, LINE_MOST = 88 };
+enum { NAME_MOST = 40, LINE_MOST = 88, HEAD_MOST = 46 };
 
 /* Room for one text and its codes. */
 enum { LINE_TEXT = 900, LINE_CODE = 2000, WORD_TEXT = 32 };
@@ -91,13 +91,13 @@ static ow_state worst_of(const ow_tile *t)
 /* "Cover soon: mandarin, olive, 3 more". */
 static void say_headline(const ow_tile *t, ow_speech *to)
 {
-    enum { NAMED = 2, NAMES_MOST = 32 };
+    enum { NAMED = 2, MORE = 12 }; /* ": " and ", 99 more" */
     const ow_garden *g = t->garden;
     ow_state worst = worst_of(t);
     const char *names[NAMED];
     char word[WORD_TEXT];
     int all = 0;
-    size_t length = 0;
+    size_t length = strlen(ow_state_word(worst)) + MORE;
     ow_blank about = {.kind = OW_BLANK_NAMES, .names = names, .text = ", "};
     snprintf(word, sizeof word, "%c%s", first_upper(ow_state_word(worst)),
              ow_state_word(worst) + 1);
@@ -106,8 +106,8 @@ static void say_headline(const ow_tile *t, ow_speech *to)
             continue;
         }
         all++;
-        if (about.n < NAMED && length + strlen(g->plants[i].name) < NAMES_MOST) {
-            length += strlen(g->plants[i].name);
+        if (about.n < NAMED && length + strlen(g->plants[i].name) <= HEAD_MOST) {
+            length += strlen(g->plants[i].name) + 2;
             names[about.n++] = g->plants[i].name;
         }
     }
@@ -401,7 +401,7 @@ static void put_head(FILE *file, const ow_tile *t, int left_out)
     line l;
     ow_speech to = speech_on(&l, t, " ");
     say_headline(t, &to);
-    put_fit_within(file, "head", EDGE, 16, 1.5 * WIDTH, &l, 46, WIDTH - 2 * EDGE);
+    put_fit_within(file, "head", EDGE, 16, 1.5 * WIDTH, &l, HEAD_MOST, WIDTH - 2 * EDGE);
     to = speech_on(&l, t, " ");
     say_weather(t, &to);
     put_line(file, "faint", EDGE, 29, &l);
@@ -460,14 +460,14 @@ static void put_legend(FILE *file, const ow_tile *t)
     fputs("<path class=\"t1\" d=\"M128 291h13v6h-13z\"/></g>"
           "<path class=\"ice\" d=\"M128 292.2h13M128 294h13M128 295.8h13\"/>"
           "<path class=\"mark\" d=\"M167 294l7-3.5v7z\"/>"
-          "<path class=\"t6\" d=\"M296 297v-5h4v2h4v-3h4v6z\"/>\n",
+          "<path class=\"t6\" d=\"M291 297v-5h4v2h4v-3h4v6z\"/>\n",
           file);
     PUT_SAYING(file, t, "faint", EDGE, 297.5, 34, OW_SAY_TILE_COLD,
                {.kind = OW_BLANK_WHOLE_C, .number = OW_PALETTE_COLD_C});
-    PUT_SAYING(file, t, "faint", 95, 297.5, 32, OW_SAY_TILE_COLD,
+    PUT_SAYING(file, t, "faint", 95, 297.5, 30, OW_SAY_TILE_COLD,
                {.kind = OW_BLANK_WHOLE_C, .number = OW_PALETTE_WARM_C});
     PUT_SAYING(file, t, "faint", 144, 297.5, 22, OW_SAY_TILE_ICE, {.kind = OW_BLANK_END});
-    PUT_SAYING(file, t, "faint", 177, 297.5, 116, OW_SAY_TILE_NEAREST, {.kind = OW_BLANK_END});
+    PUT_SAYING(file, t, "faint", 177, 297.5, 110, OW_SAY_TILE_NEAREST, {.kind = OW_BLANK_END});
     PUT_SAYING(file, t, "end faint", WIDTH - EDGE, 297.5, 84, OW_SAY_TILE_RIBBON,
                {.kind = OW_BLANK_END});
     fputs("</g>", file);

@@ -4,7 +4,7 @@
 # The demonstration that stays, as `make demo STAY=1` plays it: the page is there in time and shows the
 # plants in a real browser, goes on, and when it is ended by its number nothing is left. Prints TAP.
 # OW_BUILD names the folder of built things. rig.sh and page.sh set what is used here.
-# shellcheck disable=SC1091,SC2154
+# shellcheck disable=SC1091,SC2034,SC2154
 set -u
 . "$(dirname "$0")/../live/rig.sh"
 . "$(dirname "$0")/../page/page.sh"

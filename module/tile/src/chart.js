@@ -7,10 +7,10 @@ import { h, s } from './dom.js';
 import { clock, dayName, degrees, inUnit, kelvins } from './settings.js';
 import { locale, t, word } from './texts.js';
 
-const HEIGHT = 190;
+const HEIGHT = 196;
 const TOP = 14;
 const PANE = 112;
-const ICE_TOP = TOP + PANE + 8;
+const ICE_TOP = TOP + PANE + 14;
 const ICE = 30;
 const LEFT = 42;
 const FAR_BELOW_K = 10;

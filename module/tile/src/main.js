@@ -166,7 +166,7 @@ function draw() {
   const ofOutputs = new Set(garden.outputs());
   show('head', says((k) => k.startsWith('garden/')) + JSON.stringify([...garden.alerts]),
     () => view.head(garden));
-  show('notices', says((k) => k === 'garden/notices'), () => view.notices(garden, act, narrow.matches));
+  show('notices', says((k) => k === 'garden/notices'), () => view.notices(garden, act));
   announce();
   show('tile', garden.tile + settings.language + settings.unit, () => view.tile(garden));
   fitPicture(document.getElementById('tile'));

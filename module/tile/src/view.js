@@ -10,7 +10,7 @@ import { catalogue, locale, sayingOf, t, word } from './texts.js';
 import { timeOf } from './garden.js';
 
 const SEEN = ['alive', 'regrowing', 'dead'];
-const NOTICES_SHOWN = { wide: 4, narrow: 2 };
+const NOTICES_SHOWN = 2; // the picture is to be seen below them
 const framed = window.top !== window.self;
 
 // What the garden says: by its codes, or where there are none in its own English words.
@@ -82,16 +82,18 @@ function noticeItem(garden, notice, act) {
       `${t('noticed')}: ${garden.name(notice.subject)}`, () => act.noticed(notice.id), act.enabled, 'mild'));
 }
 
-export function notices(garden, act, narrow) {
-  const list = garden.notices().map((notice) => noticeItem(garden, notice, act));
+export function notices(garden, act) {
+  const list = garden.notices();
   if (list.length === 0) {
     return [];
   }
-  const shown = narrow ? NOTICES_SHOWN.narrow : NOTICES_SHOWN.wide;
-  const rest = list.slice(shown);
-  return [heading('notices', t('notices')), h('ul', null, list.slice(0, shown)),
+  const items = (some) => h('ul', null, some.map((notice) => noticeItem(garden, notice, act)));
+  const rest = list.slice(NOTICES_SHOWN);
+  const urgent = rest.filter((notice) => notice.urgent && !notice.noticedBy).length;
+  return [heading('notices', t('notices')), items(list.slice(0, NOTICES_SHOWN)),
     rest.length === 0 ? null : h('details', { 'data-key': 'more notices' },
-      h('summary', { 'data-key': 'more notices sum' }, t('moreNotices', rest.length)), h('ul', null, rest))];
+      h('summary', { 'data-key': 'more notices sum' },
+        urgent > 0 ? t('moreUrgent', rest.length, urgent) : t('moreNotices', rest.length)), items(rest))];
 }
 
 /* ---- the other sections ---- */
@@ -223,7 +225,7 @@ function plantItem(garden, id, act, narrow) {
   return h('li', { class: 'plant' },
     h('h3', null, garden.name(id), ' ', stateWord(garden.text(id, 'state'))),
     said('p', garden.code(id, 'reason-code'), garden.text(id, 'reason')),
-    h('p', { class: 'faint' }, numbersLine(garden, id)),
+    h('p', { class: 'faint facts' }, numbersLine(garden, id)),
     course ? [h('p', { class: 'near' }, sentenceOf(course)), chartOf(course, id, narrow)]
       : h('p', { class: 'faint' }, t('noCourse')),
     h('details', { 'data-key': `say ${id}` },
