@@ -355,12 +355,6 @@ static double under_trunk_c(const ow_cast *cast, const ow_actor *a)
     return bed ? bed_roots_c(cast, a) : a->sense.root.mean_c;
 }
 
-static double deep_c(const ow_cast *cast, const ow_spot *spot, ow_utc_s utc_s)
-{
-    return spot->ground_fixed ? spot->ground_c
-                              : ow_normal_ground_c(&cast->garden->site, utc_s, BED_DEPTH_M);
-}
-
 static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)
 {
     return &spots[i * cast->apart + cast->actor[i].place];
@@ -368,6 +362,7 @@ static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)
 
 void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
 {
+    double deep_c = ow_normal_ground_c(&cast->garden->site, start_s, BED_DEPTH_M);
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_plant *plant = &cast->garden->plants[a->plant];
@@ -381,7 +376,7 @@ void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
             }
         } else {
             ow_bed_exposure(&plant->bed, spot, &a->dress, &a->topsoil,
-                            deep_c(cast, spot, start_s), face);
+                            spot->ground_fixed ? spot->ground_c : deep_c, face);
         }
         set_faces(root_block(cast, a), a->root.lane, face);
         if (a->trunk.block >= 0) {

@@ -404,6 +404,11 @@ OW_INLINE void evaluate_t(const ow_block *b, const ow_real *h, ow_real *t, ow_re
     evaluate(h, &b->of_h, b->t_of_h, t, slope);
 }
 
+OW_INLINE void evaluate_ice(const ow_block *b, const ow_real *h, ow_real *ice, ow_real *slope)
+{
+    evaluate(h, &b->of_h, b->ice_of_h, ice, slope);
+}
+
 /* Potential and conductivity at a temperature. */
 OW_INLINE void evaluate_k(const ow_block *b, const ow_real *t, ow_real *u, ow_real *k)
 {
@@ -880,9 +885,9 @@ double ow_block_axis_c(const ow_block *b, int l, double z_m)
 
 /* Sums over the cells of all lanes, by volume, and extremes; of the rows counted so far. */
 typedef struct tally {
-    double top_m[OW_LANES]; /* depth of the rows counted */
-    double volume[OW_LANES], t[OW_LANES], h[OW_LANES], ice[OW_LANES], open[OW_LANES];
-    ow_row coldest, warmest, least_ice;
+    ow_row top_m; /* depth of the rows counted */
+    ow_row volume, t, h, ice, open;
+    ow_row least_h, most_h;
 } tally;
 
 /* Counts a row of cells for the lanes of which it is `thick_m`; 0: it lies too deep there. */
@@ -892,68 +897,69 @@ OW_INLINE void tally_row(const ow_block *b, int iz, const ow_real *thick_m, tall
         const ow_real *h = b->h_j_m3[iz * b->grid.nr + ir], *area_m2 = b->r.capacity[ir];
         ow_row t, ice, slope;
         evaluate_t(b, h, t, slope);
-        evaluate(h, &b->of_h, b->ice_of_h, ice, slope);
+        evaluate_ice(b, h, ice, slope);
         FOR_LANES(l)
         {
-            ow_real low = thick_m[l] > 0 ? t[l] : (ow_real)INFINITY;
-            ow_real high = thick_m[l] > 0 ? t[l] : (ow_real)-INFINITY;
-            ow_real frozen = thick_m[l] > 0 ? ice[l] : 1;
-            y->coldest[l] = low < y->coldest[l] ? low : y->coldest[l];
-            y->warmest[l] = high > y->warmest[l] ? high : y->warmest[l];
-            y->least_ice[l] = frozen < y->least_ice[l] ? frozen : y->least_ice[l];
-        }
-        FOR_LANES(l)
-        {
-            double v = (double)area_m2[l] * (double)thick_m[l];
+            ow_real v = area_m2[l] * thick_m[l];
+            ow_real low = thick_m[l] > 0 ? h[l] : y->least_h[l];
+            ow_real high = thick_m[l] > 0 ? h[l] : y->most_h[l];
             y->volume[l] += v;
-            y->t[l] += v * (double)t[l];
-            y->h[l] += v * (double)h[l];
-            y->ice[l] += v * (double)(ice[l] < 1 ? ice[l] : 1); /* a law's last line goes on */
-            y->open[l] += ice[l] < b->half_ice[l] ? v : 0.0;
+            y->t[l] += v * t[l];
+            y->h[l] += v * h[l];
+            y->ice[l] += v * (ice[l] < 1 ? ice[l] : 1); /* a law's last piece goes on */
+            y->open[l] += ice[l] < b->half_ice[l] ? v : 0;
+            y->least_h[l] = low < y->least_h[l] ? low : y->least_h[l];
+            y->most_h[l] = high > y->most_h[l] ? high : y->most_h[l];
         }
     }
 }
 
-OW_CLONES static void tally_above(const ow_block *b, double depth_limit_m, tally *y)
+/* The coldest cell is the one of least heat, and where most is the ice is least. */
+OW_CLONES static void tally_above(const ow_block *b, ow_real depth_limit_m, tally *y,
+                                  ow_real *coldest, ow_real *warmest, ow_real *least_ice)
 {
+    ow_row slope;
     memset(y, 0, sizeof *y);
     FOR_LANES(l)
     {
-        y->coldest[l] = (ow_real)INFINITY;
-        y->warmest[l] = (ow_real)-INFINITY;
-        y->least_ice[l] = 1;
+        y->least_h[l] = y->most_h[l] = b->h_j_m3[0][l];
     }
     for (int iz = 0; iz < b->grid.nz; iz++) {
         const ow_real *thick_m = b->z.capacity[iz];
         ow_row counted_m;
         FOR_LANES(l)
         {
-            bool counts = iz == 0 || y->top_m[l] + 0.5 * (double)thick_m[l] <= depth_limit_m;
-            counted_m[l] = counts ? thick_m[l] : 0;
-            y->top_m[l] += (double)counted_m[l];
+            ow_real thick = thick_m[l];
+            bool counts = iz == 0 || y->top_m[l] + thick / 2 <= depth_limit_m;
+            counted_m[l] = counts ? thick : 0;
+            y->top_m[l] += counted_m[l];
         }
         if (!any_below(NONE, counted_m)) {
             break;
         }
         tally_row(b, iz, counted_m, y);
     }
+    evaluate_t(b, y->least_h, coldest, slope);
+    evaluate_t(b, y->most_h, warmest, slope);
+    evaluate_ice(b, y->most_h, least_ice, slope);
 }
 
 void ow_block_insides(const ow_block *b, double depth_limit_m, ow_inside inside[OW_LANES])
 {
     tally y;
-    tally_above(b, depth_limit_m, &y);
+    ow_row coldest, warmest, least_ice;
+    tally_above(b, (ow_real)depth_limit_m, &y, coldest, warmest, least_ice);
     for (int l = 0; l < OW_LANES; l++) {
-        double whole = y.volume[l], least = (double)y.least_ice[l];
-        inside[l] = (ow_inside){.mean_c = y.t[l] / whole,
-                                .coldest_c = (double)y.coldest[l],
-                                .warmest_c = (double)y.warmest[l],
-                                .centre_c = ow_block_axis_c(b, l, 0.5 * y.top_m[l]),
-                                .mean_h_j_m3 = y.h[l] / whole,
-                                .ice_share = y.ice[l] / whole,
+        double whole = (double)y.volume[l], least = fmin((double)least_ice[l], 1.0);
+        inside[l] = (ow_inside){.mean_c = (double)y.t[l] / whole,
+                                .coldest_c = (double)coldest[l],
+                                .warmest_c = (double)warmest[l],
+                                .centre_c = ow_block_axis_c(b, l, 0.5 * (double)y.top_m[l]),
+                                .mean_h_j_m3 = (double)y.h[l] / whole,
+                                .ice_share = (double)y.ice[l] / whole,
                                 .least_ice = least,
                                 .least_relative_ice = ow_law_relative(&b->law[l], least),
-                                .open_share = y.open[l] / whole};
+                                .open_share = (double)y.open[l] / whole};
     }
 }
 
