@@ -370,12 +370,6 @@ static double under_trunk_c(const ow_cast *cast, const ow_actor *a)
     return bed ? bed_roots_c(cast, a) : a->sense.root.mean_c;
 }
 
-static double deep_c(const ow_cast *cast, const ow_spot *spot, ow_utc_s utc_s)
-{
-    return spot->ground_fixed ? spot->ground_c
-                              : ow_normal_ground_c(&cast->garden->site, utc_s, OW_COLUMN_M);
-}
-
 static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)
 {
     return &spots[i * cast->apart + cast->actor[i].place];
@@ -383,6 +377,7 @@ static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)
 
 void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
 {
+    double deep_c = ow_normal_ground_c(&cast->garden->site, start_s, OW_COLUMN_M);
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_plant *plant = &cast->garden->plants[a->plant];
@@ -396,7 +391,7 @@ void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
             }
         } else {
             ow_bed_exposure(&plant->bed, spot, &a->dress, &a->topsoil,
-                            deep_c(cast, spot, start_s), face);
+                            spot->ground_fixed ? spot->ground_c : deep_c, face);
         }
         set_faces(root_block(cast, a), a->root.lane, face);
         if (a->trunk.block >= 0) {
@@ -497,6 +492,14 @@ static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, o
     s->wind_ms = spot->sky.wind_ms * spot->wind_share;
 }
 
+/* Of an hour's mean weather, as a look ahead in many runs takes it, little is gained by four parts
+ * that two do not give; see docs/decisions.md. */
+static int parts_of(int grid, int dt_s)
+{
+    int small = dt_s > OW_HOUR_S / 2 ? OW_QUICK_PARTS / 2 : OW_QUICK_PARTS;
+    return grid == OW_BODY_SMALL_POT ? small : 1;
+}
+
 void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_s)
 {
     for (int i = 0; i < cast->actors; i++) {
@@ -507,7 +510,7 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
     }
     ow_cast_face(cast, spots, start_s);
     for (int g = 0; g < OW_BODY_GRIDS; g++) {
-        int parts = g == OW_BODY_SMALL_POT ? OW_QUICK_PARTS : 1;
+        int parts = parts_of(g, dt_s);
         for (int i = 0; i < cast->blocks[g]; i++) {
             ow_block_step_in(&cast->block[g][i], parts, dt_s, (uint64_t)(start_s / dt_s));
             if (g != OW_BODY_TRUNK) {

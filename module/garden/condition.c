@@ -48,13 +48,14 @@ void ow_condition_step(ow_condition *c, const ow_tolerance *tolerance, const ow_
     ow_hardening_step(&c->hardening, end_s, sense->air_c, dt_s);
     for (int p = 0; p < OW_PARTS; p++) {
         ow_part part = (ow_part)p;
-        ow_limit limit = ow_condition_limit(c, tolerance, part);
         bool leafy = part == OW_FOLIAGE || part == OW_BUDS;
         double air = leafy ? sense->leaf_air_c : sense->air_c;
-        c->compared_c[p] = isnan(sense->part_c[p])
-                               ? NAN
-                               : ow_limit_compared_c(&limit, sense->part_c[p], air);
-        ow_harm_watch_step(&c->watch[p], &limit, c->compared_c[p], end_s, dt_s);
+        c->compared_c[p] = NAN;
+        if (!isnan(sense->part_c[p])) {
+            ow_limit limit = ow_condition_limit(c, tolerance, part);
+            c->compared_c[p] = ow_limit_compared_c(&limit, sense->part_c[p], air);
+            ow_harm_watch_step(&c->watch[p], &limit, c->compared_c[p], end_s, dt_s);
+        }
         if (ow_thaw_harms(part, tolerance->leaves)) {
             ow_thaw_watch_step(&c->thaw[p], sense->part_c[p], sense->sun_wm2, end_s, dt_s);
         }

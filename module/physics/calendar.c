@@ -65,8 +65,9 @@ ow_utc_s ow_time_of(const ow_date *date)
 
 int ow_day_of_year(ow_utc_s time_s)
 {
-    int year = ow_date_of(time_s).year;
-    return (int)(day_number(time_s) - days_from_date(year, 1, 1)) + 1;
+    static const int before[] = {0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334};
+    ow_date date = ow_date_of(time_s);
+    return before[date.month - 1] + date.day + (date.month > 2 && is_leap(date.year));
 }
 
 int ow_weekday(ow_utc_s time_s)

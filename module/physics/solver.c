@@ -188,57 +188,61 @@ static double segment(const ow_law *law, const double *value, int i, double warm
     return (value[i + 1] - value[i]) / (law->h_j_m3[i + 1] - law->h_j_m3[i]);
 }
 
-static double conductivity(const ow_law *law, int i)
+/* Conductivity below hinge i; on a front, where temperature stands still, that above it. */
+static double conductivity(const ow_law *law, int i, double above)
 {
-    if (i < 0) {
-        return law->warm_w_mk;
-    }
     if (i == law->hinges - 1) {
         return law->cold_w_mk;
     }
     double fall = law->t_c[i] - law->t_c[i + 1];
-    return fall > 0.0 ? (law->u_w_m[i] - law->u_w_m[i + 1]) / fall : NAN;
+    return fall > 0.0 ? (law->u_w_m[i] - law->u_w_m[i + 1]) / fall : above;
+}
+
+/* The line of this slope through a point that it meets to the last bit. */
+static void put_piece(ow_piece *piece, int l, double slope, double x, double value)
+{
+    ow_real held = (ow_real)slope;
+    piece->slope[l] = held;
+    piece->at_zero[l] = (ow_real)(value - (double)held * (double)(ow_real)x);
+}
+
+static void put_knot(ow_knots *knots, int i, int l, double at)
+{
+    knots->at[i][l] = (ow_real)at;
+    knots->most[i] = knots->at[i][0];
+    for (int lane = 1; lane < OW_LANES; lane++) {
+        ow_real here = knots->at[i][lane];
+        knots->most[i] = here > knots->most[i] ? here : knots->most[i];
+    }
 }
 
 static void put_law(ow_block *b, int l, const ow_law *law)
 {
     double warm_t = 1.0 / law->warm_j_m3k, warm_u = law->warm_w_mk * warm_t;
     double cold_t = 1.0 / law->cold_j_m3k, cold_u = law->cold_w_mk * cold_t;
-    double cold_ice = law->cold_ice_per_k * cold_t, k_above = law->warm_w_mk;
+    double cold_ice = law->cold_ice_per_k * cold_t, k = law->warm_w_mk;
     b->law[l] = *law;
-    b->base_h[l] = (ow_real)law->h_j_m3[0];
-    b->base_u[l] = (ow_real)law->u_w_m[0];
-    b->base_t[l] = (ow_real)law->t_c[0];
-    b->base_ice[l] = (ow_real)law->ice[0];
     b->half_ice[l] = (ow_real)(law->ice_at_minus5 > 0.0 ? 0.5 * law->ice_at_minus5 : INFINITY);
-    b->warm_u[l] = (ow_real)warm_u;
-    b->warm_t[l] = (ow_real)warm_t;
     b->warm_k[l] = (ow_real)law->warm_w_mk;
     b->least_k[l] = (ow_real)law->least_w_mk;
     b->most_k[l] = (ow_real)law->most_w_mk;
-    for (int i = 0; i < OW_HINGES; i++) {
-        bool used = i < law->hinges;
-        double h = law->h_j_m3[used ? i : 0], t = law->t_c[used ? i : 0];
-        double du = 0.0, dt = 0.0, dk = 0.0, dice = 0.0;
-        if (used) {
-            du = segment(law, law->u_w_m, i, warm_u, cold_u) -
-                 segment(law, law->u_w_m, i - 1, warm_u, cold_u);
-            dt = segment(law, law->t_c, i, warm_t, cold_t) -
-                 segment(law, law->t_c, i - 1, warm_t, cold_t);
-            dice = segment(law, law->ice, i, 0.0, cold_ice) -
-                   segment(law, law->ice, i - 1, 0.0, cold_ice);
-            double k_below = conductivity(law, i);
-            if (!isnan(k_below)) { /* NAN: a front, its change is told at the next hinge */
-                dk = k_below - k_above;
-                k_above = k_below;
-            }
+    for (int i = -1; i < OW_HINGES; i++) { /* the piece below hinge i; the first lies above all */
+        int at = i < 0 ? 0 : i;
+        if (i >= law->hinges) {
+            put_knot(&b->of_h, i, l, -INFINITY);
+            put_knot(&b->of_t, i, l, -INFINITY);
+            continue;
         }
-        b->hinge_h[i][l] = (ow_real)h;
-        b->hinge_u[i][l] = (ow_real)du;
-        b->hinge_t[i][l] = (ow_real)dt;
-        b->hinge_ice[i][l] = (ow_real)dice;
-        b->knee_t[i][l] = (ow_real)t;
-        b->knee_k[i][l] = (ow_real)dk;
+        double h = law->h_j_m3[at], t = law->t_c[at], u = law->u_w_m[at];
+        k = i < 0 ? k : conductivity(law, i, k);
+        if (i >= 0) {
+            put_knot(&b->of_h, i, l, h);
+            put_knot(&b->of_t, i, l, t);
+        }
+        put_piece(&b->u_of_h[i + 1], l, segment(law, law->u_w_m, i, warm_u, cold_u), h, u);
+        put_piece(&b->t_of_h[i + 1], l, segment(law, law->t_c, i, warm_t, cold_t), h, t);
+        put_piece(&b->ice_of_h[i + 1], l, segment(law, law->ice, i, 0.0, cold_ice), h, law->ice[at]);
+        put_piece(&b->u_of_t[i + 1], l, k, t, u);
     }
 }
 
@@ -344,79 +348,71 @@ OW_INLINE bool any_below(const ow_real *x, const ow_real *knot)
     return any != 0;
 }
 
+OW_INLINE ow_real least_of(const ow_real *x)
+{
+    ow_real least = x[0];
+    VECTORISE("omp simd reduction(min:least)")
+    for (int l = 0; l < OW_LANES; l++) {
+        least = x[l] < least ? x[l] : least;
+    }
+    return least;
+}
+
 /*
- * A piecewise linear function and its slope: from a base point along the warm slope, bent at each
- * knot that lies above x. Knots fall, so nothing bends beyond the first that no lane lies below.
+ * A piecewise linear function and its slope: of each lane the piece below the last knot that lies
+ * above x. Knots fall, so no piece is wanted from a knot on that in no lane lies above the least x.
  * Results are local, so that compilers see that nothing overlaps.
  */
-OW_INLINE void bend(const ow_real *x, const ow_real *base_x, const ow_real *base,
-                    const ow_real *warm_slope, const ow_row *knot, const ow_row *kink,
-                    ow_real *value, ow_real *slope)
+OW_INLINE void evaluate(const ow_real *x, const ow_knots *knots, const ow_piece *piece,
+                        ow_real *value, ow_real *slope)
 {
-    ow_row v, s;
+    ow_real least = least_of(x);
+    ow_row at_zero, steep;
     FOR_LANES(l)
     {
-        v[l] = base[l] + warm_slope[l] * (x[l] - base_x[l]);
-        s[l] = warm_slope[l];
+        at_zero[l] = piece[0].at_zero[l];
+        steep[l] = piece[0].slope[l];
     }
-    for (int first = 0; first < OW_HINGES && any_below(x, knot[first]); first += KNOTS_AT_ONCE) {
+    for (int first = 0; first < OW_HINGES && least < knots->most[first]; first += KNOTS_AT_ONCE) {
         FOR_LANES(l)
         {
-            ow_real at = x[l], sum = v[l], steep = s[l];
+            ow_real zero = at_zero[l], s = steep[l];
             for (int j = first; j < first + KNOTS_AT_ONCE; j++) {
-                ow_real below = at - knot[j][l], bent = kink[j][l];
-                below = below < 0 ? below : 0;
-                bent = below < 0 ? bent : 0;
-                sum += bent * below;
-                steep += bent;
+                ow_real next_zero = piece[j + 1].at_zero[l], next_s = piece[j + 1].slope[l];
+                bool below = x[l] < knots->at[j][l];
+                zero = below ? next_zero : zero;
+                s = below ? next_s : s;
             }
-            v[l] = sum;
-            s[l] = steep;
+            at_zero[l] = zero;
+            steep[l] = s;
         }
     }
     FOR_LANES(l)
     {
-        value[l] = v[l];
-        slope[l] = s[l] > 0 ? s[l] : 0; /* rounding may leave a plateau a hair below zero */
+        value[l] = at_zero[l] + steep[l] * x[l];
+        slope[l] = steep[l];
     }
 }
 
 OW_INLINE void evaluate_u(const ow_block *b, const ow_real *h, ow_real *u, ow_real *slope)
 {
-    bend(h, b->base_h, b->base_u, b->warm_u, (const ow_row *)b->hinge_h,
-         (const ow_row *)b->hinge_u, u, slope);
+    evaluate(h, &b->of_h, b->u_of_h, u, slope);
 }
 
 OW_INLINE void evaluate_t(const ow_block *b, const ow_real *h, ow_real *t, ow_real *slope)
 {
-    bend(h, b->base_h, b->base_t, b->warm_t, (const ow_row *)b->hinge_h,
-         (const ow_row *)b->hinge_t, t, slope);
+    evaluate(h, &b->of_h, b->t_of_h, t, slope);
 }
 
-/* Temperature and ice share, into rows that nothing else is in. */
-OW_INLINE void evaluate_state(const ow_block *b, const ow_real *h, ow_real *t, ow_real *ice)
+OW_INLINE void evaluate_ice(const ow_block *b, const ow_real *h, ow_real *ice, ow_real *slope)
 {
-    FOR_LANES(l)
-    {
-        t[l] = b->base_t[l] + b->warm_t[l] * (h[l] - b->base_h[l]);
-        ice[l] = b->base_ice[l];
-    }
-    for (int j = 0; j < OW_HINGES && any_below(h, b->hinge_h[j]); j++) {
-        FOR_LANES(l)
-        {
-            ow_real below = h[l] - b->hinge_h[j][l];
-            below = below < 0 ? below : 0;
-            t[l] += b->hinge_t[j][l] * below;
-            ice[l] += b->hinge_ice[j][l] * below;
-        }
-    }
+    evaluate(h, &b->of_h, b->ice_of_h, ice, slope);
 }
 
 /* Potential and conductivity at a temperature. */
 OW_INLINE void evaluate_k(const ow_block *b, const ow_real *t, ow_real *u, ow_real *k)
 {
-    bend(t, b->base_t, b->base_u, b->warm_k, (const ow_row *)b->knee_t,
-         (const ow_row *)b->knee_k, u, k);
+    evaluate(t, &b->of_t, b->u_of_t, u, k);
 }
 
 OW_INLINE ow_real clamp(ow_real x, ow_real low, ow_real high)
@@ -584,8 +580,8 @@ OW_INLINE bool line_update(const ow_block *b, const line *ln, slopes slope, edge
         {
             down_linear[l] = down_u[l] + down_s[l] * down_dh[l];
             ow_real outflow = g_down[l] * (linear_u[l] - down_linear[l]) - end_q[l];
-            ow_real moved = old_h[l] + share[l] * (inflow[l] - outflow);
-            h_new[l] = active[l] ? moved : h[l]; /* what is settled evaluates to what it was */
+            ow_real moved = old_h[l] + share[l] * (inflow[l] - outflow), kept = h[l];
+            h_new[l] = active[l] ? moved : kept; /* what is settled evaluates to what it was */
             inflow[l] = outflow;
         }
         evaluate_u(b, h_new, u, s);
@@ -889,9 +885,9 @@ double ow_block_axis_c(const ow_block *b, int l, double z_m)
 
 /* Sums over the cells of all lanes, by volume, and extremes; of the rows counted so far. */
 typedef struct tally {
-    double top_m[OW_LANES]; /* depth of the rows counted */
-    double volume[OW_LANES], t[OW_LANES], h[OW_LANES], ice[OW_LANES], open[OW_LANES];
-    ow_row coldest, warmest, least_ice;
+    ow_row top_m; /* depth of the rows counted */
+    ow_row volume, t, h, ice, open;
+    ow_row least_h, most_h;
 } tally;
 
 /* Counts a row of cells for the lanes of which it is `thick_m`; 0: it lies too deep there. */
@@ -899,69 +895,71 @@ OW_INLINE void tally_row(const ow_block *b, int iz, const ow_real *thick_m, tall
 {
     for (int ir = 0; ir < b->grid.nr; ir++) {
         const ow_real *h = b->h_j_m3[iz * b->grid.nr + ir], *area_m2 = b->r.capacity[ir];
-        ow_row t, ice;
-        evaluate_state(b, h, t, ice);
+        ow_row t, ice, slope;
+        evaluate_t(b, h, t, slope);
+        evaluate_ice(b, h, ice, slope);
         FOR_LANES(l)
         {
-            ow_real low = thick_m[l] > 0 ? t[l] : (ow_real)INFINITY;
-            ow_real high = thick_m[l] > 0 ? t[l] : (ow_real)-INFINITY;
-            ow_real frozen = thick_m[l] > 0 ? ice[l] : 1;
-            y->coldest[l] = low < y->coldest[l] ? low : y->coldest[l];
-            y->warmest[l] = high > y->warmest[l] ? high : y->warmest[l];
-            y->least_ice[l] = frozen < y->least_ice[l] ? frozen : y->least_ice[l];
-        }
-        FOR_LANES(l)
-        {
-            double v = (double)area_m2[l] * (double)thick_m[l];
+            ow_real v = area_m2[l] * thick_m[l];
+            ow_real low = thick_m[l] > 0 ? h[l] : y->least_h[l];
+            ow_real high = thick_m[l] > 0 ? h[l] : y->most_h[l];
             y->volume[l] += v;
-            y->t[l] += v * (double)t[l];
-            y->h[l] += v * (double)h[l];
-            y->ice[l] += v * (double)(ice[l] < 1 ? ice[l] : 1); /* a law's last line goes on */
-            y->open[l] += ice[l] < b->half_ice[l] ? v : 0.0;
+            y->t[l] += v * t[l];
+            y->h[l] += v * h[l];
+            y->ice[l] += v * (ice[l] < 1 ? ice[l] : 1); /* a law's last piece goes on */
+            y->open[l] += ice[l] < b->half_ice[l] ? v : 0;
+            y->least_h[l] = low < y->least_h[l] ? low : y->least_h[l];
+            y->most_h[l] = high > y->most_h[l] ? high : y->most_h[l];
         }
     }
 }
 
-OW_CLONES static void tally_above(const ow_block *b, double depth_limit_m, tally *y)
+/* The coldest cell is the one of least heat, and where most is the ice is least. */
+OW_CLONES static void tally_above(const ow_block *b, ow_real depth_limit_m, tally *y,
+                                  ow_real *coldest, ow_real *warmest, ow_real *least_ice)
 {
+    ow_row slope;
     memset(y, 0, sizeof *y);
     FOR_LANES(l)
     {
-        y->coldest[l] = (ow_real)INFINITY;
-        y->warmest[l] = (ow_real)-INFINITY;
-        y->least_ice[l] = 1;
+        y->least_h[l] = y->most_h[l] = b->h_j_m3[0][l];
     }
     for (int iz = 0; iz < b->grid.nz; iz++) {
         const ow_real *thick_m = b->z.capacity[iz];
         ow_row counted_m;
         FOR_LANES(l)
         {
-            bool counts = iz == 0 || y->top_m[l] + 0.5 * (double)thick_m[l] <= depth_limit_m;
-            counted_m[l] = counts ? thick_m[l] : 0;
-            y->top_m[l] += (double)counted_m[l];
+            ow_real thick = thick_m[l];
+            bool counts = iz == 0 || y->top_m[l] + thick / 2 <= depth_limit_m;
+            counted_m[l] = counts ? thick : 0;
+            y->top_m[l] += counted_m[l];
         }
         if (!any_below(NONE, counted_m)) {
             break;
         }
         tally_row(b, iz, counted_m, y);
     }
+    evaluate_t(b, y->least_h, coldest, slope);
+    evaluate_t(b, y->most_h, warmest, slope);
+    evaluate_ice(b, y->most_h, least_ice, slope);
 }
 
 void ow_block_insides(const ow_block *b, double depth_limit_m, ow_inside inside[OW_LANES])
 {
     tally y;
-    tally_above(b, depth_limit_m, &y);
+    ow_row coldest, warmest, least_ice;
+    tally_above(b, (ow_real)depth_limit_m, &y, coldest, warmest, least_ice);
     for (int l = 0; l < OW_LANES; l++) {
-        double whole = y.volume[l], least = (double)y.least_ice[l];
-        inside[l] = (ow_inside){.mean_c = y.t[l] / whole,
-                                .coldest_c = (double)y.coldest[l],
-                                .warmest_c = (double)y.warmest[l],
-                                .centre_c = ow_block_axis_c(b, l, 0.5 * y.top_m[l]),
-                                .mean_h_j_m3 = y.h[l] / whole,
-                                .ice_share = y.ice[l] / whole,
+        double whole = (double)y.volume[l], least = fmin((double)least_ice[l], 1.0);
+        inside[l] = (ow_inside){.mean_c = (double)y.t[l] / whole,
+                                .coldest_c = (double)coldest[l],
+                                .warmest_c = (double)warmest[l],
+                                .centre_c = ow_block_axis_c(b, l, 0.5 * (double)y.top_m[l]),
+                                .mean_h_j_m3 = (double)y.h[l] / whole,
+                                .ice_share = (double)y.ice[l] / whole,
                                 .least_ice = least,
                                 .least_relative_ice = ow_law_relative(&b->law[l], least),
-                                .open_share = y.open[l] / whole};
+                                .open_share = (double)y.open[l] / whole};
     }
 }
 

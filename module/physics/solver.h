@@ -53,14 +53,26 @@ typedef struct ow_axis {
     ow_row near_half_m, far_half_m; /* half-cell depth behind the two edges, m */
 } ow_axis;
 
+/* Where the pieces of a law end, falling; and the highest of all lanes. */
+typedef struct ow_knots {
+    ow_row at[OW_HINGES];
+    ow_real most[OW_HINGES];
+} ow_knots;
+
+/* A line, value = at_zero + slope x, in each lane. */
+typedef struct ow_piece {
+    ow_row at_zero, slope;
+} ow_piece;
+
 typedef struct ow_block {
     ow_grid grid;
     ow_axis r, z;
     ow_row *h_j_m3, *u_w_m, *slope; /* [iz * nr + ir] : enthalpy, potential, du/dh */
-    /* the law of each lane as sums of hinges */
-    ow_row hinge_h[OW_HINGES], hinge_u[OW_HINGES], hinge_t[OW_HINGES];
-    ow_row hinge_ice[OW_HINGES], knee_t[OW_HINGES], knee_k[OW_HINGES];
-    ow_row base_h, base_u, base_t, base_ice, half_ice, warm_u, warm_t, warm_k, least_k, most_k;
+    /* the law of each lane: piece 0 lies above all knots, piece i + 1 below knot i */
+    ow_knots of_h, of_t;
+    ow_piece u_of_h[OW_HINGES + 1], t_of_h[OW_HINGES + 1], ice_of_h[OW_HINGES + 1];
+    ow_piece u_of_t[OW_HINGES + 1];
+    ow_row half_ice, warm_k, least_k, most_k;
     ow_row te_c[OW_FACES], face_h[OW_FACES];
     double heat_in_j[OW_LANES]; /* heat that came in over all faces since ow_block_put, J (columns: J/m2) */
     double base_in_j[OW_LANES]; /* of the last step through the base, J (columns: J/m2) */

@@ -23,7 +23,7 @@
 
 static double clamp01(double x)
 {
-    return fmin(fmax(x, 0.0), 1.0);
+    return !(x > 0.0) ? 0.0 : x < 1.0 ? x : 1.0;
 }
 
 /* The day of the year, 1..365 and a bit, with July in the south read as January. */
