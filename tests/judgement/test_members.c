@@ -56,15 +56,17 @@ static void end(look *l)
     yard_close(&l->y);
 }
 
-/* The three errors as they wander: seeds of their own, and forgotten to 1/e in twelve hours. */
+/* The three errors as they wander: seeds of their own, and forgotten to 1/e in twelve hours; that of
+ * the air in a smooth course, whose root is taken twice in that time. */
 typedef struct errors {
-    double air[OW_MEMBERS], wind[OW_MEMBERS], sky[OW_MEMBERS];
+    ow_drift air;
+    double wind[OW_MEMBERS], sky[OW_MEMBERS];
 } errors;
 
 static void wander(errors *e, int step)
 {
     double keeps = exp(-1.0 / 12.0);
-    ow_draw_wander(1, step, keeps, e->air);
+    ow_draw_drift(1, step, keeps * keeps, &e->air);
     ow_draw_wander(2, step, keeps, e->wind);
     ow_draw_wander(3, step, keeps, e->sky);
 }
@@ -88,7 +90,7 @@ static void each_member_is_off_by_its_errors(void **state)
             double sd_k = ow_forecast_error_sd_k(NULL, k + 0.5);
             for (int m = 0; m < OW_MEMBERS; m++) {
                 const ow_weather *got = &l.e->out[k * OW_MEMBERS + m].weather;
-                double off_k = sd_k * off.air[m];
+                double off_k = sd_k * off.air.at[m];
                 check_close("air", got->air_c, -2.0 + off_k, 1e-9, 0.0);
                 check_close("sky", got->longwave_wm2,
                             w.longwave_wm2 + 15.0 * off.sky[m] +
@@ -150,7 +152,7 @@ static void the_spread_stays_beyond_the_horizon(void **state)
         assert_false(ow_ensemble_some(l.e, &l.y.ahead, 1));
         double sd_k = ow_forecast_error_sd_k(&skill, fmin(k + 0.5, 2.0));
         for (int m = 0; m < OW_MEMBERS; m++) {
-            check_close("air", l.e->out[k * OW_MEMBERS + m].weather.air_c, -2.0 + sd_k * off.air[m],
+            check_close("air", l.e->out[k * OW_MEMBERS + m].weather.air_c, -2.0 + sd_k * off.air.at[m],
                         1e-9, 0.0);
         }
     }
