@@ -198,7 +198,8 @@ say garden 'done' --who ada
 ok "no job of the garden yet" refused 1 'no job is asked for'
 now=$(date -u -d 2024-01-10 +%s)
 hours=$(for i in $(seq 1 48); do
-    [ "$i" -ge 30 ] && [ "$i" -le 32 ] && air=-4 || air=2
+    air=2
+    [ "$i" -ge 30 ] && [ "$i" -le 32 ] && air=-4
     printf '%s{"t":%d,"a":%d}' "$([ "$i" -gt 1 ] && echo ,)" $((now + 3600 * i)) "$air"
 done)
 mark drain

@@ -484,6 +484,37 @@ static void the_evening_sheet_comes_with_the_jobs(void **state)
     host_end(h);
 }
 
+/* What one wears goes to another: both jobs, one after the other, name each other's plants. */
+static void a_cover_changes_hands(void **state)
+{
+    (void)state;
+    host *h = host_start(GARDEN_OF(
+        GARDEN_READINGS,
+        "{\"id\":\"palm\",\"limits\":{\"foliage\":{\"damaged_c\":-30}},\"place\":\"roof\","
+        "\"covers\":[\"fleece\"],\"wearing\":[\"fleece\"],\"pot\":{\"diameter_mm\":300,"
+        "\"depth_mm\":280}},{\"id\":\"lemon\",\"limits\":{\"foliage\":{\"damaged_c\":-5}},"
+        "\"place\":\"roof\",\"covers\":[\"fleece\"],\"pot\":{\"diameter_mm\":300,"
+        "\"depth_mm\":280}}," PLANT_BOG,
+        ""));
+    h->sensors.roof_c = 0.0;
+    host_run(h, 60);
+    host_forecast(h, 72, -3.0, 2.0);
+    host_run(h, 300);
+    const char *jobs = host_value(h, "garden/jobs");
+    const char *uncover = strstr(jobs, "\"plant\":\"palm\",\"job\":\"uncover\"");
+    const char *cover = strstr(jobs, "\"plant\":\"lemon\",\"job\":\"cover\"");
+    assert_true(uncover != NULL && cover != NULL && uncover < cover);
+    assert_non_null(strstr(uncover, "\"for\":\"lemon\""));
+    assert_non_null(strstr(cover, "\"from\":\"palm\""));
+    host_say(h, ROOT "/palm/done/set", "{\"job\":\"uncover\",\"who\":\"ada\"}");
+    host_run(h, 120);
+    host_say(h, ROOT "/lemon/done/set", "{\"job\":\"cover\",\"who\":\"ada\"}");
+    host_run(h, 120);
+    check_value(h, "palm/wearing", "[]");
+    check_value(h, "lemon/wearing", "[\"fleece\"]");
+    host_end(h);
+}
+
 static void may_be_closed_at_any_moment(void **state)
 {
     (void)state;
@@ -546,6 +577,7 @@ int main(void)
         cmocka_unit_test(a_bad_payload_changes_nothing_and_is_said_once),
         cmocka_unit_test(notices_wait_for_the_link),
         cmocka_unit_test(the_evening_sheet_comes_with_the_jobs),
+        cmocka_unit_test(a_cover_changes_hands),
         cmocka_unit_test(may_be_closed_at_any_moment),
         cmocka_unit_test(loops_are_refused),
     };
