@@ -319,9 +319,9 @@ static void guide_heaters(ow_engine *e)
 {
     ow_guide_begin(e->guide, e->scene, &e->forecast);
     (void)ow_guide_some(e->guide, &e->forecast, INT_MAX);
-    ow_guide_heaters(e->guide, e->scene);
+    ow_guide_heaters(e->guide, false, e->scene);
     for (int k = 0; k < OW_SHADOWS; k++) {
-        ow_guide_heaters(e->guide, e->shadow[k]);
+        ow_guide_heaters(e->guide, false, e->shadow[k]);
     }
 }
 

@@ -491,7 +491,7 @@ static ow_status step_model(ow_engine *e)
     ow_live *l = e->live;
     ow_bridge step = {0};
     ow_learn_own_air(e);
-    ow_guide_heaters(guide_at(e, e->scene->now_s), e->scene);
+    ow_guide_heaters(guide_at(e, e->scene->now_s), true, e->scene);
     ow_status status =
         ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &step);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
@@ -578,7 +578,7 @@ static ow_status end_guiding(ow_engine *e)
     if (sound) {
         e->guide->cheap = false; /* for what looks ahead from here: it lasts an hour at most */
     }
-    ow_guide_heaters(sound ? e->guide : NULL, e->scene);
+    ow_guide_heaters(sound ? e->guide : NULL, false, e->scene);
     return ow_outlook_begin(e->outlook, e->scene, &e->forecast, FORESIGHT_H);
 }
 

@@ -296,11 +296,13 @@ static double house_set_c(const ow_guided *h, bool cheap)
     return warms ? fmax(h->keep_c, fmin(h->keep_c + OW_GUIDE_EARLY_K, h->high_c)) : h->set_c;
 }
 
-void ow_guide_heaters(const ow_guide *guide, ow_scene *scene)
+void ow_guide_heaters(const ow_guide *guide, bool raised, ow_scene *scene)
 {
     for (int p = 0; p < scene->garden->place_count; p++) {
         bool guided = guide != NULL && guide->house[p].heated;
-        scene->set_c[p] = guided ? house_set_c(&guide->house[p], guide->cheap) : (double)NAN;
+        scene->set_c[p] = !guided  ? (double)NAN
+                          : raised ? ow_guide_kept_c(guide, p)
+                                   : house_set_c(&guide->house[p], guide->cheap);
     }
 }
 

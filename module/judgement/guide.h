@@ -110,9 +110,9 @@ void ow_guide_raise(ow_guide *guide, int place, bool raised);
 /* What a house is to keep: as found, or as raised; NAN where none is heated. */
 double ow_guide_kept_c(const ow_guide *guide, int place);
 
-/* Lets a scene's heaters keep what was found (not what was raised: what would be without that);
- * NULL: what the garden file says. */
-void ow_guide_heaters(const ow_guide *guide, ow_scene *scene);
+/* Lets a scene's heaters keep what was found, or, `raised`, what is kept now; NULL: what the garden
+ * file says. What is looked ahead for is not raised: it is what would be without that. */
+void ow_guide_heaters(const ow_guide *guide, bool raised, ow_scene *scene);
 
 /*
  * What one heater is to keep: as far from its own keep_air_above_c as its house is from the

@@ -59,7 +59,7 @@ static double more_k(const char *garden, double start_c, double hours, double co
     double plain_c = ow_guide_set_c(guide, heater);
     guide->cheap = true;
     double cheap_c = ow_guide_set_c(guide, heater);
-    ow_guide_heaters(guide, y.on.scene);
+    ow_guide_heaters(guide, false, y.on.scene);
     assert_true(y.on.scene->set_c[0] == cheap_c);
     ow_guide_free(guide);
     yard_close(&y);
@@ -81,7 +81,7 @@ static void only_where_it_will_heat_anyway(void **state)
 static double heat_j(yard *y, const ow_guide *guide, int hours, double *lowest_c)
 {
     double before_j = y->on.scene->heater_j[0];
-    ow_guide_heaters(guide, y->on.scene);
+    ow_guide_heaters(guide, false, y->on.scene);
     for (int i = 0; i < 2 * hours; i++) {
         yard_live(y, 0.5);
         *lowest_c = fmin(*lowest_c, y->on.scene->glass[0].air_c);

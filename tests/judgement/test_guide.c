@@ -215,10 +215,10 @@ static void heaters_keep_what_was_found(void **state)
     (void)state;
     yard y = frosty(HOUSE HEATER(3000, SET_BACK) LEAVES(-6), 5.0, -8.0);
     ow_guide *guide = guided(&y, INT_MAX);
-    ow_guide_heaters(guide, y.on.scene);
+    ow_guide_heaters(guide, false, y.on.scene);
     yard_live(&y, 20);
     assert_near(y.on.scene->glass[0].air_c, 0.0, 0.01);
-    ow_guide_heaters(NULL, y.on.scene);
+    ow_guide_heaters(NULL, false, y.on.scene);
     yard_live(&y, 2);
     assert_near(y.on.scene->glass[0].air_c, 5.0, 0.01);
     ow_guide_free(guide);
@@ -306,10 +306,10 @@ static void each_heater_moves_with_its_house(void **state)
         y.on.scene->set_c[p] = 17.0;
     }
     assert_true(isnan(guide->house[0].falls_to_c) && isnan(guide->house[2].falls_to_c));
-    ow_guide_heaters(guide, y.on.scene);
+    ow_guide_heaters(guide, false, y.on.scene);
     assert_near(y.on.scene->set_c[1], 1.0, 0.0);
     assert_true(isnan(y.on.scene->set_c[0]) && isnan(y.on.scene->set_c[2]));
-    ow_guide_heaters(NULL, y.on.scene);
+    ow_guide_heaters(NULL, false, y.on.scene);
     assert_true(isnan(y.on.scene->set_c[1]));
     ow_output in_cellar = y.on.garden->outputs[0];
     in_cellar.place.at = 2;
