@@ -252,7 +252,7 @@ static void each_variant_lives_as_it_would_alone(void **state)
 {
     (void)state;
     static trip t;
-    static const char *const homes[] = {POT, BED, "'start_c':9," POT};
+    static const char *const homes[] = {POT, BED, ("'start_c':9," POT)};
     for (int home = 0; home < 3; home++) {
         double theta[3][OW_SOUGHT] = {
             {0.0}, {0.5, -0.4, 0.2, 1.5, 0.1}, {-0.6, 0.3, -0.3, -1.0, 0.0}};
