@@ -39,7 +39,7 @@ static void deviates_lead_back_to_their_shares(void **state)
     }
 }
 
-/* ---- the order in which they come ------------------------------------------------------------- */
+/* ---- the order in which they come ------------------------------------------------------------ */
 
 /* splitmix64 as published: z = (state += golden ratio), mixed twice. Its first numbers from the
  * seed 1234567 are in print with it (Steele, Lea and Flood 2014 by way of Vigna's reference code;
@@ -103,7 +103,7 @@ static void an_unknown_is_a_shuffle_of_quantiles(void **state)
     }
 }
 
-/* ---- plants ------------------------------------------------------------------------------------ */
+/* ---- plants ---------------------------------------------------------------------------------- */
 
 /* Plants begin at the FNV-1a of their ids; its values of "", "a" and "foobar" are those published
  * by its authors (Fowler, Noll, Vo, Eastlake: The FNV Non-Cryptographic Hash Algorithm). */
@@ -113,9 +113,8 @@ static void a_plant_draws_by_its_id(void **state)
     static const struct {
         const char *id;
         uint64_t hash;
-    } table[] = {{"", 0xcbf29ce484222325u},
-                 {"a", 0xaf63dc4c8601ec8cu},
-                 {"foobar", 0x85944171f73967e8u}};
+    } table[] = {
+        {"", 0xcbf29ce484222325u}, {"a", 0xaf63dc4c8601ec8cu}, {"foobar", 0x85944171f73967e8u}};
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         double normal[OW_MEMBERS][OW_UNKNOWNS], one[OW_MEMBERS];
         ow_draw_plant(table[i].id, normal);
@@ -128,7 +127,7 @@ static void a_plant_draws_by_its_id(void **state)
     }
 }
 
-/* ---- wandering ---------------------------------------------------------------------------------- */
+/* ---- wandering ------------------------------------------------------------------------------- */
 
 /* Variance stays 1 and the memory fades as the factor says, over many steps of few members. */
 static void a_wandering_error_keeps_its_spread_and_forgets(void **state)

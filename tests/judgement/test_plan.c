@@ -80,7 +80,7 @@ static void draw_garden(draw *d, uint32_t seed, int plants, int ways, bool knobs
                              d->room,  PLACES, d->knob_cost, knobs ? KNOBS : 0};
 }
 
-/* ---- the reference: written from plan.h, by trying all ---------------------------------------- */
+/* ---- the reference: written from plan.h, by trying all --------------------------------------- */
 
 static const ow_plan_way *way_of(const ow_plan_task *t, const int *choice, int plant)
 {
@@ -384,7 +384,7 @@ static void a_hard_search_stays_short(void **state)
     assert_in_range(nodes, 1, NODES_HARD);
 }
 
-/* ---- what is asked of it ------------------------------------------------------------------- */
+/* ---- what is asked of it --------------------------------------------------------------------- */
 
 static ow_plan_way cover(double loss, int which)
 {
@@ -517,6 +517,32 @@ static void hands_run_out_in_order_of_time(void **state)
 }
 
 /* Heat that saves two is worth its price, for one it is not. */
+/* Of two that have it the first is told. */
+static void whoever_has_it_first_is_told(void **state)
+{
+    (void)state;
+    int stock[2] = {0, 2}, room[2] = {0, 2}, choice[3] = {1, 1, 0}, item, who;
+    for (int places = 0; places < 2; places++) {
+        ow_plan_way ways[3][2];
+        ow_plan_plant plants[3];
+        for (int i = 0; i < 3; i++) {
+            ways[i][0] = leave(1.0);
+            ways[i][1] = places ? carry(0.0, 1) : cover(0.0, 1);
+            plants[i] = (ow_plan_plant){ways[i], 2};
+        }
+        ow_plan_task task = {.plant = plants,
+                             .plants = 3,
+                             .stock = stock,
+                             .covers = 2,
+                             .room = room,
+                             .places = 2};
+        ow_plan plan = {.choice = choice};
+        ow_bar bar = ow_plan_why(&task, &plan, 2, 1, &item, &who);
+        assert_int_equal(bar, places ? OW_BAR_ROOM : OW_BAR_STOCK);
+        assert_true(item == 1 && who == 0);
+    }
+}
+
 /* Ten minutes that are due before a plant's twenty fit into their own ten, but no more into its
  * twenty; whichever of the plants that is. */
 static void a_job_before_another_takes_its_time(void **state)
@@ -574,8 +600,27 @@ static void wrong_tasks_are_refused(void **state)
     int stock[1] = {1};
     ow_plan_task task = {.plant = &plant, .plants = 1, .stock = stock, .covers = 1};
     assert_int_equal(ow_plan_solve(&task, 10, &plan), OW_BAD_INPUT);
+    way = leave(1.0);
+    assert_int_equal(ow_plan_solve(&task, 10, &plan), OW_OK);
     plant.ways = 0;
     assert_int_equal(ow_plan_solve(&task, 10, &plan), OW_BAD_INPUT);
+    plant.ways = 1;
+    ow_plan_way uses[] = {carry(1.0, 0), leave(1.0), leave(1.0), leave(1.0)};
+    uses[1].knob = 0;
+    uses[2].minutes = 1.0;
+    uses[3].bar = OW_BAR_LATE;
+    for (size_t i = 0; i < sizeof uses / sizeof uses[0]; i++) {
+        way = uses[i];
+        way.minutes = i == 2 ? 1.0 : 0.0;
+        assert_int_equal(ow_plan_solve(&task, 10, &plan), OW_BAD_INPUT);
+    }
+    way = leave(1.0);
+    double knob_cost[OW_PLAN_KNOBS] = {0.0}; /* heat for nothing is not turned up for nothing */
+    task.knob_cost = knob_cost;
+    task.knobs = OW_PLAN_KNOBS;
+    assert_int_equal(ow_plan_solve(&task, 160, &plan), OW_OK);
+    assert_int_equal(plan.knobs, 0);
+    task.knobs = 0;
     task.plants = 0;
     assert_int_equal(ow_plan_solve(&task, 10, &plan), OW_OK);
     task.knobs = OW_PLAN_KNOBS + 1;
@@ -596,6 +641,7 @@ int main(void)
         cmocka_unit_test(three_plants_and_one_fleece),
         cmocka_unit_test(equal_choices_do_not_flip),
         cmocka_unit_test(hands_run_out_in_order_of_time),
+        cmocka_unit_test(whoever_has_it_first_is_told),
         cmocka_unit_test(a_job_before_another_takes_its_time),
         cmocka_unit_test(heat_is_shared),
         cmocka_unit_test(wrong_tasks_are_refused),

@@ -102,7 +102,8 @@ static void the_same_act_at_any_hour(void **state)
     later.at_s = 99;
     assert_true(ow_trial_same(&act, &later));
     ow_trial one = {.place = -1, .covers = 1, .cover = {FILM, FLEECE}};
-    ow_trial alike = {.place = -1, .covers = 1, .cover = {FILM, STRAW}}; /* the second is not read */
+    ow_trial alike = {
+        .place = -1, .covers = 1, .cover = {FILM, STRAW}}; /* the second is not read */
     assert_true(ow_trial_same(&one, &alike));
 }
 
