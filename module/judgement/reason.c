@@ -397,7 +397,7 @@ static void say_hold(const ow_verdict *v, const ow_outlook *o, const ow_actor *a
         say_droop(a, stands, to);
         return;
     }
-    for (int p = 0; o->steps > 0 && p < OW_PARTS; p++) {
+    for (int p = 0; p < OW_PARTS; p++) {
         double k = course->lowest_c[p] - course->limit_c[p];
         if (k < spare) {
             spare = k;
