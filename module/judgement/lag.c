@@ -68,7 +68,7 @@ static void name_kind(const ow_pot *pot, char name[KIND_TEXT])
         snprintf(medium, sizeof medium, "a medium of %.2f W/mK",
                  pot->soil.measured.medium.thawed_w_mk);
     }
-    if (pot->side_factor > 0.0) {
+    if (!isnan(pot->side_factor)) {
         snprintf(own, sizeof own, ", side_factor %.2f", pot->side_factor);
     }
     snprintf(name, KIND_TEXT, "%s, %s, about %.0f mm%s", wall, medium,
@@ -149,8 +149,7 @@ void ow_lags_free(ow_lags *l)
 
 static void differ(ow_variants *v)
 {
-    double file = v->plant[AS_IS].pot.side_factor;
-    file = file > 0.0 ? file : 1.0;
+    double own = v->plant[AS_IS].pot.side_factor, file = isnan(own) ? 1.0 : own;
     v->plant[LESS].pot.side_factor = file / APART;
     v->plant[MORE].pot.side_factor = file * APART;
 }

@@ -118,6 +118,10 @@ static void a_plant_draws_by_its_id(void **state)
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         double normal[OW_MEMBERS][OW_UNKNOWNS], one[OW_MEMBERS];
         ow_draw_plant(table[i].id, normal);
+        ow_draw_glazing(table[i].id, one); /* the panes of a house of that id */
+        for (int m = 0; m < OW_MEMBERS; m++) {
+            check_close("glazing", one[m], normal[m][0], 0.0, 0.0);
+        }
         for (int u = 0; u < OW_UNKNOWNS; u++) {
             ow_draw_unknown(table[i].hash + (uint64_t)u, one);
             for (int m = 0; m < OW_MEMBERS; m++) {

@@ -8,6 +8,7 @@
 
 #include "judgement/fit_search.h"
 #include "judgement/records.h"
+#include "starve.h"
 
 enum { HOURS = 20, SIDE = OW_FIT_SIDE, TOP = OW_FIT_TOP, WATER = OW_FIT_WATER };
 enum { START = OW_FIT_START, OFF = OW_FIT_PROBE_OFF };
@@ -422,6 +423,55 @@ static void one_unknown_alone_is_found(void **state)
     come_home(&t);
 }
 
+/* Allocations of a call: each run of the model makes the same number. */
+static int allocations_of(ow_status (*call)(ow_fit_work *), ow_fit_work *w)
+{
+    const int plenty = 1000000;
+    starve_after = plenty;
+    starve_counts = true;
+    ow_status status = call(w);
+    starve_counts = false;
+    assert_int_equal(status, OW_OK);
+    return plenty - starve_after;
+}
+
+static ow_status run_once(ow_fit_work *w)
+{
+    return ow_fit_try(w, w->at, w->at);
+}
+
+/* Each run of the model takes time: no more of them than were measured. */
+static void a_search_takes_few_runs(void **state)
+{
+    (void)state;
+    static trip t;
+    static const struct {
+        double side, start;
+        int runs;
+    } cases[] = {{0.0, 0.0, 3}, {0.6, 0.0, 4}, {-0.9, 1.0, 4}, {0.0, -1.2, 3}};
+    double made[1][OW_SOUGHT] = {{0.2, -0.1, 0.0, 0.3, 0.0}};
+    if (!starve_works()) {
+        skip();
+    }
+    set_out(&t, POT, 0, 1800);
+    t.work.unknown[WATER].estimated = false;
+    assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
+    for (int h = 0; h <= LIVED_H; h++) {
+        t.probe_c[h] = t.model_c[h];
+        t.weight[h] = 1.0;
+    }
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        memcpy(t.work.at, made[0], sizeof t.work.at);
+        t.work.at[SIDE] += cases[i].side;
+        t.work.at[START] += cases[i].start;
+        t.work.noise = (ow_noise){0.5, 0.2};
+        int once = allocations_of(run_once, &t.work);
+        int runs = allocations_of(ow_fit_seek, &t.work) / once;
+        assert_in_range(runs, 1, cases[i].runs);
+    }
+    come_home(&t);
+}
+
 /* ---- walking out ----------------------------------------------------------------------------- */
 
 /* To where a part is 1.725 of its spread off, the others going along as they hang together: 1.725
@@ -573,6 +623,7 @@ int main(void)
         cmocka_unit_test(looking_round_finds_the_corner),
         cmocka_unit_test(the_search_rests_where_the_truth_is),
         cmocka_unit_test(one_unknown_alone_is_found),
+        cmocka_unit_test(a_search_takes_few_runs),
         cmocka_unit_test(intervals_are_stretched_by_what_the_cost_tells),
         cmocka_unit_test(what_is_left_to_the_tables),
     };

@@ -167,7 +167,11 @@ static void houses_go_on_from_their_own_air(void **state)
     static const int houses[] = {0, 2};
     ow_weather w = stage_dull(-6.0, 3.0);
     look l = begin_in(TWO_HOUSES, &w, 4.0, (ow_spread){.weather = true});
-    double before_c[OW_MEMBERS][2];
+    double before_c[OW_MEMBERS][2], panes[OW_MEMBERS];
+    for (int h = 0; h < 2; h++) { /* panes are drawn by their house's id */
+        ow_draw_glazing(h == 0 ? "one" : "two", panes);
+        assert_memory_equal(l.e->glazing + h * OW_MEMBERS, panes, sizeof panes);
+    }
     for (int m = 0; m < OW_MEMBERS; m++) {
         for (int h = 0; h < 2; h++) {
             before_c[m][h] = l.y.on.scene->glass[houses[h]].air_c;
@@ -393,6 +397,27 @@ static void bands_lie_between_members(void **state)
     end(&l);
 }
 
+/* A band of a step is the same however far the look goes on, of each plant. */
+static void bands_do_not_hang_on_the_hours_after(void **state)
+{
+    (void)state;
+    ow_weather w = stage_dull(-2.0, 3.0);
+    ow_band first[2];
+    for (int hours = 1; hours <= 3; hours++) {
+        look l = begin_in(ONE_AND_A_BED, &w, hours, (ow_spread){.weather = true});
+        assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
+        for (int plant = 0; plant < 2; plant++) {
+            ow_band b = ow_ensemble_band(l.e, plant, 0, OW_ROOTS);
+            first[plant] = hours == 1 ? b : first[plant];
+            assert_true(b.low_c == first[plant].low_c && b.high_c == first[plant].high_c);
+            ow_band last = ow_ensemble_band(l.e, plant, hours - 1, OW_ROOTS);
+            assert_true(hours == 1 || last.median_c != first[plant].median_c);
+        }
+        end(&l);
+    }
+    assert_true(first[0].low_c != first[1].low_c);
+}
+
 /* A look begins where the living scene is by then, however old the ensemble. */
 static void a_look_begins_now(void **state)
 {
@@ -479,6 +504,7 @@ int main(void)
         cmocka_unit_test(risks_of_parts_leave_out_what_was_suffered),
         cmocka_unit_test(the_member_at_a_share_is_the_last_to_be_harmed),
         cmocka_unit_test(bands_lie_between_members),
+        cmocka_unit_test(bands_do_not_hang_on_the_hours_after),
         cmocka_unit_test(a_look_begins_now),
         cmocka_unit_test(portions_are_counted),
         cmocka_unit_test(an_act_begins_in_its_step),
