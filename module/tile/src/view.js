@@ -115,7 +115,7 @@ function due(job) {
 }
 
 function jobItem(garden, job, act) {
-  const name = garden.name(job.plant);
+  const name = job.plant === 'garden' ? word('things', 'garden') : garden.name(job.plant);
   const answer = word('answers', Object.hasOwn(catalogue.en.answers, job.job) ? job.job : 'done');
   const key = `${job.plant} ${job.job}`;
   return h('li', { class: job.late ? 'job overdue' : 'job' },
