@@ -122,7 +122,7 @@ function jobItem(garden, job, act) {
     h('div', { class: 'what' },
       h('b', null, name), ': ', said('span', job.whatCode, job.what || word('kinds', job.job), {}, phrase),
       h('div', { class: 'due' }, due(job), ' · ', t('minutes', job.minutes)),
-      h('details', { 'data-key': `why ${key}` },
+      job.why === job.what ? null : h('details', { 'data-key': `why ${key}` },
         h('summary', { 'data-key': `whys ${key}`, 'aria-label': `${t('why')}: ${name}` }, t('why')),
         said('p', job.whyCode, job.why))),
     button(`done ${key}`, answer, `${answer}: ${name}`,
