@@ -51,9 +51,12 @@ static bool props_of(const ow_engine *e, props *p, int *jobs)
     }
     for (int i = 0; i < *jobs; i++) {
         const ow_job *job = &p->job[i];
-        const char *name = job->plant < 0 ? NULL : ow_job_name(e, job);
-        p->shown[i] =
-            (ow_tile_job){name, {job->what, job->code}, job->by_s, job->late, job->minutes};
+        p->shown[i] = (ow_tile_job){.name = ow_job_name(e, job),
+                                    .of_garden = job->plant < 0,
+                                    .action = {job->what, job->code},
+                                    .by_s = job->by_s,
+                                    .late = job->late,
+                                    .minutes = job->minutes};
     }
     for (int i = 0; i < (int)outputs; i++) {
         p->output[i] = output_of(e, i);

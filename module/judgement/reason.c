@@ -15,8 +15,8 @@ static bool is_plural(ow_part part)
     return part == OW_FOLIAGE || part == OW_BUDS || part == OW_ROOTS;
 }
 
-/* For a sentence about it. */
-static ow_blank part_told(ow_part part)
+/* For a sentence that begins with it: "The leaves will". */
+static ow_blank part_first(ow_part part)
 {
     const char *english = part == OW_FOLIAGE ? "leaves" : ow_part_name(part);
     ow_blank blank = ow_blank_word("part", ow_part_name(part), english);
@@ -171,7 +171,7 @@ static void say_heat(const ow_verdict *v, const ow_scene *s, int plant, ow_speec
     if (!isnan(v->eased_c)) {
         OW_SPEAK(&eased, OW_SAY_HEATED_SO, ow_blank_c(v->eased_c));
     }
-    OW_SPEAK(to, OW_SAY_HEATED, part_told(v->threat.part), ow_blank_c(v->threat.lowest_c),
+    OW_SPEAK(to, OW_SAY_HEATED, part_first(v->threat.part), ow_blank_c(v->threat.lowest_c),
              ow_blank_c(v->threat.limit_c), ow_blank_name(s->garden->places[place].name),
              ow_blank_c(ow_guide_most_c(s->garden, place)), ow_blank_at(v->act_by_s),
              ow_blank_speech(&eased));
@@ -213,7 +213,7 @@ static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, ow_spe
         ow_speak_plain(to, OW_SAY_LATE);
     }
     OW_SPEAK(to, v->runs > 1 && v->passed < v->runs ? OW_SAY_THREAT_MAY : OW_SAY_THREAT_WILL,
-             part_told(t->part), ow_blank_c(t->lowest_c), ow_blank_at(t->lowest_s),
+             part_first(t->part), ow_blank_c(t->lowest_c), ow_blank_at(t->lowest_s),
              ow_blank_c(t->limit_c),
              limit->of_air ? ow_blank_say(OW_SAY_IN_AIR) : ow_blank_nothing(),
              limit->grade == 'C' ? ow_blank_say(OW_SAY_GROWERS) : ow_blank_nothing(),
@@ -344,7 +344,7 @@ static void say_wait(const ow_scene *s, const ow_actor *a, const ow_tolerance *s
         return;
     }
     const ow_watch_item *w = &item[decides];
-    OW_SPEAK(to, w->killed ? OW_SAY_KILLED : OW_SAY_HARMED, part_told(w->part),
+    OW_SPEAK(to, w->killed ? OW_SAY_KILLED : OW_SAY_HARMED, part_first(w->part),
              ow_blank_c(w->lowest_c), ow_blank_at(w->lowest_s));
     OW_SPEAK(to, s->now_s < w->look_s ? OW_SAY_WAIT : OW_SAY_LOOK_NOW,
              {.kind = OW_BLANK_DAY, .at_s = w->look_s});

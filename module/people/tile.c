@@ -137,8 +137,7 @@ static void say_job(const ow_tile *t, ow_speech *to)
     }
     const ow_tile_job *j = &t->job[0];
     OW_SPEAK(to, OW_SAY_TILE_JOB,
-             j->name != NULL ? ow_blank_name(j->name)
-                             : ow_blank_word("thing", "garden", "garden"),
+             j->of_garden ? ow_blank_word("thing", j->name, j->name) : ow_blank_name(j->name),
              j->action.text[0] != '\0' ? ow_blank_spoken(j->action)
                                        : ow_blank_word("kind", "look", "look"));
 }

@@ -15,7 +15,8 @@
 enum { OW_TILE_PLANTS = 12, OW_TILE_MOST = 60000 /* bytes, with twelve plants */ };
 
 typedef struct ow_tile_job {
-    const char *name;   /* of the plant; NULL: it is the garden's */
+    const char *name; /* of the plant, or "garden" */
+    bool of_garden;
     ow_spoken action;   /* "cover with fleece" */
     ow_utc_s by_s;      /* OW_NEVER: no hurry */
     bool late;

@@ -281,6 +281,7 @@ test('in German the garden says nothing in English', async () => {
   await sees('#notices', /jemand hat von Hand angehalten/i);
   await sees('#outputs', /jemand hat von Hand angehalten/);
   await sees('#head', /Am kältesten -9,0\s°C/);
+  await sees('#jobs', /Garten: Schlauch|hineintragen|nach „cellar“|abdecken/);
   await sees('#plants', /Schaden ab|Grenze/);
   const refused = plant('fuchsia');
   await refused.locator('input[value=fleece]').check();
@@ -316,7 +317,7 @@ test('a latched stop is released behind a question', async () => {
 });
 
 test('spring checks ask what was seen', async () => {
-  await until('a plant was harmed', () => page.locator('#checks button').count(), 20000);
+  await until('a plant was harmed', () => page.locator('#checks button').count(), 60000);
   const button = page.locator('#checks button', { hasText: 'regrowing' }).first();
   const id = (await button.getAttribute('data-key')).split(' ')[1];
   await button.click();

@@ -115,14 +115,14 @@ function due(job) {
 }
 
 function jobItem(garden, job, act) {
-  const name = garden.name(job.plant);
+  const name = job.plant === 'garden' ? word('things', 'garden') : garden.name(job.plant);
   const answer = word('answers', Object.hasOwn(catalogue.en.answers, job.job) ? job.job : 'done');
   const key = `${job.plant} ${job.job}`;
   return h('li', { class: job.late ? 'job overdue' : 'job' },
     h('div', { class: 'what' },
       h('b', null, name), ': ', said('span', job.whatCode, job.what || word('kinds', job.job), {}, phrase),
       h('div', { class: 'due' }, due(job), ' · ', t('minutes', job.minutes)),
-      h('details', { 'data-key': `why ${key}` },
+      job.why === job.what ? null : h('details', { 'data-key': `why ${key}` },
         h('summary', { 'data-key': `whys ${key}`, 'aria-label': `${t('why')}: ${name}` }, t('why')),
         said('p', job.whyCode, job.why))),
     button(`done ${key}`, answer, `${answer}: ${name}`,
