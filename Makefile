@@ -31,8 +31,9 @@ SCRIPTS ?= $(wildcard tests/*/test_*.sh)
 BENCHES ?= $(wildcard tests/bench/bench_*.c tests/bench/bench_*.sh)
 PROGRAMS ?= $(BUILD)/overwinter.so $(BUILD)/overwinter $(BUILD)/overwinter-guard \
 	$(BUILD)/overwinter-broker.so
-# Sensors, devices and people for the demonstration and the tests; never installed.
-simulator := $(BUILD)/sim
+# Sensors, devices and people for the demonstration and the tests, and a clock that jumps; never
+# installed.
+simulator := $(BUILD)/sim $(BUILD)/wall_clock.so
 
 # Contraction to fused multiply-add is off so that a replay gives the same bits everywhere.
 warnings := -Wall -Wextra -Wconversion -Wshadow -Wstrict-prototypes -Wmissing-prototypes $(WERROR)
@@ -69,8 +70,8 @@ one_lane_sources := tests/bench/bench_beside.c \
 one_lane_flags := -DOW_REAL=double -DOW_LANES=1 -DWITHOUT_CVODE
 
 # What scores measured winters, and the integrator that answers for the solver's pots.
-winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate
-risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_band $(BUILD)/truth/score_heat
+winter_tools := $(BUILD)/truth/score $(BUILD)/truth/assimilate $(BUILD)/truth/score_band
+risk_tools := $(BUILD)/truth/score_risk $(BUILD)/truth/score_heat
 fine_pot := $(BUILD)/plain/tests/truth/fine_pot.o
 sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
 
@@ -215,7 +216,8 @@ $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$(filter %.o,$$^) $$(filter %.a,$$^) -lcmocka \
 		$$(core_libraries)
 endef
-$(foreach name,plain double sanitized,$(eval $(call variant,$(name))))
+variants := plain double sanitized
+$(foreach name,$(variants),$(eval $(call variant,$(name))))
 
 # The solver is four fifths of all the work. It is looked into by the physics' own suites; under the
 # others it is the plain one, so that they need not be cut short for it.
@@ -234,6 +236,10 @@ $(winter_tools) $(risk_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o 
 $(BUILD)/truth/solve_pots: $(BUILD)/plain/tests/truth/solve_pots.o $(fine_pot)
 	@mkdir -p $(@D)
 	$(call quiet,ld ) $(link) -o $@ $^ $(sundials) -lm
+
+# Where the suite says so, the module is refused memory.
+refusing := $(foreach name,malloc calloc realloc aligned_alloc,-Wl,--wrap=$(name))
+$(variants:%=$(BUILD)/%/tests/hub/test_short_of_memory): private LDFLAGS += $(refusing)
 
 # Benchmarks need no test library.
 $(plain_plan): $(BUILD)/plain/tests/bench/bench_plan.o $(BUILD)/sse2/module/physics/solver.o \
@@ -278,9 +284,12 @@ $(BUILD)/overwinter: $(BUILD)/plain/module/hosts/main.o $(plain_hosts) $(plain_c
 $(BUILD)/overwinter-guard: $(BUILD)/plain/module/hosts/guard/main.o $(plain_hosts) $(plain_core)
 	$(call quiet,ld ) $(link) -o $@ $^ $(host_libraries)
 
-$(simulator): $(patsubst %.c,$(BUILD)/plain/%.o,$(wildcard tests/sim/*.c)) $(plain_hosts) \
+$(BUILD)/sim: $(patsubst %.c,$(BUILD)/plain/%.o,$(wildcard tests/sim/*.c)) $(plain_hosts) \
 		$(plain_core)
 	$(call quiet,ld ) $(link) -o $@ $^ $(host_libraries)
+
+$(BUILD)/wall_clock.so: $(BUILD)/plain/tests/live/wall_clock.o
+	$(call quiet,ld ) $(link) -shared -o $@ $^
 
 # The plugin holds the core as well. What it calls of the broker is found in the broker; the
 # client library beside that would mix two builds of the same names.

@@ -50,19 +50,24 @@ int ow_root_grid(const ow_plant *plant)
 
 /* ---- building -------------------------------------------------------------------------------- */
 
-/* A named medium whose water and conductivity lie so many deviations off the tables'. */
+/* A named medium whose numbers lie so many deviations off the tables'. */
 static ow_status law_of_kind(ow_medium_kind kind, ow_moisture moisture, const double *normal,
                              ow_law *law)
 {
     ow_medium medium;
-    ow_range water, conducts;
+    ow_range water, conducts, freezes;
     ow_status status = ow_medium_water_range(kind, moisture, &water);
     if (status == OW_OK) {
         status = ow_medium_conducts_range(kind, &conducts);
     }
     if (status == OW_OK) {
-        status = ow_medium_drawn(kind, moisture, ow_range_at(water, normal[OW_UNKNOWN_WATER]),
-                                 ow_range_at(conducts, normal[OW_UNKNOWN_CONDUCTS]), &medium);
+        status = ow_medium_freezes_range(kind, &freezes);
+    }
+    if (status == OW_OK) {
+        ow_medium_draw draw = {.water = ow_range_at(water, normal[OW_UNKNOWN_WATER]),
+                               .conducts = ow_range_at(conducts, normal[OW_UNKNOWN_CONDUCTS]),
+                               .freezes = ow_range_at(freezes, normal[OW_UNKNOWN_FREEZES])};
+        status = ow_medium_drawn(kind, moisture, draw, &medium);
     }
     return status == OW_OK ? ow_law_of_medium(&medium, OW_HINGES, law) : status;
 }
@@ -306,6 +311,7 @@ void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor
 
 static ow_departure off_of(const ow_plant *plant, const double normal[OW_UNKNOWNS])
 {
+    ow_range mulch = ow_cover_spec_of(OW_COVER_MULCH)->range;
     ow_wall wall = {.range = {1.0, 1.0}};
     if (plant->pot.given && ow_wall_of(plant->pot.wall, &wall) != OW_OK) {
         wall.range = (ow_range){1.0, 1.0};
@@ -313,6 +319,10 @@ static ow_departure off_of(const ow_plant *plant, const double normal[OW_UNKNOWN
     return (ow_departure){.wall_r = ow_range_at(wall.range, normal[OW_UNKNOWN_WALL]) - 1.0,
                     .film = ow_range_at(OW_FILM_RANGE, normal[OW_UNKNOWN_FILM]) - 1.0,
                     .snow_r = ow_range_at(OW_SNOW_RANGE, normal[OW_UNKNOWN_SNOW]) - 1.0,
+                    .sun = ow_range_at(OW_ABSORBS_RANGE, normal[OW_UNKNOWN_SUN]) - 1.0,
+                    .vapour = ow_range_at(OW_VAPOUR_RANGE, normal[OW_UNKNOWN_VAPOUR]) - 1.0,
+                    .mulch_r = ow_range_at(mulch, normal[OW_UNKNOWN_COVER]) - 1.0,
+                    .grass_r = ow_range_at(OW_GRASS_RANGE, normal[OW_UNKNOWN_COVER]) - 1.0,
                     .cover_normal = normal[OW_UNKNOWN_COVER]};
 }
 
@@ -400,7 +410,14 @@ static void step_tray(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int
 /* Without a gauge the topsoil stays as moist as it is. */
 static void step_topsoil(const ow_cast *cast, ow_actor *a, const ow_spot *spot, int dt_s)
 {
-    double surface_c = ow_block_face_c(root_block(cast, a), a->root.lane, OW_TOP);
+    const ow_block *b = root_block(cast, a);
+    int lane = a->root.lane;
+    double soil_c = ow_block_face_c(b, lane, OW_TOP);
+    double into_soil_wm2 =
+        (double)b->face_h[OW_TOP][lane] * ((double)b->te_c[OW_TOP][lane] - soil_c);
+    double surface_c =
+        soil_c +
+        into_soil_wm2 * ow_bed_grass_r_m2k_w(&cast->garden->plants[a->plant].bed, &a->dress);
     if (spot->rain_known) {
         ow_topsoil_step(&a->topsoil, surface_c, spot->sky.air_c,
                         spot->rain_mm_h * dt_s / OW_HOUR_S, dt_s);

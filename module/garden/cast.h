@@ -72,6 +72,9 @@ typedef enum ow_unknown {
     OW_UNKNOWN_COVER,
     OW_UNKNOWN_FILM,     /* wind about the pot, and how it carries heat */
     OW_UNKNOWN_SNOW,
+    OW_UNKNOWN_FREEZES,  /* the medium's freezing curve */
+    OW_UNKNOWN_VAPOUR,   /* what a bed's top gives off */
+    OW_UNKNOWN_SUN,      /* share of the sun taken in */
     OW_UNKNOWNS
 } ow_unknown;
 

@@ -9,6 +9,7 @@
 /* Short-wave absorbed and long-wave emitted by pots, soil and bark: dull, rather dark surfaces
  * (handbook order). Snow throws most of the sun back. */
 static const double ABSORBS = 0.7, SNOW_ABSORBS = 0.2, EMISSIVITY = 0.95;
+static const double GRASS_ABSORBS = 0.77; /* FAO-56's reference surface, albedo 0.23 */
 
 /* Leaves over a pot's top and a trunk's crown take part of the sky from it (our judgement). */
 static const double VIEW_UNDER_LEAVES = 0.7;
@@ -109,7 +110,12 @@ double ow_pot_radius_m(const ow_pot *pot)
     return pot->diameter_mm / 2000.0 - wall_of(pot).thickness_m;
 }
 
-static ow_face face_of(ow_face_kind kind, double size_m, const ow_spot *spot,
+static double taken_in(double share, const ow_departure *off)
+{
+    return fmin(share * (1.0 + off->sun), 1.0);
+}
+
+static ow_face face_of(ow_face_kind kind, double size_m, double absorbs, const ow_spot *spot,
                        const ow_zone_cover *cover)
 {
     return (ow_face){.kind = kind,
@@ -117,7 +123,7 @@ static ow_face face_of(ow_face_kind kind, double size_m, const ow_spot *spot,
                      .sky_view = spot->sky_view,
                      .wind_share = spot->wind_share,
                      .sun_share = spot->sun_share,
-                     .absorbs = ABSORBS * (1.0 - cover->shut_light),
+                     .absorbs = absorbs * (1.0 - cover->shut_light),
                      .emissivity = EMISSIVITY,
                      .surround_c = spot->surround_c,
                      .faces_deg = kind == OW_FACE_MANTLE ? spot->faces_deg : NAN};
@@ -148,7 +154,8 @@ static ow_boundary mantle(double radius_m, double wall_outer_m, double r_m2k_w, 
 {
     ow_zone_cover cover;
     ow_covers_on_zone(dress->cover, dress->n, zone, radius_m, wall_outer_m, &cover);
-    ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover.outer_radius_m, spot, &cover);
+    ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover.outer_radius_m,
+                           taken_in(ABSORBS, &dress->off), spot, &cover);
     face.shielded_share = shielded;
     ow_boundary film = film_on(&face, spot, &dress->off);
     if (isnan(spot->film_w_m2k)) {
@@ -174,32 +181,43 @@ static bool dries(const ow_spot *spot, double r_m2k_w)
            isnan(spot->film_w_m2k);
 }
 
-/* topsoil: of a bed, which dries where nothing covers it; NULL: no vapour counted. */
-static ow_boundary level_top(double size_m, double view, ow_topsoil *topsoil, double extra_r,
+/* What lies on a bed beside covers and snow, m2K/W. */
+typedef struct litter {
+    double mulch_r, grass_r;
+} litter;
+
+static const litter BARE;
+
+/* topsoil: of a bed, which dries where nothing shuts it in; NULL: no vapour counted. */
+static ow_boundary level_top(double size_m, double view, ow_topsoil *topsoil, litter on,
                              ow_zone zone, const ow_spot *spot, const ow_dress *dress)
 {
     ow_zone_cover cover;
     ow_covers_on_zone(dress->cover, dress->n, zone, 0.0, 0.0, &cover);
-    ow_face face = face_of(OW_FACE_LEVEL_UP, size_m, spot, &cover);
+    bool snowed_in = spot->snow_cm >= OW_SNOW_SHOWS_CM;
+    bool grassed = on.grass_r > 0.0 && !snowed_in;
+    ow_face face = face_of(grassed ? OW_FACE_GRASS : OW_FACE_LEVEL_UP, size_m,
+                           taken_in(grassed ? GRASS_ABSORBS : ABSORBS, &dress->off), spot, &cover);
     face.sky_view *= view;
-    if (spot->snow_cm >= OW_SNOW_SHOWS_CM) {
+    if (snowed_in) {
         face.absorbs = SNOW_ABSORBS;
     }
     ow_boundary film = film_on(&face, spot, &dress->off);
-    if (topsoil != NULL && dries(spot, cover.r_m2k_w + extra_r)) {
+    if (topsoil != NULL && dries(spot, cover.r_m2k_w + on.mulch_r)) {
+        topsoil->extra = dress->off.vapour;
         film = ow_topsoil_film(topsoil, film, EMISSIVITY, &spot->sky);
     } else if (topsoil != NULL) {
         ow_topsoil_close(topsoil);
     }
     film = under_snow(film, spot, &dress->off);
-    return ow_boundary_behind(film, cover.r_m2k_w + extra_r);
+    return ow_boundary_behind(film, cover.r_m2k_w + on.mulch_r + on.grass_r);
 }
 
 static ow_boundary raised_base(double radius_m, double r, const ow_spot *spot,
                                const ow_departure *off)
 {
     ow_zone_cover none = {0};
-    ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, spot, &none);
+    ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, 0.0, spot, &none);
     return ow_boundary_behind(film_on(&face, spot, off), r);
 }
 
@@ -265,7 +283,7 @@ void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dre
                            pot->shielded_share, OW_ZONE_SIDE, spot, dress);
     face[OW_SIDE] = times(face[OW_SIDE], pot->side_factor);
     face[OW_SIDE_UPPER] = face[OW_SIDE];
-    face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, 0.0, OW_ZONE_TOP, spot, dress);
+    face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_TOP, spot, dress);
     face[OW_TOP] = times(face[OW_TOP], pot->top_factor);
     face[OW_BASE] = pot_base(pot, spot, dress, tray);
 }
@@ -277,16 +295,22 @@ ow_topsoil ow_bed_topsoil(const ow_bed *bed)
     return ow_topsoil_at(of->texture, bed->soil.moisture);
 }
 
+double ow_bed_grass_r_m2k_w(const ow_bed *bed, const ow_dress *dress)
+{
+    return bed->grass ? OW_GRASS_R_M2K_W * (1.0 + dress->off.grass_r) : 0.0;
+}
+
 void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
                      ow_topsoil *topsoil, double deep_c, ow_boundary face[OW_FACES])
 {
     ow_topsoil_close(topsoil);
     double mulch_r = ow_mulch_r_m2k_w(bed->mulch_mm / 1000.0, spot->rain_mm_h > 0.0);
+    litter on = {.mulch_r = mulch_r * (1.0 + dress->off.mulch_r),
+                 .grass_r = ow_bed_grass_r_m2k_w(bed, dress)};
     face[OW_SIDE] = face[OW_SIDE_UPPER] = (ow_boundary){.te_c = deep_c, .h_w_m2k = 0.0};
     face[OW_TOP] = !isnan(spot->surface_c)
                        ? (ow_boundary){.te_c = spot->surface_c, .h_w_m2k = DIRECT_W_M2K}
-                       : times(level_top(BED_WIDTH_M, 1.0, topsoil, mulch_r, OW_ZONE_TOP, spot,
-                                         dress),
+                       : times(level_top(BED_WIDTH_M, 1.0, topsoil, on, OW_ZONE_TOP, spot, dress),
                                bed->top_factor);
     face[OW_BASE] = (ow_boundary){.te_c = deep_c, .h_w_m2k = DIRECT_W_M2K};
 }
@@ -298,7 +322,7 @@ void ow_trunk_exposure(const ow_trunk *trunk, const ow_spot *spot, const ow_dres
     face[OW_SIDE] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_SIDE, spot, dress);
     face[OW_SIDE_UPPER] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
     face[OW_TOP] =
-        level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
+        level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_GROWING_POINT, spot, dress);
     face[OW_BASE] = (ow_boundary){.te_c = root_c, .h_w_m2k = TRUNK_W_MK / TRUNK_TO_ROOT_M};
 }
 
@@ -341,5 +365,5 @@ ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil)
     static const ow_dress bare;
     ow_place open = {.kind = OW_PLACE_OPEN_SKY, .film_w_m2k = NAN, .ground_c = NAN};
     ow_spot spot = ow_spot_outdoors(&open, out);
-    return level_top(BED_WIDTH_M, 1.0, topsoil, 0.0, OW_ZONE_TOP, &spot, &bare);
+    return level_top(BED_WIDTH_M, 1.0, topsoil, BARE, OW_ZONE_TOP, &spot, &bare);
 }

@@ -18,6 +18,21 @@
 enum { OW_WORN_MAX = 6 };
 
 /*
+ * How far the sun's share that soil, pots and bark take in lies about 0.7: from 0.55 (dry sand,
+ * light pots) to 0.9 (wet peat, dark plastic); handbook order, from memory.
+ */
+#define OW_ABSORBS_RANGE ((ow_range){0.78, 1.25})
+
+/*
+ * How far all that lies between a body and the weather may be off the tables in a garden, for one who
+ * looks for it: films are known to a third and the wind at one pot to a factor of two, which makes
+ * a half of a film, and pots shield each other more than anyone writes down; tops have leaves,
+ * litter and a rim above them (common practice, no source).
+ */
+#define OW_SIDE_RANGE ((ow_range){0.52, 1.93})
+#define OW_TOP_RANGE ((ow_range){0.44, 2.28})
+
+/*
  * By what share a plant's surroundings differ from the tables: 0 not at all, 0.3 a third more.
  * Zeroed: as the tables say. Numbers that the garden file gives as measured are not touched.
  */
@@ -25,6 +40,9 @@ typedef struct ow_departure {
     double wall_r;  /* of the pot's wall */
     double film;    /* of the surface coefficient out of doors or under glass */
     double snow_r;  /* of the snow on it */
+    double sun;     /* of the share of the sun that pot, soil and bark take in */
+    double vapour;  /* of what a bed's top gives off */
+    double mulch_r, grass_r; /* of what lies and grows on a bed */
     double cover_normal; /* where in their ranges the covers' resistances lie, in deviations */
 } ow_departure;
 
@@ -64,6 +82,9 @@ double ow_tray_ground_w_m2k(const ow_pot *pot, const ow_tray *tray);
 
 /* The topsoil of a bed at the moisture that the file names; a measured medium counts as loam. */
 ow_topsoil ow_bed_topsoil(const ow_bed *bed);
+
+/* From the grass of a bed down to its soil, m2K/W; 0 without grass. */
+double ow_bed_grass_r_m2k_w(const ow_bed *bed, const ow_dress *dress);
 
 /* Boundaries of a bed; deep_c is the ground's temperature at the column's foot. What its topsoil
  * gives off is noted there. */

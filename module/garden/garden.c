@@ -13,7 +13,7 @@
 /* A garden with all that it owns behind it. */
 struct owner {
     ow_garden garden; /* first, so that a garden's address is its owner's */
-    ow_block *blocks;
+    ow_chunk *chunks;
 };
 
 /* ---- what one key says by way of another ----------------------------------------------------- */
@@ -111,7 +111,7 @@ static void settle(ow_garden *garden)
 
 static ow_status read_tree(const ow_positions *positions, ow_faults *faults, struct owner *owner)
 {
-    ow_key_reader reader = {.positions = positions, .faults = faults, .blocks = &owner->blocks};
+    ow_key_reader reader = {.positions = positions, .faults = faults, .chunks = &owner->chunks};
     ow_status status = ow_key_reader_run(&reader, &owner->garden);
     if (status == OW_OK) {
         ow_references_resolve(&reader);
@@ -161,7 +161,7 @@ void ow_garden_free(ow_garden *garden)
 {
     struct owner *owner = (struct owner *)garden;
     if (owner != NULL) {
-        ow_blocks_free(&owner->blocks);
+        ow_chunks_free(&owner->chunks);
         free(owner);
     }
 }

@@ -123,6 +123,7 @@ typedef struct ow_bed {
     bool given;
     ow_soil soil;
     double mulch_mm; /* standing layer of mulch, default 0 */
+    bool grass;      /* short grass all over it */
     double top_factor; /* expert: resistance of the top, all layers, over the tables'; or NAN */
     double
         organ_depth_mm; /* depth of bulbs, tubers or rhizomes below the soil's top, default 100 */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "garden/garden_check.h"
 
+#include "garden/exposure.h"
 #include "garden/references.h"
 #include "garden/template.h"
 #include "plants/taxa.h"
@@ -105,11 +106,21 @@ static void check_soil(const struct thing *holder, const ow_soil *soil)
     }
 }
 
+/* Of what a pot holds: thinner cells than its would be no model of anything. */
+static const double LEAST_ACROSS_MM = 20.0;
+
 static void check_pot(const struct thing *plant, const ow_pot *pot)
 {
     struct thing part = part_of(plant, "pot");
     bool tray = pot->stands_on == OW_BASE_TRAY && isnan(pot->base_r_m2k_w);
+    double walls_mm = pot->diameter_mm - 2000.0 * ow_pot_radius_m(pot);
     check_soil(&part, &pot->soil);
+    if (pot->diameter_mm < walls_mm + LEAST_ACROSS_MM) {
+        fault(&part, "diameter_mm",
+              "diameter_mm is %.10g; its walls take %.10g mm of it, so that it must be at least "
+              "%.10g; give it as measured outside",
+              pot->diameter_mm, walls_mm, walls_mm + LEAST_ACROSS_MM);
+    }
     if (tray && !has(&part, "tray_mm")) {
         fault(&part, "stands_on",
               " stands on a tray of water but lacks tray_mm (water in a tray "
@@ -432,7 +443,7 @@ static void check_commanding(const struct thing *thing, const ow_output *output)
     }
     if (!output->cautions_read) {
         advise(thing, "", "is only rehearsed, since cautions_read is not true");
-    } else if (output->kind == OW_OUTPUT_HEATER && !has(thing, "off_by_itself_s")) {
+    } else if (!has(thing, "off_by_itself_s")) {
         advise(thing, "", "is only rehearsed, since it has no off_by_itself_s");
     }
 }

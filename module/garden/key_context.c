@@ -7,29 +7,29 @@
 
 /* ---- memory ---------------------------------------------------------------------------------- */
 
-void *ow_block_new(ow_block **blocks, size_t size)
+void *ow_chunk_new(ow_chunk **chunks, size_t size)
 {
-    ow_block *block = calloc(1, sizeof *block + size);
-    if (block == NULL) {
+    ow_chunk *chunk = calloc(1, sizeof *chunk + size);
+    if (chunk == NULL) {
         return NULL;
     }
-    block->next = *blocks;
-    *blocks = block;
-    return block->data;
+    chunk->next = *chunks;
+    *chunks = chunk;
+    return chunk->data;
 }
 
-void ow_blocks_free(ow_block **blocks)
+void ow_chunks_free(ow_chunk **chunks)
 {
-    while (*blocks != NULL) {
-        ow_block *next = (*blocks)->next;
-        free(*blocks);
-        *blocks = next;
+    while (*chunks != NULL) {
+        ow_chunk *next = (*chunks)->next;
+        free(*chunks);
+        *chunks = next;
     }
 }
 
 void *ow_reader_items(ow_key_reader *reader, size_t count, size_t size)
 {
-    void *items = ow_block_new(reader->blocks, (count > 0 ? count : 1) * size);
+    void *items = ow_chunk_new(reader->chunks, (count > 0 ? count : 1) * size);
     reader->no_memory = reader->no_memory || items == NULL;
     return items;
 }

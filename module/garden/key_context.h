@@ -27,15 +27,15 @@ typedef struct ow_mentions {
 } ow_mentions;
 
 /* Everything allocated for one garden, freed together. */
-typedef struct ow_block {
-    struct ow_block *next;
+typedef struct ow_chunk {
+    struct ow_chunk *next;
     max_align_t data[];
-} ow_block;
+} ow_chunk;
 
 typedef struct ow_key_reader {
     const ow_positions *positions;
     ow_faults *faults;
-    ow_block **blocks; /* what is read is owned by this chain */
+    ow_chunk **chunks; /* what is read is owned by this chain */
     ow_mentions defined, meant;
     char path[OW_PATH_SIZE]; /* of the value at hand, "plants[2].pot" */
     int index;               /* of the innermost list's item at hand */
@@ -44,8 +44,8 @@ typedef struct ow_key_reader {
 } ow_key_reader;
 
 /* Zeroed memory owned by the chain; NULL when there is none left. */
-void *ow_block_new(ow_block **blocks, size_t size);
-void ow_blocks_free(ow_block **blocks);
+void *ow_chunk_new(ow_chunk **chunks, size_t size);
+void ow_chunks_free(ow_chunk **chunks);
 
 /* `count` items, zeroed, one at least, so that NULL always means no memory (which is noted). */
 void *ow_reader_items(ow_key_reader *reader, size_t count, size_t size);

@@ -7,6 +7,18 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* The bits of the names of a key that stand in a text; no name is part of another. */
+static unsigned words_in(const ow_key *key, const char *text)
+{
+    size_t n = 0;
+    const char *const *names = key->names(&n);
+    unsigned bits = 0;
+    for (size_t i = 0; text != NULL && i < n; i++) {
+        bits |= strstr(text, names[i]) == NULL ? 0u : 1u << i;
+    }
+    return bits;
+}
+
 /* The default of one key, or what stands for "left out". */
 static void set_default(const ow_key *key, const char *fallback, char *base)
 {
@@ -38,7 +50,7 @@ static void set_default(const ow_key *key, const char *fallback, char *base)
         }
         break;
     case OW_KEY_NAME_SET:
-        *(unsigned *)field = (1u << (unsigned)key->max) - 1; /* all of them */
+        *(unsigned *)field = words_in(key, fallback);
         break;
     case OW_KEY_HOURS:
         *(ow_hours *)field = (ow_hours){-1, -1};

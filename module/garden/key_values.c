@@ -5,6 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "garden/alerts.h"
+
 static void read_number(ow_key_reader *reader, const ow_key *key, const cJSON *node, void *base)
 {
     char range[160];
@@ -27,15 +29,22 @@ static void read_number(ow_key_reader *reader, const ow_key *key, const cJSON *n
     }
 }
 
+/* A fault that names a number of the text. */
+typedef struct fault_room {
+    char text[96];
+} fault_room;
+
 /* The fault of a plain text, NULL when there is none. */
-static const char *text_fault(const ow_key *key, const char *text)
+static const char *text_fault(const ow_key *key, const char *text, fault_room *room)
 {
     size_t size = strlen(text);
     if ((double)size < key->min) {
         return "it must not be empty";
     }
     if ((double)size > key->max) {
-        return "it is too long";
+        snprintf(room->text, sizeof room->text,
+                 "it is %zu bytes long, at most %.0f are allowed; shorten it", size, key->max);
+        return room->text;
     }
     for (size_t i = 0; i < size; i++) {
         if ((unsigned char)text[i] < 0x20 || text[i] == 0x7F) {
@@ -66,10 +75,9 @@ static const char *pointer_fault(const char *text)
     return NULL;
 }
 
-/* Alerts of things carry their ids; these are the program's, its plugin's and its guard's own. */
 static bool is_alert_of_ours(const char *text)
 {
-    static const char *const alerts[] = {"readings-part", "garden-file", "unminded"};
+    static const char *const alerts[] = {OW_ALERTS};
     for (size_t i = 0; i < sizeof alerts / sizeof alerts[0]; i++) {
         if (strcmp(text, alerts[i]) == 0) {
             return true;
@@ -99,12 +107,12 @@ static const char *id_fault(const ow_key *key, const char *text)
                : NULL;
 }
 
-static const char *string_fault(const ow_key *key, const char *text)
+static const char *string_fault(const ow_key *key, const char *text, fault_room *room)
 {
     if (key->type == OW_KEY_ID) {
         return id_fault(key, text);
     }
-    const char *fault = text_fault(key, text);
+    const char *fault = text_fault(key, text, room);
     if (fault == NULL && key->type == OW_KEY_TOPIC) {
         fault = topic_fault(text);
     }
@@ -113,7 +121,8 @@ static const char *string_fault(const ow_key *key, const char *text)
 
 static void read_string(ow_key_reader *reader, const ow_key *key, const cJSON *node, void *base)
 {
-    const char *fault = string_fault(key, node->valuestring);
+    fault_room room;
+    const char *fault = string_fault(key, node->valuestring, &room);
     const char *kept = ow_reader_keep_text(reader, node->valuestring);
     if (fault != NULL) {
         ow_reader_wrong(reader, node, fault);

@@ -308,9 +308,10 @@ static ow_glasshouse_in house_of(const ow_scene *s, int place, const ow_outdoors
 }
 
 static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
-                           ow_glasshouse_out *air)
+                           double glazing_normal, ow_glasshouse_out *air)
 {
     ow_glasshouse_in in = house_of(s, place, out, air->air_c);
+    in.extra_u = ow_range_at(in.glazing->range, glazing_normal) - 1.0;
     heaters_of(s, place, &in.heater_max_w, &in.heater_set_c);
     return ow_glasshouse_step(&in, air);
 }
@@ -318,16 +319,17 @@ static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
 static void air_under_glass(ow_scene *s, int place)
 {
     double watts, set_c;
-    if (house_air(s, place, &s->outdoors, &s->glass[place]) == OW_OK) {
+    if (house_air(s, place, &s->outdoors, 0.0, &s->glass[place]) == OW_OK) {
         heaters_of(s, place, &watts, &set_c);
         note_heat(s, place, s->glass[place].heater_w, watts);
     }
 }
 
 void ow_scene_air_beside(const ow_scene *s, int place, const ow_outdoors *out,
-                         ow_glasshouse_out *air)
+                         double glazing_normal, ow_glasshouse_out *air)
 {
-    (void)!house_air(s, place, out, air); /* a house that cannot be solved keeps its air */
+    /* A house that cannot be solved keeps its air. */
+    (void)!house_air(s, place, out, glazing_normal, air);
 }
 
 double ow_scene_glass_c(const ow_scene *s, int place, double heater_w)

@@ -57,11 +57,11 @@ void ow_scene_step(ow_scene *scene, const ow_weather *weather);
 /*
  * The same step for another weather, beside the scene: what that weather makes of the air under
  * glass and of a place. The floors, and the heat that plants exchange with the air of their house,
- * are the scene's of its last step. `air` holds a house's air before the step and gets it after;
- * mid_s is the step's middle.
+ * are the scene's of its last step. `air` holds a house's air before the step and gets it after,
+ * its panes so many deviations off their table's U; mid_s is the step's middle.
  */
 void ow_scene_air_beside(const ow_scene *scene, int place, const ow_outdoors *out,
-                         ow_glasshouse_out *air);
+                         double glazing_normal, ow_glasshouse_out *air);
 ow_spot ow_scene_spot(const ow_scene *scene, int place, const ow_outdoors *out,
                       const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s);
 /* Temperature of the ground under the pots of a glasshouse. */

@@ -29,5 +29,6 @@ ow_status ow_variant_water(ow_plant *plant, double share)
     if (!isnan(soil->measured.medium.thawed_w_mk)) {
         return OW_OK;
     }
-    return ow_medium_drawn(soil->kind, soil->moisture, share, 1.0, &soil->measured.medium);
+    return ow_medium_drawn(soil->kind, soil->moisture, (ow_medium_draw){share, 1.0, 1.0},
+                           &soil->measured.medium);
 }

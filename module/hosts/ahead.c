@@ -4,7 +4,7 @@
 #include <math.h>
 #include <time.h>
 
-#include "hosts/evening.h"
+#include "hosts/printed_sheet.h"
 #include "hosts/garden_file.h"
 #include "hosts/local_time.h"
 #include "hosts/past_winters.h"
@@ -76,13 +76,13 @@ static void print_line(void *self, const char *text)
 
 static ow_status print_sheet(const ow_module *module, const ow_engine *engine, bool html)
 {
-    ow_evening evening;
-    ow_status status = ow_evening_gather(module, engine, &evening);
+    ow_printed sheet;
+    ow_status status = ow_printed_gather(module, engine, &sheet);
     if (status != OW_OK) {
         return status;
     }
-    (html ? ow_evening_html : ow_evening_text)(stdout, &evening);
-    ow_evening_free(&evening);
+    (html ? ow_printed_html : ow_printed_text)(stdout, &sheet);
+    ow_printed_free(&sheet);
     if (!html) {
         ow_report lines = {.line = print_line};
         ow_past_winters_tell(module, engine, &lines);

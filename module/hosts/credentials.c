@@ -55,9 +55,10 @@ static ow_status read_line(int fd, const char *path, ow_report *report, char *pa
         ow_error(report, "%s: is no regular file; put the password into one", path);
         return OW_BAD_INPUT;
     }
-    if ((info.st_mode & 077) != 0) {
+    if ((info.st_mode & OW_MODE_OTHERS) != 0) {
         ow_error(report,
-                 "%s: has mode %03o, so others than its owner can reach the password; chmod 600 it",
+                 "%s: has mode %03o, so others than its owner can reach the password; 600 or less is "
+                 "allowed: chmod 600 it",
                  path, (unsigned)info.st_mode & 0777);
         return OW_BAD_INPUT;
     }

@@ -7,7 +7,8 @@
 
 #include "overwinter.h"
 
-enum { OW_PASSWORD_MOST = 1024 };
+/* Bits of a file's mode that let others than its owner in: no secret has them. */
+enum { OW_PASSWORD_MOST = 1024, OW_MODE_OTHERS = 077 };
 
 /* True for this machine itself: localhost, 127.x.x.x, ::1. */
 bool ow_is_loopback(const char *host);

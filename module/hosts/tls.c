@@ -7,6 +7,7 @@
 #include <fcntl.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <mosquitto.h>
@@ -15,20 +16,37 @@
 
 /* ---- setting up ------------------------------------------------------------------------------ */
 
-/* The library would only say "invalid argument". */
-static bool can_be_read(const char *key, const char *path, char fault[OW_TLS_TEXT])
+static bool is_private(int fd, const char *path, char fault[OW_TLS_TEXT])
 {
+    struct stat info = {0};
+    if (fstat(fd, &info) == 0 && (info.st_mode & OW_MODE_OTHERS) == 0) {
+        return true;
+    }
+    snprintf(fault, OW_TLS_TEXT,
+             "broker.key_file is \"%.400s\", with mode %03o, so others than its owner can reach the "
+             "key; 600 or less is allowed: chmod 600 \"%.400s\"",
+             path, (unsigned)info.st_mode & 0777, path);
+    return false;
+}
+
+/* The library would only say "invalid argument", and would use a key that all can read. */
+static bool can_be_used(const char *key, const char *path, bool secret, char fault[OW_TLS_TEXT])
+{
+    if (path == NULL) {
+        return true;
+    }
     /* Not blocking, so that a pipe under that name does not hold us up. */
-    int fd = path != NULL ? open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK) : -1;
-    if (fd >= 0) {
-        close(fd); /* was only looked at */
-    } else if (path != NULL) {
+    int fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    if (fd < 0) {
         snprintf(fault, OW_TLS_TEXT,
                  "broker.%s is \"%.500s\", which cannot be read: %s; give the path of a PEM file "
                  "that this user may read",
                  key, path, strerror(errno));
+        return false;
     }
-    return path == NULL || fd >= 0;
+    bool usable = !secret || is_private(fd, path, fault);
+    close(fd); /* was only looked at */
+    return usable;
 }
 
 /* A key with a password of its own would ask at a terminal that is not there. */
@@ -47,9 +65,9 @@ bool ow_tls_set_up(struct mosquitto *mosq, const ow_link *link, char fault[OW_TL
     if (!ow_wants_tls(link)) {
         return true;
     }
-    if (!can_be_read("ca_file", link->ca_file, fault) ||
-        !can_be_read("cert_file", link->cert_file, fault) ||
-        !can_be_read("key_file", link->key_file, fault)) {
+    if (!can_be_used("ca_file", link->ca_file, false, fault) ||
+        !can_be_used("cert_file", link->cert_file, false, fault) ||
+        !can_be_used("key_file", link->key_file, true, fault)) {
         return false;
     }
     int rc = mosquitto_tls_set(mosq, link->ca_file, NULL, link->cert_file, link->key_file,

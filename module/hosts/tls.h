@@ -16,7 +16,8 @@ enum { OW_TLS_TEXT = 1000 };
 
 /*
  * Asks `mosq` for TLS when the link wants it. False: `fault` says why it cannot be had, and the
- * connection must not be made: the library would make it in the clear.
+ * connection must not be made: the library would make it in the clear. A key that others than its
+ * owner can reach is not used.
  */
 OW_CHECK bool ow_tls_set_up(struct mosquitto *mosq, const ow_link *link, char fault[OW_TLS_TEXT]);
 

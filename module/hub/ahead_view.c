@@ -97,7 +97,7 @@ bool ow_view_left_off(const ow_engine *e, int plant, ow_left_view *view)
         ow_verdict wanted = *v;
         wanted.act = e->schedule->survey[plant].way[pick->wanted].act;
         wanted.asks = true;
-        ow_action(&wanted, e->garden, action);
+        ow_action_text(&wanted, e->garden, action);
     }
     snprintf(view->what, sizeof view->what, "%s", action);
     ow_utf8_mend(view->what);

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "garden/alerts.h"
 #include "hub/live.h"
 
 /* ---- a heated place -------------------------------------------------------------------------- */
@@ -50,31 +51,35 @@ static const uint64_t GONE_MS = 1800000;
 
 static const struct {
     const char *alert;
+    ow_saying saying;
     uint64_t after_ms;
 } doubts[OW_DOUBTS] = {
-    [OW_DOUBT_READINGS] = {OW_ALERT_READINGS, 0},
-    [OW_DOUBT_STUCK] = {OW_ALERT_STUCK, 0}, /* hours went by before it was called stuck */
-    [OW_DOUBT_FORECAST] = {OW_ALERT_FORECAST, 3600000},
+    [OW_DOUBT_READINGS] = {OW_ALERT_READINGS, OW_SAY_READINGS_PART, 0},
+    /* hours went by before it was called stuck */
+    [OW_DOUBT_STUCK] = {OW_ALERT_STUCK, OW_SAY_READING_STUCK, 0},
+    [OW_DOUBT_FORECAST] = {OW_ALERT_FORECAST, OW_SAY_FORECAST_PARTS, 3600000},
 };
 
-static void tell(ow_engine *e, ow_doubt_kind kind, const char *text)
+static void tell(ow_engine *e, ow_doubt_kind kind, bool stands, ow_blank about)
 {
     ow_live *l = e->live;
     ow_utc_s now_s = l->now.utc_ms / 1000;
     ow_notice notice = {.urgency = OW_HEARS_URGENT, .act_by_s = OW_NEVER, .cleared_s = OW_NEVER};
     snprintf(notice.id, sizeof notice.id, "garden-%s", doubts[kind].alert);
     snprintf(notice.subject, sizeof notice.subject, "garden");
-    (void)!ow_tree_alert(l->tree, doubts[kind].alert, text);
-    if (text == NULL) {
+    if (!stands) {
+        (void)!ow_tree_alert(l->tree, doubts[kind].alert, NULL);
         ow_board_clear(l->board, notice.id, now_s);
         return;
     }
-    snprintf(notice.text, sizeof notice.text, "%s", text);
+    ow_speech to = ow_notice_speech(&notice, &e->local);
+    OW_SPEAK(&to, doubts[kind].saying, about);
+    (void)!ow_tree_alert(l->tree, doubts[kind].alert, notice.text);
     (void)!ow_board_raise(l->board, &notice, now_s);
 }
 
-/* One row's look at one doubt; text: what to say when it is seen. */
-static void look(ow_engine *e, ow_doubt_kind kind, bool seen, const char *text)
+/* One row's look at one doubt, and what to say that it is about. */
+static void look(ow_engine *e, ow_doubt_kind kind, bool seen, ow_blank about)
 {
     ow_doubt *d = &e->live->doubt[kind];
     uint64_t now_ms = e->live->now.boot_ms;
@@ -85,10 +90,10 @@ static void look(ow_engine *e, ow_doubt_kind kind, bool seen, const char *text)
     uint64_t lasted_ms = now_ms - d->since_ms;
     if (!d->told && seen && lasted_ms >= doubts[kind].after_ms) {
         d->told = true;
-        tell(e, kind, text);
+        tell(e, kind, true, about);
     } else if (d->told && !seen && lasted_ms >= GONE_MS) {
         d->told = false;
-        tell(e, kind, NULL);
+        tell(e, kind, false, about);
     }
 }
 
@@ -126,20 +131,12 @@ static const char *stuck_reading(const ow_engine *e)
 
 void ow_belief_mind(ow_engine *e, bool readings_part, double air_c)
 {
-    char text[200];
+    const ow_blank end = {.kind = OW_BLANK_END};
     bool parted = e->live->doubt[OW_DOUBT_FORECAST].told;
     double off_k = fabs(air_c - foreseen_c(e));
     const char *stuck = stuck_reading(e);
-    look(e, OW_DOUBT_READINGS, readings_part,
-         "Two readings of the same thing outdoors differ too much: see which sensor errs. Their "
-         "middle is used meanwhile.");
-    snprintf(text, sizeof text,
-             "The reading %.80s has said the same to the last digit for hours: see to its sensor.",
-             stuck != NULL ? stuck : "");
-    look(e, OW_DOUBT_STUCK, stuck != NULL, text);
-    look(e, OW_DOUBT_FORECAST,
-         off_k > (parted ? OW_BELIEF_FORECAST_AGAIN_K : OW_BELIEF_FORECAST_K),
-         "The air outdoors has been far from the forecast for an hour: see to the thermometer, and "
-         "whether the forecast is meant for this garden. What is said of the hours ahead may be as "
-         "far off.");
+    look(e, OW_DOUBT_READINGS, readings_part, end);
+    look(e, OW_DOUBT_STUCK, stuck != NULL, stuck != NULL ? ow_blank_name(stuck) : end);
+    look(e, OW_DOUBT_FORECAST, off_k > (parted ? OW_BELIEF_FORECAST_AGAIN_K : OW_BELIEF_FORECAST_K),
+         end);
 }

@@ -12,7 +12,7 @@
 #include "hub/live.h"
 #include "judgement/watch_list.h"
 
-enum { MOST_PAYLOAD = 4096, ALLOWED_TEXT = 400, WHO_MOST = 64 };
+enum { MOST_PAYLOAD = 4096, ALLOWED_TEXT = 400, PLACES_TEXT = 380, WHO_MOST = 64 };
 
 /* A command under way: its text, and what to say when it is refused. */
 typedef struct command {
@@ -23,11 +23,25 @@ typedef struct command {
     char text[MOST_PAYLOAD + 1];
 } command;
 
-static void refuse(const command *c, const char *allowed)
+static void refuse_as(const command *c, const char *allowed)
 {
     char shown[OW_SHOWN_SIZE];
     ow_live_log(c->e, OW_LEVEL_WARN, "%s: \"%s\" is refused; %s", c->topic,
                 ow_shown(shown, c->text), allowed);
+}
+
+/* Whoever shows the log knows these sentences, and can say them in another language. */
+static void refuse(const command *c, ow_saying saying)
+{
+    refuse_as(c, ow_saying_english(saying));
+}
+
+static void refuse_about(const command *c, ow_saying saying, const char *what)
+{
+    char text[ALLOWED_TEXT];
+    ow_speech to = ow_speech_begin(&c->e->local, "", text, sizeof text, NULL, 0);
+    OW_SPEAK(&to, saying, ow_blank_name(what));
+    refuse_as(c, text);
 }
 
 static void reflect(const command *c, const char *text)
@@ -79,11 +93,11 @@ static void tell(const command *c, const char *event, const char *detail)
 
 /* ---- plants ---------------------------------------------------------------------------------- */
 
-static void list_places(const ow_garden *g, char text[ALLOWED_TEXT])
+static void list_places(const ow_garden *g, char text[PLACES_TEXT])
 {
-    size_t used = (size_t)snprintf(text, ALLOWED_TEXT, "it must be one of");
-    for (int i = 0; i < g->place_count && used < ALLOWED_TEXT - 80; i++) {
-        used += (size_t)snprintf(text + used, ALLOWED_TEXT - used, "%s %s", i ? "," : "",
+    size_t used = 0;
+    for (int i = 0; i < g->place_count && used < PLACES_TEXT - 80; i++) {
+        used += (size_t)snprintf(text + used, PLACES_TEXT - used, "%s%s", i ? ", " : "",
                                  g->places[i].id);
     }
 }
@@ -92,21 +106,21 @@ static void set_place(const command *c)
 {
     const ow_garden *g = c->e->garden;
     ow_actor *a = actor_of(c);
-    char allowed[ALLOWED_TEXT];
+    char places[PLACES_TEXT];
     int place = -1;
     for (int i = 0; i < g->place_count; i++) {
         place = strcmp(g->places[i].id, c->text) == 0 ? i : place;
     }
     if (place < 0) {
-        list_places(g, allowed);
-        refuse(c, allowed);
+        list_places(g, places);
+        refuse_about(c, OW_SAY_NOT_A_PLACE, places);
     } else if (a == NULL) {
-        refuse(c, "no reading has come in yet; say it again when one has");
+        refuse(c, OW_SAY_NOT_YET);
     } else if (g->plants[c->slot.index].bed.given && place != a->place) {
-        refuse(c, "this plant stands in a bed and cannot be carried");
+        refuse(c, OW_SAY_IN_A_BED);
     } else if (place != a->place &&
                ow_scene_crowd(c->e->scene, place) >= g->places[place].room_for) {
-        refuse(c, "there is no room left; see room_for in the garden file");
+        refuse(c, OW_SAY_PLACE_FULL);
     } else {
         a->place = place;
         tell(c, "moved", g->places[place].id);
@@ -124,30 +138,30 @@ static int cover_named(const ow_garden *g, const char *id)
     return -1;
 }
 
-/* The new dress; covers that stay on keep how they fared. NULL: done; else why not. */
-static const char *dress_from(const command *c, const cJSON *list, ow_dress *dress)
+/* The new dress; covers that stay on keep how they fared. OW_SAYINGS: done; else why not. */
+static ow_saying dress_from(const command *c, const cJSON *list, ow_dress *dress)
 {
     const ow_garden *g = c->e->garden;
     const ow_dress *old = &actor_of(c)->dress;
     const cJSON *item;
     if (!cJSON_IsArray(list)) {
-        return "it must be a JSON list of cover ids, such as [\"fleece\"] or []";
+        return OW_SAY_NOT_A_LIST;
     }
     ow_engine_count_covers(c->e);
     cJSON_ArrayForEach(item, list)
     {
         int cover = cJSON_IsString(item) ? cover_named(g, item->valuestring) : -1;
         if (cover < 0) {
-            return "it names a cover that the garden file does not have";
+            return OW_SAY_NOT_A_COVER;
         }
         if (ow_dress_has(dress, cover)) {
-            return "it names a cover twice";
+            return OW_SAY_COVER_TWICE;
         }
         if (!ow_dress_has(old, cover) && c->e->cover_left[cover] < 1) {
-            return "all covers of that kind are in use; see count in the garden file";
+            return OW_SAY_COVERS_IN_USE;
         }
         if (ow_dress_add(dress, g, cover) != OW_OK) {
-            return "a plant can wear six covers at most";
+            return OW_SAY_SIX_COVERS;
         }
         for (size_t k = 0; k < old->n; k++) {
             if (old->item[k] == cover && !old->cover[k].state.blown_off) {
@@ -155,7 +169,7 @@ static const char *dress_from(const command *c, const cJSON *list, ow_dress *dre
             }
         }
     }
-    return NULL;
+    return OW_SAYINGS;
 }
 
 static void set_wearing(const command *c)
@@ -163,13 +177,13 @@ static void set_wearing(const command *c)
     ow_actor *a = actor_of(c);
     ow_dress dress = {0};
     if (a == NULL) {
-        refuse(c, "no reading has come in yet; say it again when one has");
+        refuse(c, OW_SAY_NOT_YET);
         return;
     }
     cJSON *list = cJSON_ParseWithOpts(c->text, NULL, true);
-    const char *why = dress_from(c, list, &dress);
+    ow_saying why = dress_from(c, list, &dress);
     cJSON_Delete(list);
-    if (why != NULL) {
+    if (why != OW_SAYINGS) {
         refuse(c, why);
         return;
     }
@@ -209,7 +223,6 @@ static int chore_named(const command *c, const char *word)
 static void do_job(const command *c, const char *kind)
 {
     ow_job job;
-    char allowed[ALLOWED_TEXT];
     const ow_verdict *v = &c->e->judged[c->slot.index].verdict;
     int chore = chore_named(c, kind);
     bool asked = ow_job_of(c->e, c->slot.index, &job);
@@ -217,12 +230,11 @@ static void do_job(const command *c, const char *kind)
         ow_engine_chore_done(c->e, c->slot.index, (ow_chore)chore);
         done(c);
     } else if (!asked) {
-        refuse(c, "no job is asked for on this plant now");
+        refuse(c, OW_SAY_NO_JOB);
     } else if (strcmp(job.kind, kind) != 0) {
-        snprintf(allowed, sizeof allowed, "the job asked for now is \"%s\"", job.kind);
-        refuse(c, allowed);
+        refuse_about(c, OW_SAY_OTHER_JOB, job.kind);
     } else if (!stock_allows(c)) {
-        refuse(c, "the covers or the room that it needs are in use; say where things are now");
+        refuse(c, OW_SAY_JOB_IN_USE);
     } else {
         if (v->asks) {
             ow_trial_apply(&v->act, c->e->garden, actor_of(c));
@@ -236,7 +248,7 @@ static void do_garden_job(const command *c, const char *kind)
 {
     ow_job job;
     if (!ow_job_of_garden(c->e, &job) || strcmp(job.kind, kind) != 0) {
-        refuse(c, "no such job is asked for in the garden now");
+        refuse(c, OW_SAY_NO_GARDEN_JOB);
         return;
     }
     ow_engine_drained(c->e);
@@ -255,11 +267,11 @@ static void set_done(const command *c)
     bool formed = cJSON_IsObject(o) && cJSON_IsString(kind) && cJSON_IsString(who) &&
                   who->valuestring[0] != '\0';
     if (!formed) {
-        refuse(c, "it must be a JSON object with the texts \"job\" and \"who\"");
+        refuse(c, OW_SAY_NOT_DONE);
     } else if (c->slot.kind == OW_NODE_GARDEN) {
         do_garden_job(c, kind->valuestring);
     } else if (actor_of(c) == NULL) {
-        refuse(c, "no job is asked for on this plant now");
+        refuse(c, OW_SAY_NO_JOB);
     } else {
         do_job(c, kind->valuestring);
     }
@@ -299,7 +311,7 @@ static void set_seen(const command *c)
             return;
         }
     }
-    refuse(c, "it must be alive, regrowing or dead");
+    refuse(c, OW_SAY_NOT_SEEN);
 }
 
 /* ---- outputs, garden, household -------------------------------------------------------------- */
@@ -307,12 +319,12 @@ static void set_seen(const command *c)
 static void set_release(const command *c)
 {
     if (c->text[0] == '\0') {
-        refuse(c, "it must say who releases it");
+        refuse(c, OW_SAY_WHO_RELEASES);
         return;
     }
     ow_blocks blame = ow_switches_release(c->e->live->switches, c->slot.index);
     if (blame != 0) {
-        refuse(c, ow_interlock_about(ow_blocks_first(blame))->text);
+        refuse_as(c, ow_interlock_about(ow_blocks_first(blame))->text);
         return;
     }
     c->e->live->worth++;
@@ -324,11 +336,11 @@ static void set_release(const command *c)
 static void set_stop(const command *c)
 {
     if (strcmp(c->text, "true") != 0) {
-        refuse(c, "it must be true; what is stopped is released output by output");
+        refuse(c, OW_SAY_STOP_TRUE);
         return;
     }
     if (c->e->garden->output_count == 0) {
-        refuse(c, "the garden file names no outputs that could be stopped");
+        refuse(c, OW_SAY_NO_OUTPUTS);
         return;
     }
     ow_switches_stop(c->e->live->switches);
@@ -342,7 +354,7 @@ static void set_stop(const command *c)
 static void set_noticed(const command *c)
 {
     if (ow_board_noticed(c->e->live->board, c->slot.index, c->text) != OW_OK) {
-        refuse(c, "no such notice stands");
+        refuse(c, OW_SAY_NO_NOTICE);
         return;
     }
     c->e->live->worth++;
@@ -377,7 +389,7 @@ static void obey(const command *c)
         set_noticed(c);
         break;
     default:
-        refuse(c, "it cannot be set");
+        refuse(c, OW_SAY_NOT_SETTABLE);
         break;
     }
 }

@@ -31,9 +31,17 @@ static ow_status new_scene(const ow_engine *e, double guess_pct, ow_scene **scen
     return status;
 }
 
-static void drop_scenes(ow_engine *e)
+void ow_engine_drop(ow_engine *e)
 {
+    ow_schedule_free(e->schedule);
+    ow_outlook_free(e->outlook);
+    ow_guide_free(e->guide);
+    ow_ensemble_free(e->ensemble);
     ow_scene_free(e->scene);
+    e->schedule = NULL;
+    e->outlook = NULL;
+    e->guide = NULL;
+    e->ensemble = NULL;
     e->scene = NULL;
     for (int k = 0; k < OW_SHADOWS; k++) {
         ow_scene_free(e->shadow[k]);
@@ -52,7 +60,17 @@ ow_status ow_engine_foresee(ow_engine *e)
         status = ow_ensemble_new(e->scene, &e->ensemble);
         e->outlook->ensemble = e->ensemble;
     }
-    return status;
+    if (status == OW_OK) {
+        status = ow_schedule_new(e->garden, &e->schedule);
+    }
+    if (status != OW_OK) {
+        ow_engine_drop(e);
+        return status;
+    }
+    for (int i = 0; i < e->garden->plant_count; i++) {
+        ow_verdict_start(&e->judged[i].verdict);
+    }
+    return OW_OK;
 }
 
 ow_spread ow_engine_spread(const ow_engine *e)
@@ -76,25 +94,12 @@ ow_status ow_engine_start(ow_engine *e)
     if (status == OW_OK) {
         status = new_scene(e, SHUT_PCT, &e->shadow[OW_SHADOW_SHUT]);
     }
-    if (status == OW_OK) {
-        status = ow_engine_foresee(e);
-    }
-    if (status == OW_OK) {
-        status = ow_schedule_new(e->garden, &e->schedule);
-    }
-    if (status != OW_OK) { /* all or nothing */
-        ow_outlook_free(e->outlook);
-        ow_guide_free(e->guide);
-        e->outlook = NULL;
-        e->guide = NULL;
-        drop_scenes(e);
+    if (status != OW_OK) {
+        ow_engine_drop(e);
         return status;
     }
-    for (int i = 0; i < e->garden->plant_count; i++) {
-        ow_verdict_start(&e->judged[i].verdict);
-    }
     e->judged_s = INT64_MIN;
-    return OW_OK;
+    return ow_engine_foresee(e);
 }
 
 /* ---- hands ----------------------------------------------------------------------------------- */
@@ -171,8 +176,12 @@ static void write_texts(ow_engine *e, int plant)
 {
     ow_judged *j = &e->judged[plant];
     const ow_dress *dress = &e->scene->cast->actor[plant].dress;
-    ow_reason(&j->verdict, e->outlook, e->scene, plant, &e->local, j->reason);
-    ow_action(&j->verdict, e->garden, j->action);
+    ow_speech reason = ow_speech_begin(&e->local, " ", j->reason, sizeof j->reason, j->reason_code,
+                                       sizeof j->reason_code);
+    ow_speech action = ow_speech_begin(&e->local, OW_ACTION_JOINT, j->action, sizeof j->action,
+                                       j->action_code, sizeof j->action_code);
+    ow_reason(&j->verdict, e->outlook, e->scene, plant, &reason);
+    ow_action(&j->verdict, e->garden, &action);
     j->also[0] = j->wearing[0] = '\0';
     for (int s = 0; s < OW_STATES; s++) {
         if (j->verdict.also & (1u << s)) {
@@ -204,7 +213,7 @@ static void tell_job(ow_engine *e, int plant, const ow_verdict *before)
                          ow_when(&e->local, v->act_by_s, when), v->late ? ", late" : "");
     }
     if (before->asks && before->threat.any && v->threat.any) {
-        ow_action(before, e->garden, was);
+        ow_action_text(before, e->garden, was);
         snprintf(detail + used, sizeof detail - (size_t)used, ", no longer: %s", was);
     }
     tell(e, e->garden->plants[plant].id, "job", detail);
@@ -354,7 +363,7 @@ static void tell_drain(ow_engine *e, ow_utc_s before_s)
 {
     char detail[OW_LIST_TEXT], when[OW_WHEN_TEXT];
     if (before_s == OW_NEVER && e->drain_s != OW_NEVER) {
-        snprintf(detail, sizeof detail, "%s by %s", OW_DRAIN_WHAT,
+        snprintf(detail, sizeof detail, "%s by %s", ow_saying_english(OW_SAY_DRAIN),
                  ow_when(&e->local, e->drain_s, when));
         tell(e, "garden", "job", detail);
     }
@@ -384,7 +393,7 @@ void ow_engine_note_winter(ow_engine *e)
     e->drain_s = ow_winter_drain_s(&e->winter, e->outlook);
     tell_drain(e, before_s);
     if (e->settings.hands_obey && e->drain_s != OW_NEVER) {
-        tell(e, "garden", "done", OW_DRAIN_WHAT);
+        tell(e, "garden", "done", ow_saying_english(OW_SAY_DRAIN));
         ow_engine_drained(e);
     }
 }

@@ -26,8 +26,8 @@ enum { OW_LIST_TEXT = 200 };
 /* A plant's verdict and its texts. */
 typedef struct ow_judged {
     ow_verdict verdict;
-    char reason[OW_REASON_TEXT];
-    char action[OW_ACTION_TEXT];
+    char reason[OW_REASON_TEXT], reason_code[OW_REASON_CODE]; /* codes as in speech.h */
+    char action[OW_ACTION_TEXT], action_code[OW_ACTION_CODE];
     char also[OW_LIST_TEXT];
     char wearing[OW_LIST_TEXT];
     ow_chore_set chores;
@@ -69,8 +69,12 @@ struct ow_engine {
 /* Starts the scene at the first measured row, when that has not been done. */
 OW_CHECK ow_status ow_engine_start(ow_engine *engine);
 
-/* Builds what looks ahead of the scene, as the settings say. */
+/* Builds what judges and looks ahead of the scene, as the settings say; drops the scene where that
+ * fails, so that it is there with all of it or not at all. */
 OW_CHECK ow_status ow_engine_foresee(ow_engine *engine);
+
+/* Frees the scene, its shadows and what was built on them. */
+void ow_engine_drop(ow_engine *engine);
 
 /* What its members differ in. */
 ow_spread ow_engine_spread(const ow_engine *engine);

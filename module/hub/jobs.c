@@ -7,6 +7,12 @@
 /* Minutes of one person's time. */
 enum { LOOK_MIN = 2 };
 
+static void say(ow_job *job, ow_spoken spoken)
+{
+    job->what = spoken.text;
+    job->code = spoken.code;
+}
+
 static const char *kind_of(const ow_verdict *v)
 {
     return v->state == OW_STATE_THAW_NEEDED ? "thaw"
@@ -25,16 +31,15 @@ bool ow_job_of(const ow_engine *e, int plant, ow_job *job)
     *job = (ow_job){.plant = plant, .chore = -1, .people = 1, .kg = NAN, .late = v->late};
     if (!v->asks) {
         job->kind = "look";
-        job->what = v->state == OW_STATE_WAIT_AND_SEE
-                        ? "look whether it is alive, regrowing or dead"
-                        : "look after the sensors";
+        say(job, ow_saying_spoken(v->state == OW_STATE_WAIT_AND_SEE ? OW_SAY_LOOK_ALIVE
+                                                                    : OW_SAY_SENSORS));
         job->minutes = LOOK_MIN;
         job->by_s = job->last_s = OW_NEVER;
         return looks;
     }
     bool planned = v->pick.way >= 0;
     job->kind = kind_of(v);
-    job->what = j->action;
+    say(job, (ow_spoken){j->action, j->action_code});
     job->by_s = planned ? v->pick.do_by_s : v->act_by_s;
     job->last_s = v->act_by_s;
     job->minutes = (int)ceil(planned ? v->pick.minutes : ow_act_minutes(&v->act));
@@ -53,6 +58,7 @@ static ow_job chore_of(const ow_engine *e, int plant, ow_chore chore)
     return (ow_job){.plant = plant,
                     .kind = row->word,
                     .what = row->what,
+                    .code = row->code,
                     .chore = (int)chore,
                     .by_s = by,
                     .last_s = by,
@@ -88,9 +94,11 @@ int ow_jobs(const ow_engine *e, ow_job *jobs, int room)
 
 bool ow_job_of_garden(const ow_engine *e, ow_job *job)
 {
+    ow_spoken drain = ow_saying_spoken(OW_SAY_DRAIN);
     *job = (ow_job){.plant = -1,
                     .kind = "drain",
-                    .what = OW_DRAIN_WHAT,
+                    .what = drain.text,
+                    .code = drain.code,
                     .chore = -1,
                     .by_s = e->drain_s,
                     .last_s = e->drain_s,

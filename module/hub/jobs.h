@@ -12,6 +12,7 @@ typedef struct ow_job {
     const char
         *kind; /* "cover", "carry in", "thaw", "uncover", "carry out", "look", or a chore's */
     const char *what; /* what is asked, in words; owned by the engine */
+    const char *code; /* the same as codes, see judgement/speech.h; empty: none */
     int chore;        /* ow_chore; -1: asked by the verdict */
     ow_utc_s by_s;    /* while there are hands, daylight first; OW_NEVER: no hurry */
     ow_utc_s last_s;  /* latest time that still helps; OW_NEVER: none */

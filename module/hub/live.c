@@ -10,7 +10,6 @@
 #include "garden/json_text.h"
 #include "garden/probe.h"
 #include "garden/snapshot.h"
-#include "hub/evening.h"
 #include "hub/jobs.h"
 #include "hub/keep.h"
 
@@ -79,6 +78,7 @@ void ow_live_free(ow_engine *e)
     ow_tree_free(l->tree);
     free(l->told);
     free(l->past);
+    free(l->cloth);
     free(l);
     e->live = NULL;
 }
@@ -106,25 +106,20 @@ static ow_status build(ow_engine *e, ow_now now)
     }
     l->told = calloc((size_t)g->plant_count, sizeof *l->told);
     l->past = calloc((size_t)g->plant_count, sizeof *l->past);
+    l->cloth = calloc((size_t)g->output_count + 1, sizeof *l->cloth);
     ow_forecast_init(&l->forecast, &g->forecast);
-    bool whole = l->told != NULL && l->past != NULL;
+    bool whole = l->told != NULL && l->past != NULL && l->cloth != NULL;
     return status == OW_OK && !whole ? OW_NO_MEMORY : status;
 }
 
 static ow_status set_scene(ow_engine *e, ow_utc_s start_s, double air_c)
 {
     ow_status status = ow_scene_new(e->garden, start_s, STEP_S, air_c, &e->scene);
-    if (status == OW_OK) {
-        e->scene->place_bias = e->live->learned.place;
-        status = ow_engine_foresee(e);
+    if (status != OW_OK) {
+        return status;
     }
-    if (status == OW_OK) {
-        status = ow_schedule_new(e->garden, &e->schedule);
-    }
-    for (int i = 0; i < e->garden->plant_count; i++) {
-        ow_verdict_start(&e->judged[i].verdict);
-    }
-    return status;
+    e->scene->place_bias = e->live->learned.place;
+    return ow_engine_foresee(e);
 }
 
 /* What each member was told last still stands on the hub after a restart. */
@@ -208,6 +203,7 @@ ow_status ow_live_begin(ow_engine *e, ow_now now, const void *state, size_t size
     }
     if (status == OW_OK) {
         ow_show_stop(e);
+        ow_show_notices(e);
     } else {
         ow_live_free(e);
     }
@@ -222,6 +218,7 @@ static void clock_jumped(ow_engine *e, int64_t by_ms)
     l->jumped = true;
     l->judge_again = true;
     l->guided_until_s = INT64_MIN;
+    ow_evening_forget(e);
     ow_station_doubt(l->station);
     ow_live_log(e, OW_LEVEL_WARN, "the clock jumped by %.0f s; outputs wait for fresh readings",
                 (double)by_ms / 1000.0);
@@ -358,7 +355,9 @@ static ow_status take_row(ow_engine *e)
     }
     ow_status status = ow_forcing_add(&e->measured, &row, 1);
     if (status == OW_OK && e->scene == NULL) {
-        status = set_scene(e, row.utc_s - row.utc_s % STEP_S, row.weather.air_c);
+        /* One reading in frost tells nothing of ice: all begins thawed and freezes from then on. */
+        double start_c = fmax(row.weather.air_c, 0.0);
+        status = set_scene(e, row.utc_s - row.utc_s % STEP_S, start_c);
         l->judge_again = true;
     }
     /* A first reading does not wait for the model's step, but for a forecast that is to come. */
@@ -577,9 +576,10 @@ static void notify(ow_engine *e, int plant)
     ow_notice notice;
     const ow_judged *j = &e->judged[plant];
     bool waits = j->verdict.state == OW_STATE_WAIT_AND_SEE; /* quiet until there is to look */
-    bool asks = !(waits && !j->look_due) &&
-                ow_notice_of_verdict(e->garden, plant, &j->verdict, j->action, j->reason, &e->local,
-                                     &notice);
+    bool asks =
+        !(waits && !j->look_due) &&
+        ow_notice_of_verdict(e->garden, plant, &j->verdict, (ow_spoken){j->action, j->action_code},
+                             (ow_spoken){j->reason, j->reason_code}, &e->local, &notice);
     (void)!ow_board_settle(l->board, e->garden->plants[plant].id, asks ? &notice : NULL, utc_s(l));
     bool person = asks && j->verdict.state <= OW_STATE_COVER_SOON;
     (void)!ow_tree_alert(l->tree, e->garden->plants[plant].id, person ? j->reason : NULL);
@@ -601,15 +601,15 @@ static void notify_garden(ow_engine *e)
 {
     ow_live *l = e->live;
     ow_job job;
-    char when[OW_WHEN_TEXT];
     if (!ow_job_of_garden(e, &job)) {
         ow_board_clear(l->board, "garden-drain", utc_s(l));
         return;
     }
     ow_notice notice = {.id = "garden-drain", .subject = "garden", .urgency = OW_HEARS_JOBS,
                         .act_by_s = job.by_s, .cleared_s = OW_NEVER};
-    snprintf(notice.text, sizeof notice.text, "garden: %s by %s.", job.what,
-             ow_when(&e->local, job.by_s, when));
+    ow_speech to = ow_notice_speech(&notice, &e->local);
+    OW_SPEAK(&to, OW_SAY_ASK_BY, ow_blank_word("thing", "garden", "garden"),
+             ow_blank_spoken((ow_spoken){job.what, job.code}), ow_blank_at(job.by_s));
     (void)!ow_board_raise(l->board, &notice, utc_s(l));
 }
 
@@ -650,6 +650,7 @@ static ow_status look_or_ask(ow_engine *e)
         }
         ow_spread spread = ow_engine_spread(e);
         spread.skill = &l->learned.hindsight.skill;
+        ow_evening_look(e);
         l->looking = false;
         l->weighing = true;
         return ow_ensemble_begin(e->ensemble, e->scene, &e->forecast, FORESIGHT_H, spread);
@@ -700,21 +701,21 @@ bool ow_live_busy(const ow_engine *e)
 
 /* ---- outputs --------------------------------------------------------------------------------- */
 
-/* All that a person is to be told of an output in one text, most serious first. */
-static void say_blocks(const ow_switch *w, char *text, size_t room)
+/* All that a person is to be told of an output, most serious first; whole sentences only. */
+static void say_blocks(const ow_switch *w, ow_speech *to)
 {
-    size_t used = (size_t)snprintf(text, room, "%s: ", w->output->name);
+    enum { BLOCK_TEXT = 260 }; /* more than any of them takes */
+    ow_blank name = ow_blank_name(w->output->name);
     ow_blocks told = w->alarms.told;
-    for (const char *join = ""; told != 0 && used < room; join = " Also: ") {
+    for (bool first = true; told != 0 && to->room - strlen(to->text) > BLOCK_TEXT; first = false) {
         ow_interlock next = ow_blocks_first(told);
-        const ow_interlock_row *row = ow_interlock_about(next);
-        int n = snprintf(text + used, room - used, "%s%s. What to do: %s.", join, row->text,
-                         row->clears);
-        if (n < 0 || (size_t)n >= room - used) {
-            text[used] = '\0'; /* whole sentences only */
-            return;
+        ow_blank text = ow_blank_spoken(ow_block_text(next));
+        if (first) {
+            OW_SPEAK(to, OW_SAY_BLOCKED, name, text);
+        } else {
+            OW_SPEAK(to, OW_SAY_ALSO_BLOCKED, text);
         }
-        used += (size_t)n;
+        OW_SPEAK(to, OW_SAY_WHAT_TO_DO, ow_blank_spoken(ow_block_clears(next)));
         told &= ~OW_BLOCK(next);
     }
 }
@@ -755,7 +756,8 @@ static void tell_blocks(ow_engine *e, int output)
     const ow_interlock_row *row = ow_interlock_about(ow_blocks_first(w->alarms.told));
     snprintf(notice.id, sizeof notice.id, "%s-%s", id, row->word);
     snprintf(notice.subject, sizeof notice.subject, "%s", id);
-    say_blocks(w, notice.text, sizeof notice.text);
+    ow_speech to = ow_notice_speech(&notice, &e->local);
+    say_blocks(w, &to);
     ow_utf8_mend(notice.text);
     (void)!ow_board_settle(l->board, id, &notice, utc_s(l));
     (void)!ow_tree_alert(l->tree, id, notice.text);
@@ -770,7 +772,7 @@ static void mind_outputs(ow_engine *e)
     l->step_due_ms = l->now.boot_ms + OUTPUT_EVERY_MS;
     double lowest_c = ow_evening_lowest_c(e);
     bool guided = utc_s(l) < l->guided_until_s;
-    l->cloths_shut = ow_evening_shuts(e, lowest_c, l->cloths_shut);
+    ow_evening_wish(e, lowest_c, guided);
     ow_switch_moment moment = {.hosting = {.promises_off = e->host.can_switch_off,
                                            .connected = l->up,
                                            .clock_jumped = l->jumped,
@@ -780,7 +782,7 @@ static void mind_outputs(ow_engine *e)
                                .scene = e->scene,
                                .guide = guided ? e->guide : NULL,
                                .lowest_ahead_c = lowest_c,
-                               .frost_ahead = l->cloths_shut};
+                               .cloth = l->cloth};
     uint64_t before = l->switches->worth;
     ow_switches_step(l->switches, &moment, &e->host, l->tree);
     bool news = l->switches->worth != before;
@@ -812,6 +814,9 @@ static void mind_notices(ow_engine *e)
 {
     ow_delivery delivery;
     ow_mind_sheets(e);
+    if (ow_board_changed(e->live->board)) {
+        ow_show_notices(e);
+    }
     while (e->live->up && ow_board_take(e->live->board, utc_s(e->live), &delivery, 1) == 1) {
         ow_show_notice(e, &delivery);
         tell_notice(e, &delivery);

@@ -16,6 +16,7 @@
 #include "garden/station.h"
 #include "hub/belief.h"
 #include "hub/engine.h"
+#include "hub/evening.h"
 #include "hub/learn.h"
 #include "hub/switches.h"
 #include "hub/tree.h"
@@ -53,7 +54,7 @@ typedef struct ow_live {
     int settling;           /* plant whose verdict comes next from the plan; -1: none */
     bool guiding;           /* what the heaters are to keep is being sought */
     ow_utc_s guided_until_s; /* what was found holds so long */
-    bool cloths_shut;       /* as last wished */
+    ow_cloth_wish *cloth;   /* one an output; meaningful for drives */
     bool looking;           /* the outlook is under way */
     bool weighing;          /* the ensemble is under way */
     bool judge_again;       /* something changed that verdicts rest on */
@@ -89,7 +90,8 @@ void ow_show_plant(ow_engine *engine, int plant);
 void ow_show_garden(ow_engine *engine);
 void ow_show_stop(ow_engine *engine);
 void ow_show_tile(ow_engine *engine);
-void ow_show_notice(ow_engine *engine, const ow_delivery *delivery);
+void ow_show_notice(ow_engine *engine, const ow_delivery *delivery); /* a member's */
+void ow_show_notices(ow_engine *engine);                             /* all that stand */
 
 /* sheets.c: raises the sheets that are due. */
 void ow_mind_sheets(ow_engine *engine);

@@ -19,14 +19,7 @@ static void engine_close(ow_engine *e)
         return;
     }
     ow_live_free(e);
-    ow_schedule_free(e->schedule);
-    ow_outlook_free(e->outlook);
-    ow_guide_free(e->guide);
-    ow_ensemble_free(e->ensemble);
-    for (int k = 0; k < OW_SHADOWS; k++) {
-        ow_scene_free(e->shadow[k]);
-    }
-    ow_scene_free(e->scene);
+    ow_engine_drop(e);
     ow_forcing_free(&e->measured);
     ow_forcing_free(&e->forecast);
     free(e->judged);
@@ -102,7 +95,7 @@ static ow_status add_rows(ow_forcing *to, const ow_weather_row *rows, size_t n)
         const ow_weather_row *r = &rows[i];
         ow_weather_at at = {.utc_s = r->utc_s,
                             .weather = {.air_c = r->air_c,
-                                        .rh_pct = fmin(r->rh_pct, 100.0),
+                                        .rh_pct = r->rh_pct > 100.0 ? 100.0 : r->rh_pct,
                                         .wind_ms = r->wind_ms,
                                         .cloud_pct = r->cloud_pct,
                                         .solar_wm2 = r->solar_wm2,

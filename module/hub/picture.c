@@ -90,7 +90,9 @@ ow_status ow_picture_tile(const ow_engine *e, char **svg)
 
 /* Points of the past until the outlook begins, then the outlook's. */
 typedef struct stretch {
+    int plant;
     const ow_track *past, *ahead; /* either may be NULL */
+    const ow_ensemble *ensemble;  /* NULL: the hours ahead were run once only */
     ow_utc_s from_s;
     int n;
 } stretch;
@@ -102,12 +104,13 @@ static ow_utc_s end_of(const ow_track *t)
 
 static stretch stretch_of(const ow_engine *e, int plant)
 {
-    stretch s = {0};
+    stretch s = {.plant = plant};
     if (e->live != NULL && e->live->past[plant].n > 0) {
         s.past = &e->live->past[plant];
     }
     if (e->outlook != NULL && e->outlook->steps > 0) {
         s.ahead = &e->outlook->track[plant];
+        s.ensemble = e->ensemble != NULL && e->ensemble->steps > 0 ? e->ensemble : NULL;
     }
     if (s.past != NULL || s.ahead != NULL) {
         const ow_track *first = s.past != NULL ? s.past : s.ahead;
@@ -171,6 +174,37 @@ static void add_list(cJSON *to, const char *key, const stretch *s,
     }
 }
 
+/* The band of a point, from the steps that end within it: of the root ball at its end; of a part
+ * the least, as its line is. */
+static ow_band band_of(const stretch *s, int i, int which)
+{
+    const ow_ensemble *n = s->ensemble;
+    ow_band least = {NAN, NAN, NAN};
+    ow_utc_s begin_s = s->from_s + (ow_utc_s)i * OW_TRACK_POINT_S - n->start_s;
+    ow_utc_s end_s = begin_s + OW_TRACK_POINT_S, all_s = (ow_utc_s)n->steps * n->step_s;
+    int end = (int)((end_s < all_s ? end_s : all_s) / n->step_s);
+    int first = begin_s > 0 ? (int)(begin_s / n->step_s) : 0;
+    for (int step = which == OW_BAND_ROOT_MEAN && end > first ? end - 1 : first; step < end;
+         step++) {
+        ow_band b = ow_ensemble_band(n, s->plant, step, which);
+        least.low_c = fminf(least.low_c, b.low_c);
+        least.high_c = fminf(least.high_c, b.high_c);
+    }
+    return least;
+}
+
+static void add_band(cJSON *to, const char *low_key, const char *high_key, const stretch *s,
+                     int which)
+{
+    cJSON *low = s->ensemble != NULL ? cJSON_AddArrayToObject(to, low_key) : NULL;
+    cJSON *high = low != NULL ? cJSON_AddArrayToObject(to, high_key) : NULL;
+    for (int i = 0; high != NULL && i < s->n; i++) {
+        ow_band b = band_of(s, i, which);
+        add_number(low, (double)b.low_c, 1);
+        add_number(high, (double)b.high_c, 1);
+    }
+}
+
 static bool has_limit(const stretch *s, int part)
 {
     for (int i = 0; i < s->n; i++) {
@@ -195,6 +229,11 @@ cJSON *ow_picture_course(const ow_engine *e, int plant)
     cJSON_AddNumberToObject(o, "step_h", OW_TRACK_POINT_S / OW_HOUR_S);
     add_list(o, "root", &s, root_of, 0, 1);
     add_list(o, "ice", &s, ice_of, 0, 2);
+    if (s.ensemble != NULL) {
+        const int share[] = {OW_BAND_LOW_PCT, OW_BAND_HIGH_PCT};
+        cJSON_AddItemToObject(o, "band_pct", cJSON_CreateIntArray(share, 2));
+        add_band(o, "root_low", "root_high", &s, OW_BAND_ROOT_MEAN);
+    }
     cJSON *parts = cJSON_AddObjectToObject(o, "parts");
     for (int p = 0; parts != NULL && p < OW_PARTS; p++) {
         cJSON *part =
@@ -202,6 +241,7 @@ cJSON *ow_picture_course(const ow_engine *e, int plant)
         if (part != NULL) {
             add_list(part, "c", &s, part_of, p, 1);
             add_list(part, "limit", &s, limit_of, p, 1);
+            add_band(part, "low", "high", &s, p);
         }
     }
     return o;

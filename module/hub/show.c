@@ -11,7 +11,7 @@
 #include "hub/picture.h"
 
 static const double WORTH_SAYING_K = 0.5; /* of what was learned against the forecast */
-enum { BASIS_TEXT = 100 };
+enum { BASIS_TEXT = 120 };
 
 /* A value that could not be put for want of memory is put again at the next verdict. */
 static void put(ow_engine *e, ow_node_kind kind, int index, ow_prop prop, const char *text)
@@ -42,6 +42,19 @@ static void put_json(ow_engine *e, ow_node_kind kind, int index, ow_prop prop, c
     }
     cJSON_free(text);
     cJSON_Delete(json);
+}
+
+/* Codes as in judgement/speech.h; empty: none. */
+static void put_code(ow_engine *e, ow_node_kind kind, int index, ow_prop prop, const char *code)
+{
+    put(e, kind, index, prop, code[0] != '\0' ? code : NULL);
+}
+
+static void add_code(cJSON *to, const char *key, const char *code)
+{
+    if (code[0] != '\0') {
+        cJSON_AddRawToObject(to, key, code);
+    }
 }
 
 /* ---- plants ---------------------------------------------------------------------------------- */
@@ -98,10 +111,9 @@ void ow_show_plant(ow_engine *e, int plant)
     put(e, OW_NODE_PLANT, plant, OW_PROP_SEEN, seen[0] != '\0' ? seen : NULL);
     if (e->scene == NULL || j->reason[0] == '\0') { /* nothing heard yet, or not judged yet */
         put(e, OW_NODE_PLANT, plant, OW_PROP_STATE, ow_state_word(OW_STATE_NO_READING));
-        put(e, OW_NODE_PLANT, plant, OW_PROP_REASON,
-            e->scene == NULL ? "No reading of the air has come in yet."
-                             : "Just started: the garden is looked at as soon as a reading of the "
-                               "air comes in.");
+        ow_spoken why = ow_saying_spoken(e->scene == NULL ? OW_SAY_NO_READING : OW_SAY_STARTED);
+        put(e, OW_NODE_PLANT, plant, OW_PROP_REASON, why.text);
+        put_code(e, OW_NODE_PLANT, plant, OW_PROP_REASON_CODE, why.code);
     }
     if (e->scene == NULL) {
         put(e, OW_NODE_PLANT, plant, OW_PROP_PLACE,
@@ -115,6 +127,7 @@ void ow_show_plant(ow_engine *e, int plant)
     put(e, OW_NODE_PLANT, plant, OW_PROP_STATE, ow_state_word(j->verdict.state));
     put(e, OW_NODE_PLANT, plant, OW_PROP_ALSO, j->also);
     put(e, OW_NODE_PLANT, plant, OW_PROP_REASON, j->reason);
+    put_code(e, OW_NODE_PLANT, plant, OW_PROP_REASON_CODE, j->reason_code);
     put_time(e, OW_NODE_PLANT, plant, OW_PROP_ACT_BY, j->verdict.act_by_s);
     put_number(e, plant, OW_PROP_RISK, j->verdict.risk, 2);
     put_json(e, OW_NODE_PLANT, plant, OW_PROP_COURSE, ow_picture_course(e, plant));
@@ -133,6 +146,7 @@ static cJSON *job_json(const ow_engine *e, const ow_job *job)
     cJSON_AddStringToObject(o, "plant", ow_job_id(e, job));
     cJSON_AddStringToObject(o, "job", job->kind);
     cJSON_AddStringToObject(o, "what", job->what);
+    add_code(o, "what_code", job->code);
     if (job->by_s != OW_NEVER) {
         cJSON_AddStringToObject(o, "by", ow_time_format(job->by_s, time));
     }
@@ -149,63 +163,74 @@ static cJSON *job_json(const ow_engine *e, const ow_job *job)
         cJSON_AddNumberToObject(o, "saves", floor(10.0 * job->saves + 0.5) / 10.0);
     }
     cJSON_AddStringToObject(o, "why", asked ? e->judged[job->plant].reason : job->what);
+    add_code(o, "why_code", asked ? e->judged[job->plant].reason_code : job->code);
     return o;
 }
 
 /* What the lowest rests on, where it is more or less than the forecast. */
-static void say_basis(const ow_engine *e, char text[BASIS_TEXT])
+static void say_basis(const ow_engine *e, ow_speech *to)
 {
     const ow_live *l = e->live;
     const ow_utc_s half_s = OW_HOUR_S / 2, at_s = e->outlook->lowest_air_s;
     ow_weather then;
-    text[0] = '\0';
     if (at_s > l->known_until_s) {
-        snprintf(text, BASIS_TEXT, " if the weather returns to the season's normal (%s)",
-                 l->ahead_from == OW_AHEAD_FORECAST ? "the forecast ends before"
-                                                    : "no fresh forecast");
+        ow_speak_plain(to, l->ahead_from == OW_AHEAD_FORECAST ? OW_SAY_ON_NORMAL_ENDS
+                                                              : OW_SAY_ON_NORMAL);
     } else if (l->ahead_from == OW_AHEAD_PERSISTED) {
-        snprintf(text, BASIS_TEXT, " if the last day comes again (no fresh forecast)");
+        ow_speak_plain(to, OW_SAY_ON_LAST_DAY);
     } else if (l->ahead_from == OW_AHEAD_NIGHT) {
-        snprintf(text, BASIS_TEXT, " if the sky stays clear (no fresh forecast)");
+        ow_speak_plain(to, OW_SAY_ON_CLEAR);
     } else if (l->ahead_from == OW_AHEAD_FORECAST) {
         (void)ow_forcing_mean(&e->forecast, at_s - half_s, at_s + half_s, &then);
         double k = ow_bias_k(&l->learned.hindsight.bias, &e->garden->site, at_s, then.cloud_pct);
         if (fabs(k) >= WORTH_SAYING_K) {
-            snprintf(text, BASIS_TEXT, " (%.1f K %s the forecast, as learned here)", fabs(k),
-                     k < 0.0 ? "below" : "above");
+            OW_SPEAK(to, k < 0.0 ? OW_SAY_ON_BELOW : OW_SAY_ON_ABOVE, ow_blank_k(fabs(k)));
         }
     }
 }
 
-static void say_tonight(ow_engine *e, const ow_job *jobs, int n, char *text, size_t room)
+static void say_lowest(const ow_engine *e, ow_speech *to)
 {
     const ow_outlook *o = e->outlook;
-    char when[OW_WHEN_TEXT], by[OW_WHEN_TEXT], basis[BASIS_TEXT];
-    int minutes = 0, used = 0;
+    char text[BASIS_TEXT], code[BASIS_TEXT];
+    ow_speech basis = ow_speech_begin(&e->local, "", text, sizeof text, code, sizeof code);
+    if (o->steps == 0) {
+        ow_speak_plain(to, OW_SAY_UNKNOWN_AHEAD);
+        return;
+    }
+    say_basis(e, &basis);
+    OW_SPEAK(to, OW_SAY_LOWEST, ow_blank_c(o->lowest_air_c), ow_blank_at(o->lowest_air_s),
+             ow_blank_speech(&basis));
+}
+
+static ow_blank blank_of_name(const ow_engine *e, const ow_job *job)
+{
+    const char *name = ow_job_name(e, job);
+    return job->plant >= 0 ? ow_blank_name(name) : ow_blank_word("thing", name, name);
+}
+
+static void say_tonight(const ow_engine *e, const ow_job *jobs, int n, ow_speech *to)
+{
+    int minutes = 0;
     for (int i = 0; i < n; i++) {
         minutes += jobs[i].minutes;
     }
-    if (o->steps > 0) {
-        say_basis(e, basis);
-        used = snprintf(text, room, "Lowest %.1f C by %s%s. ", o->lowest_air_c,
-                        ow_when(&e->local, o->lowest_air_s, when), basis);
+    say_lowest(e, to);
+    if (n == 0) {
+        ow_speak_plain(to, OW_SAY_NOTHING);
+    } else if (jobs[0].by_s == OW_NEVER) {
+        OW_SPEAK(to, OW_SAY_NOT_URGENT, ow_blank_number(minutes, 0));
     } else {
-        used = snprintf(text, room, "Nothing is known of the hours ahead. ");
-    }
-    text += used;
-    room -= (size_t)used;
-    if (n == 0 || jobs[0].by_s == OW_NEVER) {
-        snprintf(text, room, n == 0 ? "Nothing to do." : "Nothing urgent; %d min in all.", minutes);
-    } else {
-        snprintf(text, room, "First: %s, %s by %s; %d min in all.",
-                 ow_job_name(e, &jobs[0]), jobs[0].what,
-                 ow_when(&e->local, jobs[0].by_s, by), minutes);
+        OW_SPEAK(to, OW_SAY_FIRST, blank_of_name(e, &jobs[0]),
+                 ow_blank_spoken((ow_spoken){jobs[0].what, jobs[0].code}),
+                 ow_blank_at(jobs[0].by_s), ow_blank_number(minutes, 0));
     }
 }
 
 void ow_show_garden(ow_engine *e)
 {
-    char text[600];
+    char text[600], code[1500];
+    ow_speech tonight = ow_speech_begin(&e->local, " ", text, sizeof text, code, sizeof code);
     ow_state worst = OW_STATE_HOLD;
     int room = e->garden->plant_count * (1 + OW_CHORES) + 1;
     ow_job *jobs = calloc((size_t)room, sizeof *jobs);
@@ -223,9 +248,10 @@ void ow_show_garden(ow_engine *e)
     }
     put(e, OW_NODE_GARDEN, 0, OW_PROP_STATE, ow_state_word(worst));
     put_json(e, OW_NODE_GARDEN, 0, OW_PROP_JOBS, list);
-    say_tonight(e, jobs, n, text, sizeof text);
+    say_tonight(e, jobs, n, &tonight);
     ow_utf8_mend(text);
     put(e, OW_NODE_GARDEN, 0, OW_PROP_TONIGHT, text);
+    put_code(e, OW_NODE_GARDEN, 0, OW_PROP_TONIGHT_CODE, code);
     if (n > 0) {
         snprintf(text, sizeof text, "%s: %s", ow_job_name(e, &jobs[0]),
                  jobs[0].what);
@@ -254,32 +280,53 @@ void ow_show_tile(ow_engine *e)
 
 /* ---- notices --------------------------------------------------------------------------------- */
 
-void ow_show_notice(ow_engine *e, const ow_delivery *d)
+/* What holds for whoever reads it. NULL: no memory. */
+static cJSON *notice_json(const ow_engine *e, const ow_notice *n, int noticed_by)
 {
     char time[OW_TIME_TEXT];
-    if (d->empty) {
-        put(e, OW_NODE_MEMBER, d->member, OW_PROP_NOTICE, NULL);
-        return;
-    }
-    const ow_notice *n = d->notice;
     cJSON *o = cJSON_CreateObject();
     if (o == NULL) {
-        return;
+        return NULL;
     }
     cJSON_AddStringToObject(o, "id", n->id);
     cJSON_AddStringToObject(o, "subject", n->subject);
     cJSON_AddStringToObject(o, "urgency", ow_hears_name(n->urgency));
     cJSON_AddStringToObject(o, "text", n->text);
-    cJSON_AddBoolToObject(o, "news", d->news); /* false: told before, and stands again */
+    add_code(o, "code", n->code);
     cJSON_AddStringToObject(o, "raised", ow_time_format(n->raised_s, time));
     if (n->act_by_s != OW_NEVER) {
         cJSON_AddStringToObject(o, "act_by", ow_time_format(n->act_by_s, time));
     }
+    if (noticed_by >= 0) {
+        cJSON_AddStringToObject(o, "noticed_by", e->garden->household[noticed_by].id);
+    }
+    return o;
+}
+
+void ow_show_notice(ow_engine *e, const ow_delivery *d)
+{
+    if (d->empty) {
+        put(e, OW_NODE_MEMBER, d->member, OW_PROP_NOTICE, NULL);
+        return;
+    }
+    cJSON *o = notice_json(e, d->notice, d->noticed_by);
+    if (o == NULL) {
+        return;
+    }
+    cJSON_AddBoolToObject(o, "news", d->news); /* false: told before, and stands again */
     if (d->escalated) { /* it comes to this member since nobody noticed it in time */
         cJSON_AddTrueToObject(o, "escalated");
     }
-    if (d->noticed_by >= 0) {
-        cJSON_AddStringToObject(o, "noticed_by", e->garden->household[d->noticed_by].id);
-    }
     put_json(e, OW_NODE_MEMBER, d->member, OW_PROP_NOTICE, o);
+}
+
+void ow_show_notices(ow_engine *e)
+{
+    ow_standing open[OW_BOARD_OPEN];
+    int n = ow_board_open(e->live->board, open);
+    cJSON *list = cJSON_CreateArray();
+    for (int i = 0; list != NULL && i < n; i++) {
+        cJSON_AddItemToArray(list, notice_json(e, open[i].notice, open[i].noticed_by));
+    }
+    put_json(e, OW_NODE_GARDEN, 0, OW_PROP_NOTICES, list);
 }

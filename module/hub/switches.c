@@ -245,7 +245,7 @@ static ow_cloth cloth_of(const ow_switch *w, const ow_switch_moment *m)
     return rain ? OW_CLOTH_WET : OW_CLOTH_DRY;
 }
 
-static ow_drive_inputs drive_inputs(const ow_switch *w, const ow_switch_moment *m)
+static ow_drive_inputs drive_inputs(const ow_switch *w, const ow_switch_moment *m, bool shut)
 {
     double boot_s = (double)m->now.boot_ms / 1000.0;
     ow_observed wind = ow_station_measured(m->station, OW_MEASURES_WIND, OW_AT_SITE, boot_s);
@@ -253,7 +253,7 @@ static ow_drive_inputs drive_inputs(const ow_switch *w, const ow_switch_moment *
     ow_drive_inputs in = {.hosting = m->hosting,
                           .wind = sensed(&wind),
                           .cloth = cloth_of(w, m),
-                          .wish = m->frost_ahead ? OW_WISH_CLOSE : OW_WISH_OPEN};
+                          .wish = shut ? OW_WISH_CLOSE : OW_WISH_OPEN};
     if (w->output->closed_end.at >= 0) {
         in.closed_end = contact(m->station, w->output->closed_end.at, boot_s);
     }
@@ -375,28 +375,42 @@ static bool heater_needed(const ow_switch *w, const ow_switch_moment *m)
            ((w->blocked & blind) != 0 && (cold || !(m->lowest_ahead_c > keep_c)));
 }
 
-static bool drive_needed(const ow_switch *w, const ow_switch_moment *m)
-{
-    return m->frost_ahead && w->drive.state != OW_DRIVE_CLOSED;
-}
-
-static void mind_alarms(ow_switch *w, const ow_switch_moment *m, uint32_t span_ms)
+static void mind_alarms(ow_switch *w, const ow_switch_moment *m, bool shut, uint32_t span_ms)
 {
     bool heater = w->output->kind == OW_OUTPUT_HEATER;
-    bool needed = heater ? heater_needed(w, m) : drive_needed(w, m);
+    bool needed = heater ? heater_needed(w, m) : shut && w->drive.state != OW_DRIVE_CLOSED;
     (void)ow_alarms_step(&w->alarms, heater ? &w->heater.locks : &w->drive.locks, needed, span_ms);
 }
 
 /* ---- telling --------------------------------------------------------------------------------- */
 
-/* The texts of all that hold, most serious first, as a JSON list. */
-static char *blocks_json(ow_blocks blocked)
+static const struct {
+    const char *text, *clears;
+} block_codes[OW_INTERLOCKS] = {
+#define OW_BLOCK_CODES(id, word, guards, leaves, recover_s, tell_s, text, clears)                  \
+    [id] = {"[[\"block-" word "\"]]", "[[\"clear-" word "\"]]"},
+    OW_INTERLOCK_LIST(OW_BLOCK_CODES)
+#undef OW_BLOCK_CODES
+};
+
+ow_spoken ow_block_text(ow_interlock i)
+{
+    return (ow_spoken){ow_interlock_about(i)->text, block_codes[i].text};
+}
+
+ow_spoken ow_block_clears(ow_interlock i)
+{
+    return (ow_spoken){ow_interlock_about(i)->clears, block_codes[i].clears};
+}
+
+/* All that hold, most serious first, as a JSON list: their texts, or their words. */
+static char *blocks_json(ow_blocks blocked, bool words)
 {
     cJSON *list = cJSON_CreateArray();
     for (int i = 0; list != NULL && i < OW_INTERLOCKS; i++) {
         if (blocked & OW_BLOCK(i)) {
-            cJSON_AddItemToArray(list,
-                                 cJSON_CreateString(ow_interlock_about((ow_interlock)i)->text));
+            const ow_interlock_row *row = ow_interlock_about((ow_interlock)i);
+            cJSON_AddItemToArray(list, cJSON_CreateString(words ? row->word : row->text));
         }
     }
     char *text = list != NULL ? cJSON_PrintUnformatted(list) : NULL;
@@ -409,17 +423,25 @@ static void put(ow_tree *tree, ow_node_kind kind, int i, ow_prop prop, const cha
     (void)!ow_tree_put(tree, (ow_slot){kind, i, prop}, text); /* told again at the next change */
 }
 
+static void put_blocks(const ow_switch *w, ow_node_kind kind, int i, ow_tree *tree)
+{
+    for (int words = 0; words < 2; words++) {
+        char *blocks = blocks_json(w->blocked, words);
+        if (blocks != NULL) {
+            put(tree, kind, i, words ? OW_PROP_BLOCKED_CODE : OW_PROP_BLOCKED_BY, blocks);
+        }
+        cJSON_free(blocks);
+    }
+}
+
 static void tell(const ow_switch *w, int i, ow_tree *tree)
 {
     bool heater = w->output->kind == OW_OUTPUT_HEATER;
     ow_node_kind kind = heater ? OW_NODE_HEATER : OW_NODE_DRIVE;
-    char *blocks = blocks_json(w->blocked), number[32];
+    char number[32];
     put(tree, kind, i, OW_PROP_COMMAND, w->sent);
     put(tree, kind, i, OW_PROP_WOULD_SWITCH, w->would);
-    if (blocks != NULL) {
-        put(tree, kind, i, OW_PROP_BLOCKED_BY, blocks);
-    }
-    cJSON_free(blocks);
+    put_blocks(w, kind, i, tree);
     if (heater) {
         snprintf(number, sizeof number, "%.2f", (double)ow_heater_used_mwh(&w->heater) / 1e6);
         put(tree, kind, i, OW_PROP_ENERGY, number);
@@ -457,12 +479,12 @@ void ow_switches_step(ow_switches *s, const ow_switch_moment *m, const ow_host *
         if (w->output->kind == OW_OUTPUT_HEATER) {
             step_heater(s, w, &in[i], now_ms, host);
         } else {
-            ow_drive_inputs drive = drive_inputs(w, m);
+            ow_drive_inputs drive = drive_inputs(w, m, m->cloth[i].shut);
             step_drive(s, w, &drive, now_ms, host);
         }
         s->worth += before != w->blocked;
         s->latches += latched != ow_switch_latched(w);
-        mind_alarms(w, m, span_ms);
+        mind_alarms(w, m, m->cloth[i].shut, span_ms);
         tell(w, i, tree);
     }
 }

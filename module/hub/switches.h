@@ -9,7 +9,9 @@
 #include "garden/pack.h"
 #include "garden/scene.h"
 #include "garden/station.h"
+#include "hub/evening.h"
 #include "hub/tree.h"
+#include "judgement/speech.h"
 #include "judgement/guide.h"
 #include "outputs/alarm.h"
 #include "outputs/drive.h"
@@ -63,7 +65,7 @@ typedef struct ow_switch_moment {
     const ow_scene *scene;      /* NULL before the model runs */
     const ow_guide *guide;      /* what the heaters are to keep; NULL: as in the garden file */
     double lowest_ahead_c;      /* the air's lowest out of doors within the night; NAN: unknown */
-    bool frost_ahead;           /* cloths are to be shut now */
+    const ow_cloth_wish *cloth; /* one an output: is it to be shut now? */
 } ow_switch_moment;
 
 /*
@@ -87,6 +89,10 @@ void ow_switches_all_off(ow_switches *switches, const ow_host *host);
 
 /* Releases one; returns the interlocks to blame where refused, else 0. */
 ow_blocks ow_switches_release(ow_switches *switches, int output);
+
+/* What an interlock says, and what to do about it. */
+ow_spoken ow_block_text(ow_interlock interlock);
+ow_spoken ow_block_clears(ow_interlock interlock);
 
 /* The payload that switches an output off, or stops it. */
 const char *ow_switch_off_payload(const ow_output *output);

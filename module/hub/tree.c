@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "garden/alerts.h"
 #include "hub/announce.h"
 #include "hub/thing.h"
 #include "judgement/verdict.h"
@@ -34,6 +35,7 @@ static const struct spec {
     [OW_PROP_STATE] = {PLANT | GARDEN, "state", "State", "enum", NULL, NULL, false},
     [OW_PROP_ALSO] = {PLANT, "also", "What else holds", "string", NULL, NULL, false},
     [OW_PROP_REASON] = {PLANT, "reason", "Why", "string", NULL, NULL, false},
+    [OW_PROP_REASON_CODE] = {PLANT, "reason-code", "Why, as codes", "json", NULL, NULL, false},
     [OW_PROP_ACT_BY] = {PLANT, "act-by", "Latest useful time", "datetime", NULL, NULL, false},
     [OW_PROP_RISK] = {PLANT, "risk", "Risk of harm ahead", "float", "0:1", NULL, false},
     [OW_PROP_QUALITY] = {PLANT, "quality", "What it rests on", "enum",
@@ -57,17 +59,22 @@ static const struct spec {
     [OW_PROP_COURSE] = {PLANT, "course", "Days behind and ahead", "json", NULL, NULL, false},
     [OW_PROP_COMMAND] = {HEATER | DRIVE, "command", "Command", "enum", NULL, NULL, false},
     [OW_PROP_BLOCKED_BY] = {HEATER | DRIVE, "blocked-by", "Blocked by", "json", NULL, NULL, false},
+    [OW_PROP_BLOCKED_CODE] = {HEATER | DRIVE, "blocked-code", "Blocked by, as codes", "json", NULL,
+                              NULL, false},
     [OW_PROP_WOULD_SWITCH] = {HEATER | DRIVE, "would-switch", "Would switch", "enum", NULL, NULL,
                               false},
     [OW_PROP_ENERGY] = {HEATER, "energy", "Energy", "float", "0:", "kWh", false},
     [OW_PROP_POSITION] = {DRIVE, "position", "Closed", "float", "0:100", "%", false},
     [OW_PROP_RELEASE] = {HEATER | DRIVE, "release", "Released by", "string", NULL, NULL, true},
     [OW_PROP_TONIGHT] = {GARDEN, "tonight", "Tonight", "string", NULL, NULL, false},
+    [OW_PROP_TONIGHT_CODE] = {GARDEN, "tonight-code", "Tonight, as codes", "json", NULL, NULL,
+                              false},
     [OW_PROP_NEXT_JOB] = {GARDEN, "next-job", "Next job", "string", NULL, NULL, false},
     [OW_PROP_JOBS] = {GARDEN, "jobs", "Jobs", "json", NULL, NULL, false},
     [OW_PROP_BEAT] = {GARDEN, "beat", "Beat", "integer", NULL, NULL, false},
     [OW_PROP_TILE] = {GARDEN, "tile", "Tile (SVG)", "string", NULL, NULL, false},
     [OW_PROP_STOP] = {GARDEN, "stop", "Stop all outputs", "boolean", NULL, NULL, true},
+    [OW_PROP_NOTICES] = {GARDEN, "notices", "Open notices", "json", NULL, NULL, false},
     [OW_PROP_NOTICE] = {MEMBER, "notice", "Notice", "json", NULL, NULL, false},
     [OW_PROP_NOTICED] = {MEMBER, "noticed", "Noticed", "string", NULL, NULL, true},
 };

@@ -29,6 +29,7 @@ typedef enum ow_prop {
     OW_PROP_STATE,
     OW_PROP_ALSO,
     OW_PROP_REASON,
+    OW_PROP_REASON_CODE,
     OW_PROP_ACT_BY,
     OW_PROP_RISK,
     OW_PROP_QUALITY,
@@ -47,16 +48,19 @@ typedef enum ow_prop {
     OW_PROP_COURSE,
     OW_PROP_COMMAND,
     OW_PROP_BLOCKED_BY,
+    OW_PROP_BLOCKED_CODE,
     OW_PROP_WOULD_SWITCH,
     OW_PROP_ENERGY,
     OW_PROP_POSITION,
     OW_PROP_RELEASE,
     OW_PROP_TONIGHT,
+    OW_PROP_TONIGHT_CODE,
     OW_PROP_NEXT_JOB,
     OW_PROP_JOBS,
     OW_PROP_BEAT,
     OW_PROP_TILE,
     OW_PROP_STOP,
+    OW_PROP_NOTICES,
     OW_PROP_NOTICE,
     OW_PROP_NOTICED,
     OW_PROPS
@@ -105,12 +109,6 @@ void ow_tree_again(ow_tree *tree, ow_slot slot);
 const char *ow_tree_value(const ow_tree *tree, ow_slot slot);
 /* `$target` of a drive's position. */
 OW_CHECK ow_status ow_tree_target(ow_tree *tree, int drive, const char *text);
-
-/* Alerts that are no plant's and no output's: readings of the same thing part, one has stood still,
- * the air is far from the forecast. The others have the id of a plant or output. */
-#define OW_ALERT_READINGS "readings-part"
-#define OW_ALERT_STUCK "reading-stuck"
-#define OW_ALERT_FORECAST "forecast-parts"
 
 /* Raises or replaces an alert by its id; NULL text clears it. OW_NO_MEMORY, OW_NOT_FOUND. */
 OW_CHECK ow_status ow_tree_alert(ow_tree *tree, const char *id, const char *text);

@@ -88,7 +88,7 @@ static const char *grade_words(char grade)
     }
 }
 
-/* Parts that share a source are named together. */
+/* Parts that share a source are named together; there is room for all of their names. */
 static void say_source(const ow_tolerance *t, int part, ow_report *report)
 {
     char text[OW_PAGE_TEXT];
@@ -99,11 +99,11 @@ static void say_source(const ow_tolerance *t, int part, ow_report *report)
         if (same && i < part) {
             return; /* told with that part */
         }
-        if (same && i > part && n < (int)sizeof text) {
+        if (same && i > part) {
             n += snprintf(text + n, sizeof text - (size_t)n, ", %s", ow_part_name((ow_part)i));
         }
     }
-    if (n < (int)sizeof text && l->grade != 'O') {
+    if (l->grade != 'O') {
         snprintf(text + n, sizeof text - (size_t)n, ": %s (%s)", l->source, grade_words(l->grade));
         ow_page_say(report, 4, 6, text);
     }
@@ -224,10 +224,8 @@ static ow_status advise_plant(const ow_garden *g, struct need *need, ow_report *
 static int by_need(const void *a, const void *b)
 {
     const struct need *one = a, *other = b;
-    if (holds_longer(&other->bare, &one->bare)) {
-        return -1;
-    }
-    return holds_longer(&one->bare, &other->bare) ? 1 : one->plant - other->plant;
+    int later = holds_longer(&one->bare, &other->bare) - holds_longer(&other->bare, &one->bare);
+    return later != 0 ? later : one->plant - other->plant;
 }
 
 static void say_need(const ow_garden *g, const struct need *need, ow_report *report)
@@ -279,7 +277,7 @@ static void advise_output(const ow_garden *g, const ow_output *o, ow_report *rep
 {
     char text[OW_PAGE_TEXT];
     const char *why = !o->cautions_read ? "it is only rehearsed, since cautions_read is not true"
-                      : o->kind == OW_OUTPUT_HEATER && isnan(o->off_by_itself_s)
+                      : isnan(o->off_by_itself_s)
                           ? "it is only rehearsed, since off_by_itself_s is not given"
                           : "a rehearsal only works out when it would be switched";
     snprintf(text, sizeof text, "%s, %s in %s: %s", o->name, ow_output_kind_name(o->kind),

@@ -14,7 +14,8 @@ static const ow_utc_s SHADE_BEFORE_S = OW_HOUR_S;
 const ow_chore_row *ow_chore_about(ow_chore chore)
 {
     static const ow_chore_row rows[OW_CHORES] = {
-#define OW_CHORE_ROW(name, word, minutes, what) [name] = {word, what, minutes},
+#define OW_CHORE_ROW(name, word, minutes, what)                                                    \
+    [name] = {word, what, "[[\"chore-" word "\"]]", minutes},
         OW_CHORE_LIST(OW_CHORE_ROW)
 #undef OW_CHORE_ROW
     };
@@ -82,11 +83,12 @@ static void keep_rain_off(const ow_outlook *o, const ow_plant *p, const ow_actor
 {
     bool crown = is_kind(p, "succulent") || is_kind(p, "tree fern");
     ow_utc_s rain = crown && course->frost_s != OW_NEVER ? first_rain_s(o, a->place) : OW_NEVER;
-    bool shut = false;
+    unsigned shut = 0; /* zones */
     for (size_t i = 0; i < a->dress.n; i++) {
-        shut = shut || ow_cover_spec_of(a->dress.cover[i].kind)->shut_rain >= 1.0;
+        const ow_worn_cover *w = &a->dress.cover[i];
+        shut |= ow_cover_spec_of(w->kind)->shut_rain >= 1.0 ? ow_cover_zones(w) : 0u;
     }
-    if (rain != OW_NEVER && !shut) {
+    if (rain != OW_NEVER && (shut & ~(unsigned)OW_ZONE_SIDE) == 0) {
         want(c, OW_CHORE_KEEP_RAIN_OFF, rain);
     }
 }
@@ -103,7 +105,8 @@ static void air(const ow_actor *a, const ow_course *course, ow_chore_set *c)
 {
     bool film = false;
     for (size_t i = 0; i < a->dress.n; i++) {
-        film = film || a->dress.cover[i].kind == OW_COVER_BUBBLE_FILM;
+        const ow_worn_cover *w = &a->dress.cover[i];
+        film = film || (w->kind == OW_COVER_BUBBLE_FILM && ow_cover_zones(w) != 0);
     }
     bool day = a->sense.sun_wm2 > 0.0;
     if (film && day && a->sense.air_c >= AIR_ABOVE_C && course->frost_s != OW_NEVER) {
@@ -178,7 +181,7 @@ ow_stay ow_covers_stay(const ow_dress *dress, const ow_tolerance *stands)
     for (size_t i = 0; i < dress->n; i++) {
         const ow_worn_cover *w = &dress->cover[i];
         const ow_cover_spec *spec = ow_cover_spec_of(w->kind);
-        unsigned on = w->on != 0 ? w->on : spec->on;
+        unsigned on = ow_cover_zones(w);
         bool leaves = (on & OW_ZONE_FOLIAGE) != 0 && stands->leaves != OW_LEAVES_NONE;
         bool crown = (on & (OW_ZONE_FOLIAGE | OW_ZONE_GROWING_POINT)) != 0;
         double dark = !leaves                          ? INFINITY

@@ -29,6 +29,7 @@ typedef enum ow_chore {
 
 typedef struct ow_chore_row {
     const char *word, *what;
+    const char *code; /* of what, as in speech.h */
     int minutes;
 } ow_chore_row;
 

@@ -69,10 +69,8 @@ void ow_course_end(ow_course *c, const ow_actor *a)
 double ow_course_margin_k(const ow_course *course)
 {
     double margin = INFINITY;
-    for (int p = 0; p < OW_PARTS; p++) {
-        if (!isnan(course->limit_c[p]) && !isnan(course->lowest_c[p])) {
-            margin = fmin(margin, course->lowest_c[p] - course->limit_c[p]);
-        }
+    for (int p = 0; p < OW_PARTS; p++) { /* fmin passes over the NAN of what is not known */
+        margin = fmin(margin, course->lowest_c[p] - course->limit_c[p]);
     }
     return margin;
 }

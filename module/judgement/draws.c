@@ -86,6 +86,11 @@ void ow_draw_plant(const char *id, double normal[OW_MEMBERS][OW_UNKNOWNS])
     }
 }
 
+void ow_draw_glazing(const char *place_id, double normal[OW_MEMBERS])
+{
+    ow_draw_unknown(hash(place_id), normal);
+}
+
 void ow_draw_wander(uint64_t seed, int step, double keeps, double normal[OW_MEMBERS])
 {
     double fresh[OW_MEMBERS];

@@ -25,6 +25,9 @@ void ow_draw_unknown(uint64_t seed, double normal[OW_MEMBERS]);
 /* All unknowns of one plant, known by its id. */
 void ow_draw_plant(const char *id, double normal[OW_MEMBERS][OW_UNKNOWNS]);
 
+/* The glazing of one glasshouse, known by its id. */
+void ow_draw_glazing(const char *place_id, double normal[OW_MEMBERS]);
+
 /*
  * An error that wanders: begins as one unknown and, at every step, forgets itself by the factor
  * `keeps` and takes on fresh error, so that its variance stays 1 (first-order autoregression). Step

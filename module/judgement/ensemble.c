@@ -62,6 +62,15 @@ static ow_status build(ow_ensemble *e, const ow_scene *scene)
     for (int p = 0; p < g->place_count; p++) {
         e->house_of[p] = g->places[p].kind == OW_PLACE_GLASSHOUSE ? e->houses++ : -1;
     }
+    e->glazing = calloc((size_t)e->houses * OW_MEMBERS + 1, sizeof *e->glazing);
+    if (e->glazing == NULL) {
+        return OW_NO_MEMORY;
+    }
+    for (int p = 0; p < g->place_count; p++) {
+        if (e->house_of[p] >= 0) {
+            ow_draw_glazing(g->places[p].id, e->glazing + e->house_of[p] * OW_MEMBERS);
+        }
+    }
     ow_status status =
         ow_scene_new(g, scene->now_s, e->step_s, scene->outdoors.weather.air_c, &e->lead);
     return status == OW_OK ? build_casts(e, scene->now_s) : status;
@@ -97,6 +106,7 @@ void ow_ensemble_free(ow_ensemble *e)
     free(e->risk);
     free(e->house_of);
     free(e->spot);
+    free(e->glazing);
     free(e->out);
     free(e->house);
     free(e->floor_c);
@@ -195,10 +205,11 @@ static void look_under_glass(ow_ensemble *e, int m)
         }
         ow_glasshouse_out *air = &e->house[at * houses + (size_t)h];
         *air = e->lead->glass[p];
-        if (e->spread.weather && m > 0) {
+        if ((e->spread.weather || e->spread.materials) && m > 0) {
+            double normal = e->spread.materials ? e->glazing[h * OW_MEMBERS + m] : 0.0;
             air->air_c = e->looked > 0 ? e->house[(at - OW_MEMBERS) * houses + (size_t)h].air_c
                                        : e->now->glass[p].air_c;
-            ow_scene_air_beside(e->lead, p, &e->out[at], air);
+            ow_scene_air_beside(e->lead, p, &e->out[at], normal, air);
         }
         e->floor_c[(size_t)e->looked * houses + (size_t)h] = ow_scene_floor_c(e->lead, p);
     }
@@ -410,14 +421,16 @@ static ow_band band_of(const ow_cast *cast, int which)
 {
     float c[OW_MEMBERS];
     for (int m = 0; m < OW_MEMBERS; m++) {
-        const ow_sense *s = &cast->actor[m].sense;
-        c[m] = (float)(which == OW_BAND_ROOT_MEAN ? s->root.mean_c : s->part_c[which]);
+        const ow_actor *a = &cast->actor[m];
+        c[m] = (float)(which == OW_BAND_ROOT_MEAN ? a->sense.root.mean_c
+                                                  : a->condition.compared_c[which]);
         if (isnan(c[m])) {
             return (ow_band){NAN, NAN, NAN};
         }
     }
     qsort(c, OW_MEMBERS, sizeof c[0], rising);
-    return (ow_band){quantile(c, 0.05), quantile(c, 0.5), quantile(c, 0.95)};
+    return (ow_band){quantile(c, OW_BAND_LOW_PCT / 100.0), quantile(c, 0.5),
+                     quantile(c, OW_BAND_HIGH_PCT / 100.0)};
 }
 
 static void note_bands(ow_ensemble *e)

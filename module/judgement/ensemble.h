@@ -32,7 +32,10 @@ typedef struct ow_spread {
 /* What is told of a plant over the hours: parts as in ow_part, then the root ball's mean. */
 enum { OW_BAND_ROOT_MEAN = OW_PARTS, OW_BANDS };
 
-/* Nine of ten members lie between low and high; all NAN: no such part. */
+/* Of the members so many in a hundred are colder than low_c, and than high_c. */
+enum { OW_BAND_LOW_PCT = 5, OW_BAND_HIGH_PCT = 95 };
+
+/* Of a part what is held against its limit. All NAN: no such part. */
 typedef struct ow_band {
     float low_c, median_c, high_c;
 } ow_band;
@@ -71,6 +74,7 @@ typedef struct ow_ensemble {
     size_t room;              /* steps allocated */
     int houses;               /* glasshouses */
     int *house_of;            /* one a place; -1: no glasshouse */
+    double *glazing;          /* [house * OW_MEMBERS + member]: in deviations */
     ow_outdoors *out;         /* [step * OW_MEMBERS + member] */
     ow_glasshouse_out *house; /* [(step * OW_MEMBERS + member) * houses + house] */
     double *floor_c;          /* [step * houses + house] */

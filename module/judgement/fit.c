@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "garden/exposure.h"
 #include "judgement/fit_search.h"
 #include "physics/ow_math.h"
 
@@ -133,17 +134,25 @@ static void bound(ow_fit_work *w, int i, double spread_of_prior, double low, dou
     w->high[i] = high;
 }
 
+double ow_fit_spread(int part)
+{
+    const ow_range ranges[OW_FIT_PARTS] = {[OW_FIT_SIDE] = OW_SIDE_RANGE,
+                                           [OW_FIT_TOP] = OW_TOP_RANGE,
+                                           [OW_FIT_WATER] = OW_WATER_RANGE};
+    return ow_range_spread(ranges[part]);
+}
+
 static void set_unknowns(ow_fit_work *w, ow_fit *fit)
 {
     const ow_plant *plant = &w->task->garden->plants[w->task->plant];
     const ow_soil *soil = plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
     double most = ow_log(OW_FIT_FACTOR_MOST);
-    bound(w, OW_FIT_SIDE, OW_FIT_SIDE_SPREAD, -most, most);
-    bound(w, OW_FIT_TOP, OW_FIT_TOP_SPREAD, -most, most);
+    bound(w, OW_FIT_SIDE, ow_fit_spread(OW_FIT_SIDE), -most, most);
+    bound(w, OW_FIT_TOP, ow_fit_spread(OW_FIT_TOP), -most, most);
     bound(w, OW_FIT_START, START_SPREAD_K, -8.0, 8.0);
     bound(w, OW_FIT_PROBE_OFF, PROBE_SPREAD_K, -2.0, 2.0);
     w->water = NAN;
-    bound(w, OW_FIT_WATER, OW_FIT_WATER_SPREAD, -1.0, 1.0);
+    bound(w, OW_FIT_WATER, ow_fit_spread(OW_FIT_WATER), -1.0, 1.0);
     if (isnan(soil->measured.medium.thawed_w_mk)) {
         w->water = ow_medium_water(soil->kind, soil->moisture);
         double least = 0.5 * ow_medium_water(soil->kind, OW_MOISTURE_DRY);

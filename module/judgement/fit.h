@@ -20,16 +20,11 @@
 /* In the order in which they are asked: where two cannot be told apart the later one is left. */
 enum { OW_FIT_SIDE, OW_FIT_TOP, OW_FIT_WATER, OW_FIT_PARTS };
 
-/*
- * How far the tables may be off, as a spread of natural logarithms, and the bounds. Films are known
- * to a third and the wind at a pot to a factor of two, which makes a half of a film; the tops of
- * pots have leaves, litter and a rim above them; water within a word of the garden file differs by
- * a third (common practice, no source).
- */
-#define OW_FIT_SIDE_SPREAD 0.4
-#define OW_FIT_TOP_SPREAD 0.5
-#define OW_FIT_WATER_SPREAD 0.3
 #define OW_FIT_FACTOR_MOST 4.0 /* and a quarter */
+
+/* How far the tables may be off a part, as a spread of natural logarithms: that of OW_SIDE_RANGE,
+ * OW_TOP_RANGE or OW_WATER_RANGE. */
+double ow_fit_spread(int part);
 
 typedef enum ow_fit_fate {
     OW_FIT_TOLD,

@@ -53,7 +53,7 @@ static void weigh(ow_hands *h, const ow_garden *g)
         second = fmax(second, fmin(first, m->lifts_kg));
         first = fmax(first, m->lifts_kg);
     }
-    h->two_kg = second > 0.0 ? fmax(h->one_kg, first + second) : h->one_kg;
+    h->two_kg = fmax(h->one_kg, first + second);
 }
 
 void ow_hands_look(ow_hands *h, const ow_garden *g, const ow_local *local, ow_utc_s now_s,
@@ -152,10 +152,8 @@ void ow_hands_who(const ow_garden *g, const ow_local *local, ow_utc_s at_s, int 
         bool able = people > 1 || isnan(kg) || moves_kg(m) >= kg;
         size_t used = strlen(text);
         if (free && able) {
-            snprintf(text + used, room - used, "%s%s", used == 0     ? ""
-                                                       : people > 1 ? " and "
-                                                                    : " or ",
-                     m->name != NULL ? m->name : m->id);
+            const char *joint = used == 0 ? "" : people > 1 ? " and " : " or ";
+            snprintf(text + used, room - used, "%s%s", joint, m->name);
         }
     }
 }

@@ -266,7 +266,7 @@ ow_status ow_lags_learn(ow_lags *l, const ow_scene *scene, int plant, double pro
 double ow_lags_factor(const ow_lags *l, int plant)
 {
     static const double tables[OW_SOUGHT];
-    ow_sought unknown[OW_SOUGHT] = {[SIDE] = {OW_FIT_SIDE_SPREAD, true},
+    ow_sought unknown[OW_SOUGHT] = {[SIDE] = {ow_fit_spread(OW_FIT_SIDE), true},
                                        [PROBE_OFF] = {PROBE_SPREAD_K, true}};
     double step[OW_SOUGHT], most = ow_log(OW_LAG_MOST);
     for (int i = PROBE_OFF + 1; i < OW_SOUGHT; i++) {

@@ -71,39 +71,36 @@ typedef struct search {
     void *memory;
 } search;
 
-static int by_number(const void *a, const void *b)
-{
-    double x = *(const double *)a, y = *(const double *)b;
-    return x < y ? -1 : x > y;
-}
-
-/* The times by which hands must be done: every finite hands_min, once. */
-static void list_levels(search *s)
-{
-    int n = 0;
-    for (int i = 0; i < s->task->plants; i++) {
-        for (int w = 0; w < s->task->plant[i].ways; w++) {
-            const ow_plan_way *way = &s->task->plant[i].way[w];
-            if (way->minutes > 0.0 && isfinite(way->hands_min)) {
-                s->level[n++] = way->hands_min;
-            }
-        }
-    }
-    qsort(s->level, (size_t)n, sizeof *s->level, by_number);
-    for (int i = 0; i < n; i++) {
-        if (s->levels == 0 || s->level[i] > s->level[s->levels - 1]) {
-            s->level[s->levels++] = s->level[i];
-        }
-    }
-}
-
+/* The first level that a way counts for, or would come before. */
 static int first_level(const search *s, const ow_plan_way *w)
 {
     int l = 0;
     while (l < s->levels && s->level[l] < w->hands_min) {
         l++;
     }
-    return w->minutes > 0.0 && isfinite(w->hands_min) ? l : s->levels;
+    return l;
+}
+
+static void add_level(search *s, const ow_plan_way *w)
+{
+    int l = first_level(s, w);
+    if (l == s->levels || s->level[l] > w->hands_min) {
+        memmove(s->level + l + 1, s->level + l, (size_t)(s->levels - l) * sizeof *s->level);
+        s->level[l] = w->hands_min;
+        s->levels++;
+    }
+}
+
+/* The times by which hands must be done: every finite hands_min, once. */
+static void list_levels(search *s)
+{
+    for (int i = 0; i < s->task->plants; i++) {
+        for (int w = 0; w < s->task->plant[i].ways; w++) {
+            if (isfinite(s->task->plant[i].way[w].hands_min)) {
+                add_level(s, &s->task->plant[i].way[w]);
+            }
+        }
+    }
 }
 
 /* Takes what a way uses (sign 1), or gives it back (-1). */
@@ -325,7 +322,7 @@ static double bound_from(const search *s, int depth)
 {
     double at_prices = s->best_from[depth];
     for (int r = 0; r < s->things; r++) {
-        at_prices -= s->price[r] > 0.0 ? s->price[r] * s->left[r] : 0.0;
+        at_prices -= s->price[r] * s->left[r];
     }
     return fmax(at_prices, s->free_from[depth]);
 }

@@ -91,8 +91,8 @@ static double probe_at(const ow_probe_at *probe, size_t n, size_t *next, ow_utc_
     return before->c + share * (after->c - before->c);
 }
 
-/* False, told, where the air was not measured. */
-static bool fill(const ow_probe_at *probe, size_t n, const ow_forcing *weather,
+/* Tells where the air was not measured, and fills no further. */
+static void fill(const ow_probe_at *probe, size_t n, const ow_forcing *weather,
                  ow_record_hours *hours, char why[OW_RECORD_WORDS])
 {
     size_t next = 0;
@@ -108,10 +108,9 @@ static bool fill(const ow_probe_at *probe, size_t n, const ow_forcing *weather,
                      "the weather has a gap of %.0f hours in its air_c at %s; take a part without "
                      "one by --from and --until",
                      gap_s / OW_HOUR_S, ow_time_format(t, at));
-            return false;
+            return;
         }
     }
-    return true;
 }
 
 static double least(const double *x, size_t n)
@@ -159,7 +158,7 @@ ow_status ow_record_lay_out(const ow_probe_at *probe, size_t n, const ow_forcing
     if (hours->probe_c == NULL || hours->air_c == NULL) {
         return OW_NO_MEMORY;
     }
-    (void)fill(probe, n, weather, hours, why);
+    fill(probe, n, weather, hours, why);
     return OW_OK;
 }
 

@@ -2,9 +2,6 @@
 #include "judgement/reason.h"
 
 #include <math.h>
-#include <stdarg.h>
-#include <stdio.h>
-#include <string.h>
 
 #include "judgement/chores.h"
 #include "judgement/watch_list.h"
@@ -12,49 +9,13 @@
 /* Leaves colder than this may hang while the plant is well. */
 static const double DROOP_C = -3.0;
 
-static void add(char *text, size_t room, const char *format, ...) OW_PRINTF(3, 4);
-
-static void add(char *text, size_t room, const char *format, ...)
+static bool is_plural(ow_part part)
 {
-    size_t used = strlen(text);
-    va_list args;
-    va_start(args, format);
-    vsnprintf(text + used, room - used, format, args);
-    va_end(args);
+    return part == OW_FOLIAGE || part == OW_BUDS || part == OW_ROOTS;
 }
 
-static ow_date local_date(const ow_local *local, ow_utc_s utc_s)
-{
-    return ow_date_of(utc_s + local->utc_offset_s(local->self, utc_s));
-}
-
-static const char *const weekdays[] = {"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
-static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                     "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-
-char *ow_when(const ow_local *local, ow_utc_s utc_s, char text[OW_WHEN_TEXT])
-{
-    ow_date d = local_date(local, utc_s);
-    int weekday = ow_weekday(utc_s + local->utc_offset_s(local->self, utc_s));
-    snprintf(text, OW_WHEN_TEXT, "%s %d %s %02d:%02d", weekdays[weekday % 7], d.day,
-             months[(d.month - 1) % 12], d.hour, d.minute);
-    return text;
-}
-
-static char *day_of(const ow_local *local, ow_utc_s utc_s, char text[OW_WHEN_TEXT])
-{
-    ow_date d = local_date(local, utc_s);
-    snprintf(text, OW_WHEN_TEXT, "%d %s %d", d.day, months[(d.month - 1) % 12], d.year);
-    return text;
-}
-
-double ow_tenth_c(double c)
-{
-    double tenth = floor(c * 10.0 + 0.5) / 10.0;
-    return tenth == 0.0 ? 0.0 : tenth;
-}
-
-static const char *part_in_sentence(ow_part part)
+/* "The leaves", at the beginning of a sentence. */
+static ow_blank part_first(ow_part part)
 {
     static const char *const names[OW_PARTS] = {
         [OW_FOLIAGE] = "The leaves",
@@ -63,54 +24,74 @@ static const char *part_in_sentence(ow_part part)
         [OW_GROWING_POINT] = "The growing point",
         [OW_STORAGE_ORGAN] = "The storage organ",
     };
-    return names[part];
+    ow_blank blank = ow_blank_word("part", ow_part_name(part), names[part]);
+    blank.many = is_plural(part);
+    return blank;
 }
 
-static bool is_plural(ow_part part)
+static ow_blank part_within(ow_part part)
 {
-    return part == OW_FOLIAGE || part == OW_BUDS || part == OW_ROOTS;
+    return ow_blank_word("part", ow_part_name(part), ow_part_name(part));
 }
 
 /* ---- what is asked --------------------------------------------------------------------------- */
 
-static void name_covers(const ow_trial *act, const ow_garden *g, char *text, size_t room)
+/* Names of what is used, the place first; as many as an act can have. */
+typedef struct names {
+    const char *name[OW_TRIAL_COVERS + 1];
+    int n;
+} names;
+
+static void name_covers(const ow_trial *act, const ow_garden *g, names *to)
 {
     for (int i = 0; i < act->covers; i++) {
-        add(text, room, "%s%s", i > 0 ? " and " : "", g->covers[act->cover[i]].name);
+        to->name[to->n++] = g->covers[act->cover[i]].name;
     }
 }
 
-static void name_place(const ow_verdict *v, const ow_garden *g, char *text)
+static ow_blank blank_of(const names *all)
 {
-    const char *verb = v->act.home ? "carry back to" : "carry to";
-    add(text, OW_ACTION_TEXT, "%s %s%s", verb, g->places[v->act.place].name,
-        v->state == OW_STATE_THAW_NEEDED ? " to thaw slowly" : "");
+    return (ow_blank){
+        .kind = OW_BLANK_NAMES, .names = all->name, .n = all->n, .text = OW_ACTION_JOINT};
 }
 
-void ow_action(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT])
+static void say_place(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
-    text[0] = '\0';
+    bool thaws = v->state == OW_STATE_THAW_NEEDED;
+    ow_saying saying = v->act.home ? (thaws ? OW_SAY_CARRY_BACK_THAW : OW_SAY_CARRY_BACK)
+                                   : (thaws ? OW_SAY_CARRY_THAW : OW_SAY_CARRY);
+    OW_SPEAK(to, saying, ow_blank_name(g->places[v->act.place].name));
+}
+
+void ow_action(const ow_verdict *v, const ow_garden *g, ow_speech *to)
+{
+    names covers = {.n = 0};
     if (!v->asks) {
         return;
     }
     if (v->act.bare) {
-        add(text, OW_ACTION_TEXT, "take the covers off");
+        ow_speak_plain(to, OW_SAY_UNCOVER);
     }
     if (v->act.place >= 0) {
-        name_place(v, g, text);
+        say_place(v, g, to);
     }
     if (v->act.covers > 0) {
-        add(text, OW_ACTION_TEXT, "%s%s with ", v->act.place >= 0 ? " and " : "",
-            v->act.point ? "wrap the growing point" : "cover");
-        name_covers(&v->act, g, text, OW_ACTION_TEXT);
+        name_covers(&v->act, g, &covers);
+        OW_SPEAK(to, v->act.point ? OW_SAY_WRAP_POINT : OW_SAY_COVER, blank_of(&covers));
     }
 }
 
+void ow_action_text(const ow_verdict *v, const ow_garden *g, char text[OW_ACTION_TEXT])
+{
+    ow_speech to = ow_speech_begin(NULL, OW_ACTION_JOINT, text, OW_ACTION_TEXT, NULL, 0);
+    ow_action(v, g, &to);
+}
+
 /* In how many runs ahead a limit is passed, where there were many and it is in doubt. */
-static void say_risk(const ow_verdict *v, char *text)
+static void say_risk(const ow_verdict *v, ow_speech *to)
 {
     if (v->runs > 1 && v->passed > 0) {
-        add(text, OW_REASON_TEXT, " A limit is passed in %d of %d runs ahead.", v->passed, v->runs);
+        OW_SPEAK(to, OW_SAY_RISK, ow_blank_number(v->passed, 0), ow_blank_number(v->runs, 0));
     }
 }
 
@@ -118,63 +99,71 @@ static void say_risk(const ow_verdict *v, char *text)
 
 /* No limit of cold is passed, but frozen roots will be without water for too long. */
 static void say_drought(const ow_verdict *v, const ow_course *course, const ow_tolerance *stands,
-                        const ow_local *local, char *text)
+                        ow_speech *to)
 {
-    char from[OW_WHEN_TEXT], suffers[OW_WHEN_TEXT];
-    add(text, OW_REASON_TEXT, "The root ball will freeze through by %s and no water will move; it "
-        "suffers from %s (%.0f days).",
-        course->frozen_s != OW_NEVER ? ow_when(local, course->frozen_s, from) : "then",
-        ow_when(local, v->threat.at_s, suffers), stands->suffers_days);
+    ow_blank suffers = ow_blank_at(v->threat.at_s);
+    ow_blank days = ow_blank_number(stands->suffers_days, 0);
+    if (course->frozen_s != OW_NEVER) {
+        OW_SPEAK(to, OW_SAY_DROUGHT, ow_blank_at(course->frozen_s), suffers, days);
+    } else {
+        OW_SPEAK(to, OW_SAY_DROUGHT_THEN, suffers, days);
+    }
 }
 
-static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, const ow_local *local,
-                       char *text)
+/* How much warmer its limit is than in midwinter, and why. */
+static void say_softer(const ow_limit *limit, double limit_c, const ow_hardening *hardening,
+                       ow_speech *to)
 {
-    const ow_plant *p = &s->garden->plants[plant];
-    const ow_limit *limit = &p->tolerance.limit[v->threat.part];
-    char when[OW_WHEN_TEXT];
-    double softer = v->threat.limit_c - limit->damaged_c;
-    const char *why = ow_hardening_why(&s->cast->actor[plant].condition.hardening);
-    add(text, OW_REASON_TEXT, "%s%s %s fall to %.1f C by %s; %s from %.1f C%s%s",
-        v->late ? "It is late. " : "", part_in_sentence(v->threat.part),
-        v->runs > 1 && v->passed < v->runs ? "may" : "will",
-        ow_tenth_c(v->threat.lowest_c), ow_when(local, v->threat.lowest_s, when),
-        is_plural(v->threat.part) ? "they are harmed" : "it is harmed",
-        ow_tenth_c(v->threat.limit_c), limit->of_air ? " in the air" : "",
-        limit->grade == 'C' ? " (growers' word)" : "");
-    if (softer > 0.05 && why != NULL) {
-        add(text, OW_REASON_TEXT, ", %s: %.1f K warmer than in midwinter", why, softer);
+    double softer = limit_c - limit->damaged_c;
+    if (softer > 0.05 && hardening->hardened < 1.0) {
+        OW_SPEAK(to, hardening->spring ? OW_SAY_SOFTENED : OW_SAY_UNHARDENED, ow_blank_k(softer));
     }
-    add(text, OW_REASON_TEXT, ".");
-    say_risk(v, text);
+}
+
+static void say_threat(const ow_verdict *v, const ow_scene *s, int plant, ow_speech *to)
+{
+    const ow_threat *t = &v->threat;
+    const ow_limit *limit = &s->garden->plants[plant].tolerance.limit[t->part];
+    char text[OW_ACTION_TEXT], code[OW_ACTION_CODE];
+    ow_speech softer = ow_speech_begin(to->local, "", text, sizeof text, code, sizeof code);
+    say_softer(limit, t->limit_c, &s->cast->actor[plant].condition.hardening, &softer);
+    if (v->late) {
+        ow_speak_plain(to, OW_SAY_LATE);
+    }
+    OW_SPEAK(to, v->runs > 1 && v->passed < v->runs ? OW_SAY_THREAT_MAY : OW_SAY_THREAT_WILL,
+             part_first(t->part), ow_blank_c(t->lowest_c), ow_blank_at(t->lowest_s),
+             ow_blank_c(t->limit_c),
+             limit->of_air ? ow_blank_say(OW_SAY_IN_AIR) : ow_blank_nothing(),
+             limit->grade == 'C' ? ow_blank_say(OW_SAY_GROWERS) : ow_blank_nothing(),
+             ow_blank_speech(&softer));
+    say_risk(v, to);
 }
 
 /* What was found to be short, and who has it. */
-static void say_bar(const ow_verdict *v, const ow_garden *g, const ow_local *local, char *text)
+static void say_bar(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
     const ow_pick *p = &v->pick;
-    const char *who = p->who >= 0 ? g->plants[p->who].name : NULL;
-    char when[OW_WHEN_TEXT];
+    ow_blank who = ow_blank_name(p->who >= 0 ? g->plants[p->who].name : "");
     switch (p->bar) {
     case OW_BAR_STOCK:
-        add(text, OW_REASON_TEXT, " No %s is left%s%s.", g->covers[p->item].name,
-            who != NULL ? ": it goes to " : "", who != NULL ? who : "");
+        OW_SPEAK(to, p->who >= 0 ? OW_SAY_NO_STOCK_WHO : OW_SAY_NO_STOCK,
+                 ow_blank_name(g->covers[p->item].name), who);
         break;
     case OW_BAR_ROOM:
-        add(text, OW_REASON_TEXT, " No room is left in %s%s%s.", g->places[p->item].name,
-            who != NULL ? ": it goes to " : "", who != NULL ? who : "");
+        OW_SPEAK(to, p->who >= 0 ? OW_SAY_NO_ROOM_WHO : OW_SAY_NO_ROOM,
+                 ow_blank_name(g->places[p->item].name), who);
         break;
     case OW_BAR_HANDS:
-        add(text, OW_REASON_TEXT, " The hands there are until then are needed elsewhere.");
+        ow_speak_plain(to, OW_SAY_BUSY_HANDS);
         break;
     case OW_BAR_HEAVY:
-        add(text, OW_REASON_TEXT, " It is too heavy for anyone to carry.");
+        ow_speak_plain(to, OW_SAY_TOO_HEAVY);
         break;
     case OW_BAR_FROZEN_DOWN:
-        add(text, OW_REASON_TEXT, " It is frozen to the ground: force nothing.");
+        ow_speak_plain(to, OW_SAY_FROZEN_DOWN);
         break;
     case OW_BAR_NO_HANDS:
-        add(text, OW_REASON_TEXT, " No hands are free before it is too late.");
+        ow_speak_plain(to, OW_SAY_NO_HANDS);
         break;
     case OW_BAR_NONE:
     case OW_BAR_BETTER:
@@ -183,169 +172,136 @@ static void say_bar(const ow_verdict *v, const ow_garden *g, const ow_local *loc
         break;
     }
     if (p->turn_s != OW_NEVER) {
-        add(text, OW_REASON_TEXT, " Its turn there comes by %s, after %s.",
-            ow_when(local, p->turn_s, when), g->plants[p->turn_after].name);
+        OW_SPEAK(to, OW_SAY_TURN, ow_blank_at(p->turn_s),
+                 ow_blank_name(g->plants[p->turn_after].name));
     }
 }
 
-static void say_answer(const ow_verdict *v, const ow_garden *g, const ow_local *local, char *text)
+static void say_answer(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
-    char names[OW_ACTION_TEXT] = "";
-    bool barred = v->pick.bar > OW_BAR_BETTER;
+    names with = {.n = 0};
     if (!v->asks) {
-        if (!barred) {
-            add(text, OW_REASON_TEXT, " No cover and no place in this garden prevents it.");
+        if (!(v->pick.bar > OW_BAR_BETTER)) {
+            ow_speak_plain(to, OW_SAY_NO_HELP);
         }
-        say_bar(v, g, local, text);
+        say_bar(v, g, to);
         return;
     }
     if (v->act.place >= 0) {
-        add(names, sizeof names, "%s%s", g->places[v->act.place].name,
-            v->act.covers > 0 ? " and " : "");
+        with.name[with.n++] = g->places[v->act.place].name;
     }
-    name_covers(&v->act, g, names, sizeof names);
+    name_covers(&v->act, g, &with);
     if (v->threat.dry) {
-        add(text, OW_REASON_TEXT, " With %s it does not come to that.", names);
-    } else if (v->prevents) {
-        add(text, OW_REASON_TEXT, " With %s: %.1f C.", names, ow_tenth_c(v->eased_c));
+        OW_SPEAK(to, OW_SAY_EASED_DRY, blank_of(&with));
     } else {
-        add(text, OW_REASON_TEXT, " Nothing at hand prevents all of it; %s does most: %.1f C.",
-            names, ow_tenth_c(v->eased_c));
+        OW_SPEAK(to, v->prevents ? OW_SAY_EASED : OW_SAY_EASED_PART, blank_of(&with),
+                 ow_blank_c(v->eased_c));
     }
-    say_bar(v, g, local, text);
+    say_bar(v, g, to);
 }
 
 static void say_thaw_needed(const ow_outlook *o, const ow_actor *a, const ow_course *course,
-                            const ow_tolerance *stands, const ow_local *local, char *text)
+                            const ow_tolerance *stands, ow_speech *to)
 {
-    char when[OW_WHEN_TEXT];
-    add(text, OW_REASON_TEXT,
-        "The root ball has been frozen through for %.1f days and no water moves; ",
-        ow_drought_frozen_days(&a->condition.drought));
+    ow_blank frozen = ow_blank_number(ow_drought_frozen_days(&a->condition.drought), 1);
+    ow_blank suffers = ow_blank_number(stands->suffers_days, 0);
     if (course->suffers_s == OW_NEVER || course->suffers_s <= o->start_s + o->step_s) {
-        add(text, OW_REASON_TEXT, "it suffers after %.0f days and may die after %.0f.",
-            stands->suffers_days, stands->may_die_days);
+        OW_SPEAK(to, OW_SAY_THAW_SUFFERS, frozen, suffers,
+                 ow_blank_number(stands->may_die_days, 0));
     } else {
-        add(text, OW_REASON_TEXT, "it suffers from %s (%.0f days) and %s before.",
-            ow_when(local, course->suffers_s, when), stands->suffers_days,
-            course->open_s < course->suffers_s ? "thaws too briefly" : "will not thaw");
+        OW_SPEAK(to, course->open_s < course->suffers_s ? OW_SAY_THAW_BRIEF : OW_SAY_THAW_NOT,
+                 frozen, ow_blank_at(course->suffers_s), suffers);
     }
 }
 
 /* Where it is to thaw, how long that takes, and what not to do. */
-static void say_thaw_act(const ow_verdict *v, const ow_garden *g, const ow_local *local, char *text)
+static void say_thaw_act(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
-    char half[OW_WHEN_TEXT], gone[OW_WHEN_TEXT];
     if (!v->asks) {
-        say_bar(v, g, local, text);
+        say_bar(v, g, to);
         return;
     }
-    if (v->half_s != OW_NEVER) {
-        add(text, OW_REASON_TEXT, " So done now, half its ice is gone by %s",
-            ow_when(local, v->half_s, half));
-        if (v->gone_s != OW_NEVER) {
-            add(text, OW_REASON_TEXT, " and all of it by %s", ow_when(local, v->gone_s, gone));
-        }
-        add(text, OW_REASON_TEXT, ".");
+    if (v->half_s != OW_NEVER && v->gone_s != OW_NEVER) {
+        OW_SPEAK(to, OW_SAY_THAW_GONE, ow_blank_at(v->half_s), ow_blank_at(v->gone_s));
+    } else if (v->half_s != OW_NEVER) {
+        OW_SPEAK(to, OW_SAY_THAW_HALF, ow_blank_at(v->half_s));
     }
-    add(text, OW_REASON_TEXT, "%s",
-        v->hasty ? " That room is rather warm: keep it shaded there, far from any heater."
-                 : " No heater and no sun on it meanwhile.");
+    ow_speak_plain(to, v->hasty ? OW_SAY_THAW_WARM : OW_SAY_THAW_CALM);
 }
 
-static void say_thawing(const ow_actor *a, const ow_course *course, const ow_local *local,
-                        char *text)
+static void say_thawing(const ow_actor *a, const ow_course *course, ow_speech *to)
 {
-    char when[OW_WHEN_TEXT];
-    add(text, OW_REASON_TEXT,
-        "The root ball was frozen through for %.1f days; water moves again in %.0f %% of it, "
-        "%.0f %% of its water is still ice.",
-        ow_drought_frozen_days(&a->condition.drought), 100.0 * a->sense.root.open_share,
-        100.0 * a->sense.root.ice_share);
+    OW_SPEAK(to, OW_SAY_THAWING, ow_blank_number(ow_drought_frozen_days(&a->condition.drought), 1),
+             ow_blank_number(100.0 * a->sense.root.open_share, 0),
+             ow_blank_number(100.0 * a->sense.root.ice_share, 0));
     if (course->reset_s != OW_NEVER) {
-        add(text, OW_REASON_TEXT, " Over it by %s.", ow_when(local, course->reset_s, when));
+        OW_SPEAK(to, OW_SAY_THAWING_OVER, ow_blank_at(course->reset_s));
     } else if (course->suffers_s != OW_NEVER) {
-        add(text, OW_REASON_TEXT, " It will freeze again and suffers from %s.",
-            ow_when(local, course->suffers_s, when));
+        OW_SPEAK(to, OW_SAY_THAWING_AGAIN, ow_blank_at(course->suffers_s));
     }
 }
 
 static void say_wait(const ow_scene *s, const ow_actor *a, const ow_tolerance *stands,
-                     const ow_local *local, char *text)
+                     ow_speech *to)
 {
     ow_watch_item item[OW_PARTS];
-    char when[OW_WHEN_TEXT], day[OW_WHEN_TEXT];
     int n = ow_watch_list(&a->condition, stands, s->garden->site.latitude_deg, item);
     int decides = ow_watch_decides(item, n);
     if (decides < 0) {
         return;
     }
     const ow_watch_item *w = &item[decides];
-    add(text, OW_REASON_TEXT, "%s fell to %.1f C on %s, past the limit of %s. ",
-        part_in_sentence(w->part), ow_tenth_c(w->lowest_c), ow_when(local, w->lowest_s, when),
-        w->killed ? "what kills" : "harm");
-    if (s->now_s < w->look_s) {
-        add(text, OW_REASON_TEXT,
-            "Leave the plant alone, cut and throw out nothing, and look again on %s.",
-            day_of(local, w->look_s, day));
-    } else {
-        add(text, OW_REASON_TEXT, "What lived can show since %s: look, and say whether it is "
-            "alive, regrowing or dead.", day_of(local, w->look_s, day));
-    }
+    OW_SPEAK(to, w->killed ? OW_SAY_KILLED : OW_SAY_HARMED, part_first(w->part),
+             ow_blank_c(w->lowest_c), ow_blank_at(w->lowest_s));
+    OW_SPEAK(to, s->now_s < w->look_s ? OW_SAY_WAIT : OW_SAY_LOOK_NOW,
+             {.kind = OW_BLANK_DAY, .at_s = w->look_s});
 }
 
 /* What a cover costs that stays on in mild weather, and after how many days it harms. */
-static void say_cost(const ow_actor *a, const ow_tolerance *stands, char *text)
+static void say_cost(const ow_actor *a, const ow_tolerance *stands, ow_speech *to)
 {
     ow_stay stay = ow_covers_stay(&a->dress, stands);
     if (isfinite(stay.days)) {
-        add(text, OW_REASON_TEXT, " Left on, %s: %.0f mild days are borne.",
-            stay.rots ? "damp air below them makes it rot" : "it lacks light", stay.days);
+        OW_SPEAK(to, stay.rots ? OW_SAY_STAY_ROTS : OW_SAY_STAY_DARK,
+                 ow_blank_number(stay.days, 0));
     }
 }
 
-static void say_mild(const ow_outlook *o, bool covers, const ow_local *local, char *text)
+static void say_mild(const ow_outlook *o, ow_saying saying, ow_speech *to)
 {
-    char when[OW_WHEN_TEXT];
-    add(text, OW_REASON_TEXT, "Not colder than %.1f C until %s: %s.", ow_tenth_c(o->lowest_air_c),
-        ow_when(local, ow_outlook_end_s(o), when),
-        covers ? "covers now only cost light and air" : "it can go back to its place");
+    OW_SPEAK(to, saying, ow_blank_c(o->lowest_air_c), ow_blank_at(ow_outlook_end_s(o)));
 }
 
-static void say_droop(const ow_actor *a, const ow_tolerance *stands, char *text)
+static void say_droop(const ow_actor *a, const ow_tolerance *stands, ow_speech *to)
 {
     if (stands->leaves == OW_LEAVES_EVERGREEN && a->sense.part_c[OW_FOLIAGE] < DROOP_C) {
-        add(text, OW_REASON_TEXT, " Leaves that hang in frost are a defence, not damage.");
+        ow_speak_plain(to, OW_SAY_DROOP);
     }
 }
 
 static bool say_frozen_but_well(const ow_actor *a, const ow_course *course, bool foreseen,
-                                const ow_local *local, char *text)
+                                ow_speech *to)
 {
-    char when[OW_WHEN_TEXT];
-    if (!a->condition.drought.frozen_through && !a->condition.drought.running) {
+    const ow_drought *drought = &a->condition.drought;
+    if (!drought->frozen_through && !drought->running) {
         return false;
     }
-    add(text, OW_REASON_TEXT,
-        "The root ball has been frozen through for %.1f days, which it stands",
-        ow_drought_frozen_days(&a->condition.drought));
+    ow_blank days = ow_blank_number(ow_drought_frozen_days(drought), 1);
     if (foreseen && course->open_s != OW_NEVER) {
-        add(text, OW_REASON_TEXT, "; it begins to thaw by itself by %s",
-            ow_when(local, course->open_s, when));
+        OW_SPEAK(to, OW_SAY_FROZEN_THAWS, days, ow_blank_at(course->open_s));
+    } else {
+        OW_SPEAK(to, OW_SAY_FROZEN_WELL, days);
     }
-    add(text, OW_REASON_TEXT, ".");
     return true;
 }
 
 static void say_hold(const ow_verdict *v, const ow_outlook *o, const ow_actor *a,
-                     const ow_course *course, const ow_tolerance *stands, const ow_local *local,
-                     char *text)
+                     const ow_course *course, const ow_tolerance *stands, ow_speech *to)
 {
     int nearest = -1;
     double spare = INFINITY;
-    char when[OW_WHEN_TEXT];
-    if (say_frozen_but_well(a, course, o->steps > 0, local, text)) {
-        say_droop(a, stands, text);
+    if (say_frozen_but_well(a, course, o->steps > 0, to)) {
+        say_droop(a, stands, to);
         return;
     }
     for (int p = 0; o->steps > 0 && p < OW_PARTS; p++) {
@@ -356,78 +312,69 @@ static void say_hold(const ow_verdict *v, const ow_outlook *o, const ow_actor *a
         }
     }
     if (o->steps == 0) {
-        add(text, OW_REASON_TEXT,
-            "Nothing is known of the hours ahead, so no warning can be given.");
+        ow_speak_plain(to, OW_SAY_BLIND);
     } else if (nearest < 0) {
-        add(text, OW_REASON_TEXT, "Nothing to do.");
-    } else if (spare < 0.0) {
-        add(text, OW_REASON_TEXT,
-            "Nothing more to do: %s will touch %.1f C by %s, not for long enough to harm.",
-            ow_part_name((ow_part)nearest), ow_tenth_c(course->lowest_c[nearest]),
-            ow_when(local, course->lowest_s[nearest], when));
+        ow_speak_plain(to, OW_SAY_NOTHING);
     } else {
-        add(text, OW_REASON_TEXT, "%s: the coldest ahead is %s at %.1f C by %s, %.1f K to spare.",
-            a->dress.n > 0 ? "Covered and safe" : "Nothing to do", ow_part_name((ow_part)nearest),
-            ow_tenth_c(course->lowest_c[nearest]), ow_when(local, course->lowest_s[nearest], when),
-            spare);
+        ow_saying saying = spare < 0.0      ? OW_SAY_TOUCHES
+                           : a->dress.n > 0 ? OW_SAY_SAFE_COVERED
+                                            : OW_SAY_SAFE_BARE;
+        OW_SPEAK(to, saying, part_within((ow_part)nearest), ow_blank_c(course->lowest_c[nearest]),
+                 ow_blank_at(course->lowest_s[nearest]), ow_blank_k(spare));
     }
-    say_risk(v, text);
-    say_droop(a, stands, text);
+    say_risk(v, to);
+    say_droop(a, stands, to);
 }
 
-static void say_blown(const ow_actor *a, const ow_garden *g, char *text)
+static void say_blown(const ow_actor *a, const ow_garden *g, ow_speech *to)
 {
     for (size_t i = 0; i < a->dress.n; i++) {
         if (a->dress.cover[i].state.blown_off) {
-            add(text, OW_REASON_TEXT, " The wind may have taken %s: look.",
-                g->covers[a->dress.item[i]].name);
+            OW_SPEAK(to, OW_SAY_BLOWN, ow_blank_name(g->covers[a->dress.item[i]].name));
         }
     }
 }
 
 void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int plant,
-               const ow_local *local, char text[OW_REASON_TEXT])
+               ow_speech *to)
 {
     const ow_actor *a = &s->cast->actor[plant];
     const ow_tolerance *stands = &s->garden->plants[plant].tolerance;
     const ow_course *course = &o->course[plant];
-    text[0] = '\0';
     switch (v->state) {
     case OW_STATE_NO_READING:
-        add(text, OW_REASON_TEXT,
-            "The air has gone unmeasured for over six hours: nothing here "
-            "can be vouched for.");
+        ow_speak_plain(to, OW_SAY_UNMEASURED);
         break;
     case OW_STATE_THAW_NEEDED:
-        say_thaw_needed(o, a, course, stands, local, text);
-        say_thaw_act(v, s->garden, local, text);
+        say_thaw_needed(o, a, course, stands, to);
+        say_thaw_act(v, s->garden, to);
         break;
     case OW_STATE_CARRY_IN:
     case OW_STATE_COVER_SOON:
         if (v->threat.dry) {
-            say_drought(v, course, stands, local, text);
+            say_drought(v, course, stands, to);
         } else {
-            say_threat(v, s, plant, local, text);
+            say_threat(v, s, plant, to);
         }
-        say_answer(v, s->garden, local, text);
+        say_answer(v, s->garden, to);
         break;
     case OW_STATE_THAWING:
-        say_thawing(a, course, local, text);
+        say_thawing(a, course, to);
         break;
     case OW_STATE_WAIT_AND_SEE:
-        say_wait(s, a, stands, local, text);
+        say_wait(s, a, stands, to);
         break;
     case OW_STATE_UNCOVER:
-        say_mild(o, true, local, text);
-        say_cost(a, stands, text);
+        say_mild(o, OW_SAY_MILD_COVERS, to);
+        say_cost(a, stands, to);
         break;
     case OW_STATE_CARRY_OUT:
-        say_mild(o, false, local, text);
+        say_mild(o, OW_SAY_MILD_BACK, to);
         break;
     case OW_STATE_HOLD:
     case OW_STATES:
-        say_hold(v, o, a, course, stands, local, text);
+        say_hold(v, o, a, course, stands, to);
         break;
     }
-    say_blown(a, s->garden, text);
+    say_blown(a, s->garden, to);
 }

@@ -14,26 +14,32 @@ static const double SAME = 1e-9;
 
 /* ---- building ------------------------------------------------------------------------------ */
 
+/* Zeroed room for n things; *whole: there was memory for all so far. */
+static void *row(bool *whole, size_t n, size_t size)
+{
+    void *things = calloc(n, size);
+    *whole = *whole && things != NULL;
+    return things;
+}
+
 ow_status ow_schedule_new(const ow_garden *g, ow_schedule **out)
 {
     size_t n = (size_t)g->plant_count;
     ow_schedule *s = calloc(1, sizeof *s);
+    bool whole = true;
     if (s == NULL) {
         return OW_NO_MEMORY;
     }
     s->garden = g;
-    s->survey = calloc(n, sizeof *s->survey);
-    s->pick = calloc(n, sizeof *s->pick);
-    s->standing = calloc(n, sizeof *s->standing);
-    s->stands = calloc(n, sizeof *s->stands);
-    s->way = calloc(n, sizeof *s->way);
-    s->plant = calloc(n, sizeof *s->plant);
-    s->choice = calloc(n, sizeof *s->choice);
-    s->stock = calloc((size_t)g->cover_count + 1, sizeof *s->stock);
-    s->room = calloc((size_t)g->place_count, sizeof *s->room);
-    bool whole = s->survey != NULL && s->pick != NULL && s->standing != NULL && s->stands != NULL &&
-                 s->way != NULL && s->plant != NULL && s->choice != NULL && s->stock != NULL &&
-                 s->room != NULL;
+    s->survey = row(&whole, n, sizeof *s->survey);
+    s->pick = row(&whole, n, sizeof *s->pick);
+    s->standing = row(&whole, n, sizeof *s->standing);
+    s->stands = row(&whole, n, sizeof *s->stands);
+    s->way = row(&whole, n, sizeof *s->way);
+    s->plant = row(&whole, n, sizeof *s->plant);
+    s->choice = row(&whole, n, sizeof *s->choice);
+    s->stock = row(&whole, (size_t)g->cover_count + 1, sizeof *s->stock);
+    s->room = row(&whole, (size_t)g->place_count, sizeof *s->room);
     if (!whole) {
         ow_schedule_free(s);
         return OW_NO_MEMORY;
@@ -129,7 +135,8 @@ static ow_utc_s due(const planning *p, const ow_way *w)
 /* What stood before is left for a quarter of a harmed leaf saved, or for six hours of a thaw. */
 static double stay_of(const ow_survey *survey, const ow_plant *plant)
 {
-    return survey->threat.any ? 0.25 * survey->share * ow_value_counts(plant->value) : 6.0 * OW_WAIT_PER_H;
+    return survey->threat.any ? 0.25 * survey->share * ow_value_counts(plant->value)
+                              : 6.0 * OW_WAIT_PER_H;
 }
 
 static void put_way(const planning *p, int plant, int index)

@@ -9,9 +9,8 @@
 #include "physics/ow_math.h"
 
 /*
- * The ranges, common practice, no source: wind at 10 m on a sheltered and on an open terrace; a
- * pot's side with two thirds and half as much again of the tables' resistance, as films and walls
- * differ between tables; no cloud and all. NAN: the usual.
+ * Both ends. Wind at 10 m on a sheltered and on an open terrace; no cloud and all (common practice,
+ * no source); a pot's side or a bed's top where in their range, in deviations. NAN: the usual.
  */
 #define USUAL {NAN, NAN}
 static const struct range {
@@ -21,7 +20,7 @@ static const struct range {
     [OW_DOUBT_MOISTURE] = {{"moisture", "moisture", NULL, NULL}, USUAL, USUAL, USUAL},
     [OW_DOUBT_WIND] = {{"wind", "wind", "at 1 m/s", "at 6 m/s"}, {1.0, 6.0}, USUAL, USUAL},
     [OW_DOUBT_WALL] = {{"wall", "what lies on it", "if thin", "if thick"},
-                       USUAL, {2.0 / 3.0, 1.5}, USUAL},
+                       USUAL, {OW_RANGE_LOW, OW_RANGE_HIGH}, USUAL},
     [OW_DOUBT_SKY] = {{"sky", "sky", "if clear", "if shut"}, USUAL, USUAL, {0.0, 100.0}},
 };
 
@@ -48,19 +47,19 @@ static double or_usual(double x, double usual)
 static void set_actor(const ow_garden *g, const ow_place *home, int actor, ow_plant *plant,
                       ow_spot *spot)
 {
-    int doubt = (actor - 1) / 2, end = (actor - 1) % 2;
-    const struct range *r = &ranges[actor > 0 ? doubt : 0];
-    double wind = actor > 0 ? or_usual(r->wind_ms[end], OW_FROST_WIND_MS) : OW_FROST_WIND_MS;
-    double cloud = actor > 0 ? or_usual(r->cloud_pct[end], OW_FROST_CLOUD_PCT)
-                             : OW_FROST_CLOUD_PCT;
-    *spot = ow_frost_spot(g, home, wind, cloud);
-    if (actor > 0 && doubt == OW_DOUBT_MOISTURE) {
+    static const struct range as_it_is = {.wind_ms = USUAL, .factor = USUAL, .cloud_pct = USUAL};
+    const struct range *r = actor > 0 ? &ranges[(actor - 1) / 2] : &as_it_is;
+    int end = (actor + 1) % 2;
+    *spot = ow_frost_spot(g, home, or_usual(r->wind_ms[end], OW_FROST_WIND_MS),
+                          or_usual(r->cloud_pct[end], OW_FROST_CLOUD_PCT));
+    if (r == &ranges[OW_DOUBT_MOISTURE]) {
         ow_soil *soil = ow_plant_soil(plant);
         soil->moisture = moved(soil->moisture, end == 0 ? -1 : 1);
     }
-    if (actor > 0 && !isnan(r->factor[end])) {
+    if (!isnan(r->factor[end])) {
         double *factor = plant->pot.given ? &plant->pot.side_factor : &plant->bed.top_factor;
-        *factor = r->factor[end] * or_usual(*factor, 1.0);
+        ow_range range = plant->pot.given ? OW_SIDE_RANGE : OW_TOP_RANGE;
+        *factor = ow_range_at(range, r->factor[end]) * or_usual(*factor, 1.0);
     }
 }
 

@@ -13,9 +13,8 @@
 
 static int dark_hours(const ow_site *site, double day)
 {
-    double dark_h = 24.0 - ow_daylight_h(site->latitude_deg, day);
-    int hours = (int)ceil(dark_h);
-    return hours < 1 ? 1 : hours > OW_NIGHT_HOURS ? OW_NIGHT_HOURS : hours;
+    double dark_h = OW_NIGHT_HOURS - ow_daylight_h(site->latitude_deg, day);
+    return (int)ceil(fmax(dark_h, 1.0));
 }
 
 void ow_design_night_stated(const ow_site *site, double design_c, ow_design_night *night)
@@ -162,9 +161,8 @@ static void say_heated(const ow_garden *g, const ow_design_night *night,
 {
     char text[OW_PAGE_TEXT], cost[80];
     if (night->hours == 0) {
-        snprintf(text, sizeof text, "%.0f W of heaters hold %.1f C down to %.1f C outside",
-                 size->watts, size->keep_c, size->holds_to_c);
-        ow_page_say(report, 4, 6, text);
+        ow_say(report, "    %.0f W of heaters hold %.1f C down to %.1f C outside", size->watts,
+               size->keep_c, size->holds_to_c);
         return;
     }
     bool holds = size->needed_w <= size->watts;

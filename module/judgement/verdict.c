@@ -52,7 +52,7 @@ typedef struct proposal {
     const ow_way *way;
 } proposal;
 
-enum { PROPOSALS = OW_FINDINGS + 2 };
+enum { PROPOSALS = OW_FINDINGS + 3 }; /* hold, a threat and a thaw besides */
 
 static proposal of_way(ow_state state, const ow_way *way, ow_utc_s by_s)
 {
@@ -131,12 +131,9 @@ static bool stays_put(ow_verdict *before, ow_state next, double spare_k, ow_utc_
 {
     /* Uncovering is never held on to: it asks for less shelter, and mildness has its own margin. */
     bool bares = before->state == OW_STATE_UNCOVER || before->state == OW_STATE_CARRY_OUT;
-    if (next <= before->state || bares) {
-        before->milder_since_s = OW_NEVER;
-        return false;
-    }
     /* Whether it is covered or carried is the plan's choice, which holds on to what it chose. */
-    if (is_threatened(before->state) && (is_threatened(next) || spare_k >= STAY_K)) {
+    bool chosen = is_threatened(before->state) && (is_threatened(next) || spare_k >= STAY_K);
+    if (next <= before->state || bares || chosen) {
         return false;
     }
     if (before->milder_since_s == OW_NEVER) {
@@ -153,7 +150,7 @@ static proposal worst_of(const proposal *p, int n)
         worst = p[i].state < worst.state ? p[i] : worst;
     }
     bool waits = worst.state == OW_STATE_WAIT_AND_SEE || worst.state == OW_STATE_THAWING;
-    for (int i = 0; waits && !worst.asks && i < n; i++) {
+    for (int i = 1; waits && !worst.asks && i < n; i++) {
         if (p[i].asks) {
             ow_state state = worst.state;
             worst = p[i];
@@ -168,8 +165,8 @@ static bool has_become_late(const ow_verdict *v, const proposal *p, const ow_thr
                             ow_utc_s now)
 {
     bool could = v->late || (v->asks && v->prevents);
-    return could && !p->prevents && threat->any && v->threat.any &&
-           v->threat.part == threat->part && v->act_by_s <= now && is_threatened(p->state);
+    return could && !p->prevents && is_threatened(p->state) && v->threat.any &&
+           v->threat.part == threat->part && v->act_by_s <= now;
 }
 
 static void take(ow_verdict *v, const proposal *p, const ow_survey *s, const ow_pick *pick,
@@ -182,7 +179,7 @@ static void take(ow_verdict *v, const proposal *p, const ow_survey *s, const ow_
     v->act = p->act;
     v->asks = p->asks;
     v->act_by_s = by;
-    v->late = late || (by != OW_NEVER && by < now);
+    v->late = late || by < now;
     v->eased_c = p->eased_c;
     v->threat = s->threat;
     v->half_s = p->way != NULL ? p->way->half_s : s->half_s;
@@ -197,7 +194,7 @@ void ow_verdict_settle(ow_verdict *v, const ow_survey *s, const ow_pick *pick, o
     proposal found[PROPOSALS];
     int n = propose(s, pick, found);
     unsigned all = 0;
-    for (int i = 0; i < n; i++) {
+    for (int i = 1; i < n; i++) { /* the first is hold, which is no news */
         all |= 1u << found[i].state;
     }
     proposal worst = worst_of(found, n);
@@ -210,5 +207,5 @@ void ow_verdict_settle(ow_verdict *v, const ow_survey *s, const ow_pick *pick, o
     } else {
         take(v, &worst, s, pick, now);
     }
-    v->also = all & ~(1u << v->state) & ~(1u << OW_STATE_HOLD);
+    v->also = all & ~(1u << v->state);
 }

@@ -14,7 +14,6 @@
 
 #define OW_WINTER_QUIET_S (30 * OW_DAY_S)
 
-#define OW_DRAIN_WHAT "drain hose, tap and butt before they freeze"
 #define OW_DRAIN_MIN 15
 
 typedef struct ow_winter {

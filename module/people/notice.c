@@ -30,6 +30,7 @@ struct ow_board {
     const ow_garden *garden;
     ow_local local;
     int room, members;
+    bool changed; /* what stands, since it was last asked */
     cause *causes;
     listener *listeners;
     int *told; /* [cause * members + member]: edition; 0: never */
@@ -37,18 +38,14 @@ struct ow_board {
 
 /* ---- the words ------------------------------------------------------------------------------- */
 
-/* What is said when no act is at hand; NULL: nobody needs to hear of the state. */
-static const char *const plain_words[OW_STATES] = {
-    [OW_STATE_NO_READING] = "look after the sensors",
-    [OW_STATE_THAW_NEEDED] = "bring it where it can thaw slowly",
-    [OW_STATE_CARRY_IN] = "find it shelter",
-    [OW_STATE_COVER_SOON] = "cover it",
-    [OW_STATE_THAWING] = "it is thawing, leave it where it is",
-    [OW_STATE_WAIT_AND_SEE] = "look whether it is alive, regrowing or dead",
-    [OW_STATE_UNCOVER] = "take the covers off",
-    [OW_STATE_CARRY_OUT] = "carry it back to its place",
-    [OW_STATE_HOLD] = NULL,
+/* What is said when no act is at hand. */
+static const ow_saying plain_words[OW_STATE_HOLD] = {
+    [OW_STATE_NO_READING] = OW_SAY_SENSORS,    [OW_STATE_THAW_NEEDED] = OW_SAY_FIND_THAW,
+    [OW_STATE_CARRY_IN] = OW_SAY_FIND_SHELTER, [OW_STATE_COVER_SOON] = OW_SAY_COVER_IT,
+    [OW_STATE_THAWING] = OW_SAY_LEAVE_THAWING, [OW_STATE_WAIT_AND_SEE] = OW_SAY_LOOK_ALIVE,
+    [OW_STATE_UNCOVER] = OW_SAY_UNCOVER,       [OW_STATE_CARRY_OUT] = OW_SAY_CARRY_HOME,
 };
+_Static_assert(OW_STATE_HOLD + 1 == OW_STATES, "all but hold has something to be done");
 
 int ow_first_sentence(const char *text)
 {
@@ -67,33 +64,33 @@ static void write_id(ow_notice *n, ow_state state)
     }
 }
 
-static const char *otherwise(const ow_verdict *v)
+static void say_otherwise(const ow_verdict *v, ow_speech *to)
 {
-    return v->threat.any && v->threat.kills ? " If nothing is done, part of it is killed."
-           : v->threat.any                  ? " If nothing is done, it is harmed."
-           : v->state == OW_STATE_THAW_NEEDED
-               ? " If nothing is done, it dries out, since its roots "
-                 "are frozen."
-               : "";
+    if (v->threat.any) {
+        ow_speak_plain(to, v->threat.kills ? OW_SAY_ELSE_KILLED : OW_SAY_ELSE_HARMED);
+    } else if (v->state == OW_STATE_THAW_NEEDED) {
+        ow_speak_plain(to, OW_SAY_ELSE_DRY);
+    }
 }
 
-bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *v,
-                          const char *action, const char *reason, const ow_local *local,
-                          ow_notice *notice)
+/* That it is late is said here in its own place. */
+static void say_why(ow_spoken reason, ow_speech *to)
 {
-    static const char LATE[] = "It is late. "; /* said here in its own place */
-    const size_t late = sizeof LATE - 1;
-    const ow_plant *p = &garden->plants[plant];
-    char when[OW_WHEN_TEXT], by[OW_WHEN_TEXT + 8] = "";
-    if (v->state >= OW_STATES || plain_words[v->state] == NULL) {
-        return false;
+    const char *late = ow_saying_english(OW_SAY_LATE);
+    size_t length = strlen(late);
+    bool is_late = strncmp(reason.text, late, length) == 0 && reason.text[length] == ' ';
+    const char *why = is_late ? reason.text + length + 1 : reason.text;
+    if (why[0] != '\0') {
+        ow_speak_again(to, why, ow_first_sentence(why), reason.code, is_late);
     }
-    const char *what = action[0] != '\0' ? action : plain_words[v->state];
-    const char *why = strncmp(reason, LATE, late) == 0 ? reason + late : reason;
-    if (v->late) {
-        snprintf(by, sizeof by, " at once, it is late");
-    } else if (v->act_by_s != OW_NEVER) {
-        snprintf(by, sizeof by, " by %s", ow_when(local, v->act_by_s, when));
+}
+
+bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *v, ow_spoken action,
+                          ow_spoken reason, const ow_local *local, ow_notice *notice)
+{
+    const ow_plant *p = &garden->plants[plant];
+    if (v->state >= OW_STATE_HOLD) {
+        return false;
     }
     *notice = (ow_notice){
         .urgency = v->threat.any && v->threat.kills ? OW_HEARS_URGENT : OW_HEARS_JOBS,
@@ -102,11 +99,26 @@ bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *
     };
     snprintf(notice->subject, sizeof notice->subject, "%s", p->id);
     write_id(notice, v->state);
-    snprintf(notice->text, sizeof notice->text, "%s: %s%s. %.*s%s",
-             p->name != NULL ? p->name : p->id, what, by, ow_first_sentence(why), why,
-             otherwise(v));
+    ow_speech to = ow_notice_speech(notice, local);
+    ow_blank name = ow_blank_name(p->name != NULL ? p->name : p->id);
+    ow_blank what =
+        ow_blank_spoken(action.text[0] != '\0' ? action : ow_saying_spoken(plain_words[v->state]));
+    if (v->late) {
+        OW_SPEAK(&to, OW_SAY_ASK_LATE, name, what);
+    } else if (v->act_by_s != OW_NEVER) {
+        OW_SPEAK(&to, OW_SAY_ASK_BY, name, what, ow_blank_at(v->act_by_s));
+    } else {
+        OW_SPEAK(&to, OW_SAY_ASK, name, what);
+    }
+    say_why(reason, &to);
+    say_otherwise(v, &to);
     ow_utf8_mend(notice->text);
     return true;
+}
+
+ow_speech ow_notice_speech(ow_notice *n, const ow_local *local)
+{
+    return ow_speech_begin(local, " ", n->text, sizeof n->text, n->code, sizeof n->code);
 }
 
 /* ---- the board ------------------------------------------------------------------------------- */
@@ -194,10 +206,12 @@ static void begin(ow_board *b, int i, const ow_notice *notice, ow_utc_s now_s)
     for (int m = 0; m < b->members; m++) {
         *told_of(b, i, m) = 0;
     }
+    b->changed = true;
 }
 
 static void touch_shown(ow_board *b, int i)
 {
+    b->changed = true;
     for (int m = 0; m < b->members; m++) {
         b->listeners[m].stale |= b->listeners[m].shown == i;
     }
@@ -207,13 +221,21 @@ static void touch_shown(ow_board *b, int i)
 static void come_back(ow_board *b, int i)
 {
     b->causes[i].notice.cleared_s = OW_NEVER;
+    b->changed = true;
     for (int m = 0; m < b->members; m++) {
         b->listeners[m].stale |= *told_of(b, i, m) > 0;
     }
 }
 
-static void go_on(cause *c, const ow_notice *notice)
+static bool same_notice(const ow_notice *a, const ow_notice *b)
 {
+    return a->urgency == b->urgency && a->act_by_s == b->act_by_s &&
+           strcmp(a->text, b->text) == 0 && strcmp(a->code, b->code) == 0;
+}
+
+static void go_on(ow_board *b, cause *c, const ow_notice *notice)
+{
+    b->changed = b->changed || !same_notice(&c->notice, notice);
     bool worse = notice->urgency < c->worst_urgency || /* urgent comes first in the enum */
                  notice->act_by_s < c->earliest_s - OW_NOTICE_EARLIER_S;
     ow_utc_s raised_s = c->notice.raised_s;
@@ -241,7 +263,7 @@ ow_status ow_board_raise(ow_board *b, const ow_notice *notice, ow_utc_s now_s)
         come_back(b, i);
     }
     if (i != NONE) {
-        go_on(&b->causes[i], notice);
+        go_on(b, &b->causes[i], notice);
         return OW_OK;
     }
     i = find_room(b);
@@ -319,8 +341,6 @@ int ow_board_standing(const ow_board *b)
     return n;
 }
 
-/* ---- who is told what ------------------------------------------------------------------------ */
-
 /* Whether a matters more than b: noticed ones least, then urgency, hour, age. */
 static bool matters_more(const cause *a, const cause *b)
 {
@@ -337,12 +357,46 @@ static bool matters_more(const cause *a, const cause *b)
     return a->notice.raised_s < b->notice.raised_s;
 }
 
+/* For one member only. */
+static bool is_private(const cause *c)
+{
+    return strncmp(c->notice.subject, OW_NOTICE_MEMBER, sizeof OW_NOTICE_MEMBER - 1) == 0;
+}
+
+int ow_board_open(const ow_board *b, ow_standing open[OW_BOARD_OPEN])
+{
+    int order[OW_BOARD_OPEN + 1], n = 0;
+    for (int i = 0; i < b->room; i++) {
+        const cause *c = &b->causes[i];
+        if (stands(c) && !is_private(c)) {
+            int at = n;
+            for (; at > 0 && matters_more(c, &b->causes[order[at - 1]]); at--) {
+                order[at] = order[at - 1];
+            }
+            order[at] = i;
+            n = n < OW_BOARD_OPEN ? n + 1 : n; /* the least of too many goes */
+        }
+    }
+    for (int k = 0; k < n; k++) {
+        open[k] = (ow_standing){&b->causes[order[k]].notice, b->causes[order[k]].noticed_by};
+    }
+    return n;
+}
+
+bool ow_board_changed(ow_board *b)
+{
+    bool changed = b->changed;
+    b->changed = false;
+    return changed;
+}
+
+/* ---- who is told what ------------------------------------------------------------------------ */
+
 static bool hears(const ow_board *b, int member, const cause *c)
 {
     const ow_member *m = &b->garden->household[member];
-    const size_t length = sizeof OW_NOTICE_MEMBER - 1;
-    bool own = strncmp(c->notice.subject, OW_NOTICE_MEMBER, length) != 0 ||
-               strcmp(c->notice.subject + length, m->id) == 0;
+    bool own =
+        !is_private(c) || strcmp(c->notice.subject + sizeof OW_NOTICE_MEMBER - 1, m->id) == 0;
     return own && (m->hears & (1u << c->notice.urgency)) != 0;
 }
 
@@ -586,6 +640,7 @@ void ow_board_pack(ow_board *b, ow_pack *p)
     if (p->status == OW_OK && p->at == p->size) {
         ow_board other = *b;
         *b = *fresh;
+        b->changed = true;
         *fresh = other;
     } else if (p->status == OW_OK) {
         p->status = OW_BAD_INPUT;

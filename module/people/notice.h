@@ -24,8 +24,9 @@
 #include "judgement/reason.h"
 #include "judgement/verdict.h"
 
-/* Ids of things have at most 64 characters; a notice's own adds a word. */
-enum { OW_NOTICE_SUBJECT = 65, OW_NOTICE_ID = 96, OW_NOTICE_TEXT = 700 };
+/* Ids have at most 64 characters; the subject of a member's adds "household-", a notice's own id a
+ * word to that. */
+enum { OW_NOTICE_SUBJECT = 76, OW_NOTICE_ID = 96, OW_NOTICE_TEXT = 700, OW_NOTICE_CODE = 2000 };
 
 /* act_by earlier by more than this is told again. */
 #define OW_NOTICE_EARLIER_S OW_HOUR_S
@@ -48,10 +49,15 @@ typedef struct ow_notice {
     char subject[OW_NOTICE_SUBJECT]; /* id of the plant or output, "garden", "household-ada" */
     ow_hears urgency;
     char text[OW_NOTICE_TEXT];
+    char code[OW_NOTICE_CODE]; /* the same as codes, see speech.h; empty: none. Not kept over a
+                                  restart */
     ow_utc_s act_by_s;  /* OW_NEVER: none */
     ow_utc_s raised_s;  /* set by the board */
     ow_utc_s cleared_s; /* OW_NEVER: it stands; set by the board */
 } ow_notice;
+
+/* Speaks its text and code. */
+ow_speech ow_notice_speech(ow_notice *notice, const ow_local *local);
 
 /* Length of the first sentence of a text: up to a full stop with a blank or nothing behind it. */
 int ow_first_sentence(const char *text);
@@ -62,7 +68,7 @@ int ow_first_sentence(const char *text);
  * nobody's attention (hold).
  */
 bool ow_notice_of_verdict(const ow_garden *garden, int plant, const ow_verdict *verdict,
-                          const char *action, const char *reason, const ow_local *local,
+                          ow_spoken action, ow_spoken reason, const ow_local *local,
                           ow_notice *notice);
 
 /* What one member's topic is to say. */
@@ -117,6 +123,19 @@ ow_delivery ow_board_shown(const ow_board *board, int member);
 
 /* Causes that stand. */
 int ow_board_standing(const ow_board *board);
+
+/* A cause that stands, and who noticed it (-1: nobody). */
+typedef struct ow_standing {
+    const ow_notice *notice; /* until the board is next changed */
+    int noticed_by;
+} ow_standing;
+
+/* What stands for everybody, what matters most first; returns how many. */
+enum { OW_BOARD_OPEN = 64 };
+int ow_board_open(const ow_board *board, ow_standing open[OW_BOARD_OPEN]);
+
+/* Whether that may have changed since this was last asked. */
+bool ow_board_changed(ow_board *board);
 
 /*
  * The board's state, written or read (see garden/pack.h): causes, who was told, who noticed.

@@ -46,6 +46,7 @@
 /* Heat capacity of air per volume, Wh/m3K and J/m3K: common heating-load practice. */
 #define OW_AIR_WH_M3K 0.335
 #define OW_AIR_J_M3K (OW_AIR_WH_M3K * 3600.0)
+#define OW_COOL_AIR_J_M3K 1277.0 /* dry, at 5 C; handbook */
 
 /* Surface resistances, m2K/W: ISO 6946; the outside one is from memory. */
 #define OW_RSI_LEVEL_M2K_W 0.13

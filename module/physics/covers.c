@@ -86,7 +86,7 @@ const ow_cover_spec *ow_cover_spec_of(ow_cover_kind kind)
     return (unsigned)kind < OW_COVER_COUNT ? &specs[kind] : NULL;
 }
 
-static unsigned zones_of(const ow_worn_cover *cover)
+unsigned ow_cover_zones(const ow_worn_cover *cover)
 {
     if (cover->state.blown_off)
         return 0;
@@ -99,7 +99,7 @@ static unsigned zones_under_film(const ow_worn_cover *covers, size_t n)
     unsigned zones = 0;
     for (size_t i = 0; i < n; i++) {
         if (specs[covers[i].kind].shut_rain >= 1.0)
-            zones |= zones_of(&covers[i]);
+            zones |= ow_cover_zones(&covers[i]);
     }
     return zones;
 }
@@ -127,7 +127,7 @@ void ow_covers_step(ow_worn_cover *covers, size_t n, double rain_mm_h, double wi
     for (size_t i = 0; i < n; i++) {
         bool soaks = specs[covers[i].kind].wets && rain_mm_h >= RAIN_THAT_WETS_MM_H;
         if (!covers[i].state.blown_off)
-            wet_or_dry(&covers[i].state, soaks ? open & zones_of(&covers[i]) : 0, dt_s);
+            wet_or_dry(&covers[i].state, soaks ? open & ow_cover_zones(&covers[i]) : 0, dt_s);
     }
 }
 
@@ -161,7 +161,7 @@ void ow_covers_on_zone(const ow_worn_cover *covers, size_t n, ow_zone zone, doub
     for (size_t i = 0; i < n; i++) {
         const ow_worn_cover *cover = &covers[i];
         const ow_cover_spec *spec = &specs[cover->kind];
-        if (!(zones_of(cover) & (unsigned)zone))
+        if (!(ow_cover_zones(cover) & (unsigned)zone))
             continue;
         bool wet = cover->state.wet_zones & (unsigned)zone;
         add_layer(out, face_radius_m, cover, spec, wet);

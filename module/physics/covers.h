@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /*
  * Covers: what a kind resists dry and wet, what it shuts out, when rain has wetted it and wind
- * has blown it off, and what a set of them does together on one face of a body. Snow and loose
- * mulch too, as resistances by depth. docs/materials.md lists the sources.
+ * has blown it off, and what a set of them does together on one face of a body. Snow, loose mulch
+ * and grass too, as resistances by depth. docs/materials.md lists the sources.
  */
 #ifndef OVERWINTER_PHYSICS_COVERS_H
 #define OVERWINTER_PHYSICS_COVERS_H
@@ -82,6 +82,9 @@ typedef struct ow_worn_cover {
     ow_cover_state state;
 } ow_worn_cover;
 
+/* The zones it lies on: none once it is blown off. Its kind must be within the enum. */
+unsigned ow_cover_zones(const ow_worn_cover *cover);
+
 /*
  * Steps the states of the n covers of one plant, whatever their order. Wind above a cover's limit
  * blows it off; rain of 0.1 mm/h and more soaks what soaks, save on zones where a cover that shuts
@@ -129,5 +132,13 @@ double ow_snow_r_m2k_w(double depth_m, double age_days);
 
 /* Resistance of loose mulch, m2K/W. */
 double ow_mulch_r_m2k_w(double depth_m, bool wet);
+
+/*
+ * Short grass from its own surface, where sun, sky and vapour are dealt with, down to the soil:
+ * the skin conductance of land surface schemes, 6 W/m2K (Steeneveld et al. 2006, measured at
+ * Cabauw); 3 (Duynkerke 1999) to 10 (documentation of ECMWF's forecasts) are in use. From memory.
+ */
+#define OW_GRASS_R_M2K_W 0.17
+#define OW_GRASS_RANGE ((ow_range){0.6, 2.0})
 
 #endif

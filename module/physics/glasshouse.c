@@ -24,17 +24,18 @@ ow_status ow_glazing_kind_by_name(const char *word, ow_glazing_kind *kind)
     return status;
 }
 
-/* Sources of U stand in docs/materials.md; the shares are common practice, no source. */
+/* Sources of U and its range stand in docs/materials.md; the shares are common practice. */
 static const ow_glazing glazings[OW_GLAZING_COUNT] = {
-    [OW_GLAZING_SINGLE_GLASS] = {.u_w_m2k = 5.75, .sun_share = 0.80, .sky_share = 0.0},
-    [OW_GLAZING_DOUBLE_GLASS] = {.u_w_m2k = 2.81, .sun_share = 0.68, .sky_share = 0.0},
-    [OW_GLAZING_TWIN_WALL_4] = {.u_w_m2k = 3.97, .sun_share = 0.75, .sky_share = 0.0},
-    [OW_GLAZING_TWIN_WALL_6] = {.u_w_m2k = 3.55, .sun_share = 0.74, .sky_share = 0.0},
-    [OW_GLAZING_TWIN_WALL_10] = {.u_w_m2k = 3.04, .sun_share = 0.72, .sky_share = 0.0},
-    [OW_GLAZING_TRIPLE_WALL_16] = {.u_w_m2k = 2.33, .sun_share = 0.64, .sky_share = 0.0},
-    [OW_GLAZING_FILM] = {.u_w_m2k = 6.80, .sun_share = 0.78, .sky_share = 0.3},
-    [OW_GLAZING_DOUBLE_FILM] = {.u_w_m2k = 4.00, .sun_share = 0.66, .sky_share = 0.1},
-    [OW_GLAZING_GLASS_AND_BUBBLE] = {.u_w_m2k = 3.60, .sun_share = 0.65, .sky_share = 0.0},
+    /* U W/m2K, sun let in, sky let through, range of U */
+    [OW_GLAZING_SINGLE_GLASS] = {5.75, 0.80, 0.0, {0.95, 1.2}},
+    [OW_GLAZING_DOUBLE_GLASS] = {2.81, 0.68, 0.0, {0.8, 1.4}},
+    [OW_GLAZING_TWIN_WALL_4] = {3.97, 0.75, 0.0, {0.9, 1.1}},
+    [OW_GLAZING_TWIN_WALL_6] = {3.55, 0.74, 0.0, {0.9, 1.13}},
+    [OW_GLAZING_TWIN_WALL_10] = {3.04, 0.72, 0.0, {0.9, 1.2}},
+    [OW_GLAZING_TRIPLE_WALL_16] = {2.33, 0.64, 0.0, {0.9, 1.15}},
+    [OW_GLAZING_FILM] = {6.80, 0.78, 0.3, {0.83, 1.1}},
+    [OW_GLAZING_DOUBLE_FILM] = {4.00, 0.66, 0.1, {0.85, 1.1}},
+    [OW_GLAZING_GLASS_AND_BUBBLE] = {3.60, 0.65, 0.0, {0.92, 1.08}},
 };
 
 const ow_glazing *ow_glazing_of(ow_glazing_kind kind)
@@ -80,8 +81,10 @@ typedef struct balance {
 static balance balance_of(const ow_glasshouse_in *in)
 {
     double volume_m3 = isnan(in->volume_m3) ? in->floor_m2 * OW_GLASSHOUSE_HEIGHT_M : in->volume_m3;
+    ow_glazing glazing = *in->glazing;
+    glazing.u_w_m2k *= 1.0 + in->extra_u;
     balance b = {
-        .shell_w_k = in->glazing_m2 * ow_glazing_u_w_m2k(in->glazing, in->outside.h_w_m2k),
+        .shell_w_k = in->glazing_m2 * ow_glazing_u_w_m2k(&glazing, in->outside.h_w_m2k),
         .leak_w_k = ow_air_change_w_k(volume_m3, in->air_changes_per_h),
         .sun_w = in->sun_wm2 * in->glazing->sun_share * in->floor_m2 * OW_SUN_TO_AIR,
     };

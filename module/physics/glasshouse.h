@@ -9,6 +9,7 @@
 #include <stddef.h>
 
 #include "physics/boundary.h"
+#include "physics/range.h"
 #include "status.h"
 
 #define OW_GLAZING_LIST(X)                                                                         \
@@ -37,6 +38,7 @@ typedef struct ow_glazing {
     double u_w_m2k;   /* with ordinary inside and outside films (0.13 and 0.04 m2K/W) */
     double sun_share; /* of the sun on the level outside that reaches the inside, 0..1 */
     double sky_share; /* of the sky's long-wave that passes straight through, 0..1 */
+    ow_range range;   /* of u_w_m2k */
 } ow_glazing;
 
 /* The kind's numbers; NULL outside the enum. */
@@ -66,6 +68,7 @@ double ow_glazing_u_w_m2k(const ow_glazing *glazing, double outside_film_w_m2k);
 
 typedef struct ow_glasshouse_in {
     const ow_glazing *glazing;
+    double extra_u;           /* the glazing's U over the table's by this share of it; usually 0 */
     double glazing_m2;        /* area of glazing */
     double floor_m2;          /* area of floor */
     double volume_m3;         /* NAN: floor_m2 x OW_GLASSHOUSE_HEIGHT_M */

@@ -8,6 +8,9 @@
 
 static const double COLDEST_HINGE_C = -20.0;
 
+/* Where judgement takes a body as frozen, and draws of a medium hold the same ice. */
+static const double COLD_C = -5.0;
+
 /* Integral of the liquid share (T/Tf)^-b from Tf to T, K. */
 static double liquid_integral(double t_c, double freezing_c, double b)
 {
@@ -115,7 +118,7 @@ ow_status ow_law_of_medium(const ow_medium *m, int hinges, ow_law *law)
     l.cold_w_mk = m->thawed_w_mk + (m->frozen_w_mk - m->thawed_w_mk) * last_ice;
     l.least_w_mk = fmin(m->thawed_w_mk, m->frozen_w_mk);
     l.most_w_mk = fmax(m->thawed_w_mk, m->frozen_w_mk);
-    l.ice_at_minus5 = ice_at(m, -5.0);
+    l.ice_at_minus5 = ice_at(m, COLD_C);
     *law = l;
     return OW_OK;
 }
@@ -150,7 +153,7 @@ ow_status ow_law_of_nodes(int hinges, const double *t_c, const double *h_j_m3, c
         }
     }
     l.ice_at_minus5 = 1.0;
-    l.ice_at_minus5 = ow_law_ice(&l, ow_law_h(&l, -5.0));
+    l.ice_at_minus5 = ow_law_ice(&l, ow_law_h(&l, COLD_C));
     *law = l;
     return OW_OK;
 }
@@ -242,4 +245,25 @@ double ow_law_h(const ow_law *law, double t_c)
         }
     }
     return law->h_j_m3[last] + law->cold_j_m3k * (t_c - law->t_c[last]);
+}
+
+/* Enthalpy at an ice share, 0 to that of the last hinge. */
+static double h_of_ice(const ow_law *law, double ice)
+{
+    int last = law->hinges - 1, i = 0;
+    while (i < last - 1 && law->ice[i + 1] < ice) {
+        i++;
+    }
+    double share = (ice - law->ice[i]) / (law->ice[i + 1] - law->ice[i]);
+    return law->h_j_m3[i] + fmin(share, 1.0) * (law->h_j_m3[i + 1] - law->h_j_m3[i]);
+}
+
+double ow_law_carried(const ow_law *to, const ow_law *from, double h_j_m3)
+{
+    double t_c = ow_law_t(from, h_j_m3);
+    bool same = to->t_c[0] == from->t_c[0]; /* no law bends a curve that begins as it did */
+    if (same || t_c >= fmax(from->t_c[0], to->t_c[0]) || t_c <= COLD_C) {
+        return ow_law_h(to, t_c);
+    }
+    return h_of_ice(to, ow_law_ice(from, h_j_m3));
 }

@@ -49,6 +49,12 @@ double ow_law_h(const ow_law *law, double t_c);
 double ow_law_t(const ow_law *law, double h_j_m3);
 double ow_law_u(const ow_law *law, double h_j_m3);
 double ow_law_ice(const ow_law *law, double h_j_m3);
+/*
+ * The enthalpy in law `to` of what is at h_j_m3 in law `from`. Where the curve is the same its
+ * temperature and its ice stay; where it is another the ice stays down to -5 C (next to the
+ * freezing point ice is known better than the tenths of a kelvin), the temperature below and above.
+ */
+double ow_law_carried(const ow_law *to, const ow_law *from, double h_j_m3);
 /* Ice share relative to that at -5 C, capped at 1: a freezing curve never reaches 1. */
 double ow_law_relative_ice(const ow_law *law, double h_j_m3);
 /* The same from an ice share. */

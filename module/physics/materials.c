@@ -187,21 +187,37 @@ static double freezing_c(const medium_row *row, double water)
     return fmin(WARMEST_FREEZING_C, fmax(COLDEST_FREEZING_C, at));
 }
 
-ow_status ow_medium_drawn(ow_medium_kind kind, ow_moisture moisture, double water_share,
-                          double conducts, ow_medium *out)
+/* Where judgement takes a body as frozen; there every draw of a medium has the same ice. */
+#define COLD_C (-5.0)
+#define LEAST_EXPONENT 0.2 /* of a freezing curve that a law takes */
+
+/* Moves the freezing point by a factor and bends the curve about its ice at COLD_C. */
+static void freeze_at(ow_medium *medium, double times)
+{
+    double before = ow_log(COLD_C / medium->freezing_c);
+    if (times == 1.0)
+        return;
+    medium->freezing_c =
+        fmin(WARMEST_FREEZING_C, fmax(COLDEST_FREEZING_C, medium->freezing_c * times));
+    double bent = medium->curve_exponent * before / ow_log(COLD_C / medium->freezing_c);
+    medium->curve_exponent = fmax(LEAST_EXPONENT, bent);
+}
+
+ow_status ow_medium_drawn(ow_medium_kind kind, ow_moisture moisture, ow_medium_draw draw,
+                          ow_medium *out)
 {
     const medium_row *row = row_of(kind);
     double table_water = ow_medium_water(kind, moisture);
     if (!row || isnan(table_water))
         return OW_BAD_INPUT;
     const ow_composition *of = &row->made_of;
-    double water = fmin(table_water * water_share, 1.0 - of->mineral - of->organic);
-    double thawed = conducts * ow_conductivity_w_mk(of, water, false);
+    double water = fmin(table_water * draw.water, 1.0 - of->mineral - of->organic);
+    double thawed = draw.conducts * ow_conductivity_w_mk(of, water, false);
     *out = (ow_medium){
         .thawed_w_mk = thawed,
         /* Johansen's frozen line falls below the thawed one when dry; ice never conducts less
          * than the water it was. */
-        .frozen_w_mk = fmax(thawed, conducts * ow_conductivity_w_mk(of, water, true)),
+        .frozen_w_mk = fmax(thawed, draw.conducts * ow_conductivity_w_mk(of, water, true)),
         .thawed_j_m3k = ow_heat_capacity_j_m3k(of->mineral, of->organic, water, 0.0),
         .frozen_j_m3k = ow_heat_capacity_j_m3k(of->mineral, of->organic, 0.0,
                                                water * OW_ICE_GROWTH),
@@ -209,12 +225,13 @@ ow_status ow_medium_drawn(ow_medium_kind kind, ow_moisture moisture, double wate
         .freezing_c = freezing_c(row, table_water),
         .curve_exponent = row->curve_exponent,
     };
+    freeze_at(out, draw.freezes);
     return OW_OK;
 }
 
 ow_status ow_medium_of(ow_medium_kind kind, ow_moisture moisture, ow_medium *out)
 {
-    return ow_medium_drawn(kind, moisture, 1.0, 1.0, out);
+    return ow_medium_drawn(kind, moisture, (ow_medium_draw){1.0, 1.0, 1.0}, out);
 }
 
 ow_status ow_medium_water_range(ow_medium_kind kind, ow_moisture moisture, ow_range *out)
@@ -242,6 +259,15 @@ ow_status ow_medium_conducts_range(ow_medium_kind kind, ow_range *out)
     if (!row)
         return OW_BAD_INPUT;
     *out = kind == OW_MEDIUM_WATER ? (ow_range){1.0, 1.0} : by_texture[row->made_of.texture];
+    return OW_OK;
+}
+
+ow_status ow_medium_freezes_range(ow_medium_kind kind, ow_range *out)
+{
+    /* From the middle of growing media, -0.1 C, to the ends of theirs (docs/materials.md). */
+    if (!row_of(kind))
+        return OW_BAD_INPUT;
+    *out = kind == OW_MEDIUM_WATER ? (ow_range){1.0, 1.0} : (ow_range){0.3, 3.0};
     return OW_OK;
 }
 

@@ -112,13 +112,19 @@ typedef struct ow_composition {
  */
 OW_CHECK ow_status ow_medium_of(ow_medium_kind kind, ow_moisture moisture, ow_medium *out);
 
+/* What a medium has over what the tables say of it, as factors. */
+typedef struct ow_medium_draw {
+    double water, conducts;
+    double freezes; /* freezing point below 0 C */
+} ow_medium_draw;
+
 /*
- * The same with that many times the water and the conductivity of the tables (1, 1 is ow_medium_of).
- * Water never fills more than the pores. The freezing curve stays that of the word, so that a body
- * may change its draw at any temperature without a change of its ice share.
+ * The same with so many times what the tables say (all 1 is ow_medium_of). Water never fills more
+ * than the pores and does not move the freezing curve. The freezing point stays within what growing
+ * media were measured at, and the curve bends with it so that the ice at -5 C stays what it is.
  */
-OW_CHECK ow_status ow_medium_drawn(ow_medium_kind kind, ow_moisture moisture, double water,
-                                   double conducts, ow_medium *out);
+OW_CHECK ow_status ow_medium_drawn(ow_medium_kind kind, ow_moisture moisture, ow_medium_draw draw,
+                                   ow_medium *out);
 
 /*
  * What a moisture's word leaves open of the water: half the way to the words on either side, from
@@ -126,8 +132,15 @@ OW_CHECK ow_status ow_medium_drawn(ow_medium_kind kind, ow_moisture moisture, do
  */
 OW_CHECK ow_status ow_medium_water_range(ow_medium_kind kind, ow_moisture moisture, ow_range *out);
 
+/* How far the water of a pot may be off its word for one who looks for it: the word is a guess
+ * (common practice, no source). */
+#define OW_WATER_RANGE ((ow_range){0.61, 1.64})
+
 /* How far conductivities of one composition lie apart. OW_BAD_INPUT outside the enum. */
 OW_CHECK ow_status ow_medium_conducts_range(ow_medium_kind kind, ow_range *out);
+
+/* How far freezing points of one medium lie apart. OW_BAD_INPUT outside the enum. */
+OW_CHECK ow_status ow_medium_freezes_range(ow_medium_kind kind, ow_range *out);
 
 /* Water by volume (0..1) of a medium at a moisture; NAN outside the enums. */
 double ow_medium_water(ow_medium_kind kind, ow_moisture moisture);

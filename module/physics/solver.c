@@ -291,8 +291,8 @@ ow_status ow_block_put(ow_block *b, int l, const ow_body *body)
 void ow_block_set_law(ow_block *b, int l, const ow_law *law)
 {
     for (size_t c = 0; c < cells_of(&b->grid); c++) {
-        double t = ow_law_t(&b->law[l], (double)b->h_j_m3[c][l]);
-        b->h_j_m3[c][l] = (ow_real)ow_law_h(law, t);
+        double h = ow_law_carried(law, &b->law[l], (double)b->h_j_m3[c][l]);
+        b->h_j_m3[c][l] = (ow_real)h;
     }
     put_law(b, l, law);
     refresh_lane_potential(b);

@@ -101,7 +101,7 @@ OW_CHECK ow_status ow_block_init(ow_block *block, const ow_grid *grid, void *mem
  * OW_BAD_INPUT for faces that do not rise or a start outside -60..80 C. */
 OW_CHECK ow_status ow_block_put(ow_block *block, int lane, const ow_body *body);
 
-/* Gives a lane another law at the temperatures that it has. */
+/* Gives a lane another law; what it keeps of its state is said at ow_law_carried. */
 void ow_block_set_law(ow_block *block, int lane, const ow_law *law);
 
 /* Copies a lane (body, state, boundaries, tally) between blocks of the same grid. */

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdbool.h>
 
+#include "physics/constants.h"
 #include "physics/ow_math.h"
 
 /* -- Convection ------------------------------------------------------------------------------ */
@@ -51,6 +52,11 @@ double ow_convection_flat(const ow_air_film *air, double length_m, double wind_m
     return nusselt * air->conductivity_w_mk / length_m;
 }
 
+double ow_convection_grass(double wind_2m_ms)
+{
+    return OW_COOL_AIR_J_M3K / 208.0 * fmax(wind_2m_ms, 0.0);
+}
+
 double ow_convection_mixed(double forced, double natural)
 {
     return ow_third_root(forced * forced * forced + natural * natural * natural);
@@ -85,6 +91,7 @@ static const struct {
     bool upright, round;
 } kinds[] = {
     [OW_FACE_LEVEL_UP] = {OW_STILL_LEVEL_UP, 1.0, 1.0, false, false},
+    [OW_FACE_GRASS] = {OW_STILL_LEVEL_UP, 1.0, 1.0, false, false},
     [OW_FACE_LEVEL_DOWN] = {OW_STILL_LEVEL_DOWN, 0.5, 0.0, false, false},
     [OW_FACE_MANTLE] = {OW_STILL_MANTLE, 1.0, 0.5, true, true},
     [OW_FACE_WALL] = {OW_STILL_MANTLE, 1.0, 0.5, true, false},
@@ -92,6 +99,10 @@ static const struct {
 
 static double face_convection(const ow_face *face, const ow_sky *sky)
 {
+    if (face->kind == OW_FACE_GRASS) {
+        double wind_2m_ms = ow_wind_at_2m(sky->wind_ms, 10.0) * face->wind_share;
+        return ow_convection_mixed(ow_convection_grass(wind_2m_ms), OW_STILL_LEVEL_UP);
+    }
     double wind_ms = sky->wind_ms * OW_WIND_AT_POT * face->wind_share * kinds[face->kind].wind;
     ow_air_film air = ow_air_film_at(sky->air_c, sky->pressure_kpa);
     double forced = kinds[face->kind].round
@@ -104,6 +115,7 @@ static double face_sun_wm2(const ow_face *face, const ow_sky *sky)
 {
     switch (face->kind) {
     case OW_FACE_LEVEL_UP:
+    case OW_FACE_GRASS:
         return ow_sun_on_plane_wm2(sky, 0.0, 0.0, face->sun_share, face->sky_view);
     case OW_FACE_MANTLE:
         return ow_sun_on_mantle_wm2(sky, face->faces_deg, face->sun_share, face->sky_view);

@@ -28,6 +28,10 @@ double ow_convection_cylinder(const ow_air_film *air, double diameter_m, double 
  * tripped turbulent 0.037 Re^4/5 Pr^1/3 (Incropera & DeWitt ch. 7). */
 double ow_convection_flat(const ow_air_film *air, double length_m, double wind_ms);
 
+/* Over short grass: rho c u / 208 at the wind of 2 m (FAO-56 eq. 4 for grass of 12 cm; the air
+ * dry, at 5 C). */
+double ow_convection_grass(double wind_2m_ms);
+
 /* Forced and natural convection together: (forced^3 + natural^3)^(1/3) (Churchill 1977). */
 double ow_convection_mixed(double forced, double natural);
 
@@ -67,6 +71,7 @@ double ow_outside_resistance_m2k_w(double wind_ms, double emissivity, double tem
 
 typedef enum ow_face_kind {
     OW_FACE_LEVEL_UP,   /* the top of a pot, a bed, a crown end */
+    OW_FACE_GRASS,      /* the same of a bed under short grass, rougher than a plate */
     OW_FACE_LEVEL_DOWN, /* the base of a pot raised on feet: no sky, no sun, half the wind */
     OW_FACE_MANTLE,     /* an upright cylinder: the side of a pot or trunk */
     OW_FACE_WALL        /* an upright plane that faces faces_deg: trough, wall, upright glass */

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "physics/constants.h"
 #include "physics/humidity.h"
 #include "physics/surface.h"
 
@@ -19,9 +20,8 @@ static const struct {
 /* Wetness at the words of the garden file (our judgement). */
 static const double WETNESS[OW_MOISTURE_COUNT] = {0.1, 0.4, 1.0, 1.0};
 
-/* Resistance of the surface to vapour, s/m (FAO-56 eq. 5); latent heat, J/kg (FAO-56 eq. 3-1);
- * air at 5 C, J/m3K (handbook). */
-static const double SURFACE_S_M = 70.0, LATENT_J_KG = 2.45e6, AIR_J_M3K = 1277.0;
+/* Resistance of the surface to vapour, s/m (FAO-56 eq. 5); latent heat, J/kg (FAO-56 eq. 3-1). */
+static const double SURFACE_S_M = 70.0, LATENT_J_KG = 2.45e6;
 
 ow_topsoil ow_topsoil_at(ow_texture texture, ow_moisture moisture)
 {
@@ -43,7 +43,8 @@ ow_boundary ow_topsoil_film(ow_topsoil *topsoil, ow_boundary film, double emissi
 {
     double air = sky->air_c;
     double convection = fmax(film.h_w_m2k - emissivity * ow_radiative_black(air), 0.0);
-    double share = ow_topsoil_wetness(topsoil) / (1.0 + SURFACE_S_M * convection / AIR_J_M3K);
+    double share = (1.0 + topsoil->extra) * ow_topsoil_wetness(topsoil) /
+                   (1.0 + SURFACE_S_M * convection / OW_COOL_AIR_J_M3K);
     double per_kpa = share * convection / ow_psychrometric_kpa_k(sky->pressure_kpa);
     ow_saturation saturated = ow_saturation_over_water(air);
     topsoil->takes_w_m2k = per_kpa * saturated.slope_kpa_k;

@@ -12,6 +12,7 @@
 
 typedef struct ow_topsoil {
     ow_texture texture;
+    double extra; /* gives off more vapour than the formula by this share of it; usually 0 */
     double depletion_mm; /* what lacks to all that it holds after drainage; 0: just drained */
     /* Heat that vapour takes with the surface at the air's temperature, W/m2, and more for each
      * kelvin above it, W/m2K; set by ow_topsoil_film, both 0 while nothing evaporates. */
@@ -31,6 +32,13 @@ double ow_topsoil_wetness(const ow_topsoil *topsoil);
  */
 ow_boundary ow_topsoil_film(ow_topsoil *topsoil, ow_boundary film, double emissivity,
                             const ow_sky *sky);
+
+/*
+ * How far the vapour of a wet surface lies about that of the reference one: its resistance from
+ * nought (bare and wet: Allen et al. 1998, chapter 7) to 200 s/m (grass at rest in winter; order of
+ * Monteith and Unsworth, from memory) against 70 s/m, in a film of 10 W/m2K.
+ */
+#define OW_VAPOUR_RANGE ((ow_range){0.6, 1.55})
 
 /* Nothing evaporates: covered, snowed in, under glass. */
 void ow_topsoil_close(ow_topsoil *topsoil);

@@ -104,11 +104,3 @@ ow_limit ow_limit_now(const ow_limit *limit, double soft_k, double hardened)
     }
     return now;
 }
-
-const char *ow_hardening_why(const ow_hardening *hardening)
-{
-    if (hardening->hardened >= 1.0) {
-        return NULL;
-    }
-    return hardening->spring ? "softened" : "not yet hardened";
-}

@@ -55,10 +55,4 @@ void ow_hardening_step(ow_hardening *hardening, ow_utc_s time_s, double air_c, d
  */
 ow_limit ow_limit_now(const ow_limit *limit, double soft_k, double hardened);
 
-/*
- * Why limits are warmer, for the reason's sentence: "not yet hardened" between midsummer and
- * midwinter, "softened" after it; NULL when fully hardened.
- */
-const char *ow_hardening_why(const ow_hardening *hardening);
-
 #endif

@@ -1,7 +1,7 @@
 #!/bin/sh
 # SPDX-License-Identifier: MIT
 #
-# The demonstration as `make demo` plays it, in a pipe: it ends well and in time, fits 80 columns,
+# The demonstration as `make demo` plays it, in a pipe: it ends well, fits 80 columns,
 # brings up the states and switches the heater on leases, and leaves nothing behind. Prints TAP.
 # OW_BUILD names the folder of built things.
 set -u
@@ -60,9 +60,9 @@ begun=$(date +%s)
 status=$?
 seconds=$(($(date +%s) - begun))
 
-echo 1..18
+echo 1..17
+echo "# it took $seconds s"
 ok "it ends with exit 0" test "$status" -eq 0
-ok "in less than two minutes" test "$seconds" -lt 120
 ok "nothing goes wrong on the way" test ! -s "$scratch/told"
 ok "no line is wider than 80 columns" narrow
 ok "in a pipe there is nothing but text" plain

@@ -9,6 +9,7 @@
 #include "garden/exposure.h"
 #include "physics/covers.h"
 #include "physics/materials.h"
+#include "physics/surface.h"
 
 static const ow_dress bare;
 
@@ -385,6 +386,51 @@ static ow_boundary top_of_bed(ow_moisture moisture, const ow_spot *spot, double 
     return face[OW_TOP];
 }
 
+/*
+ * Grass lies between its own surface, which sun, sky and vapour reach, and the soil: the resistance
+ * adds, the vapour goes on. Its albedo is FAO-56's 0.23.
+ */
+static void grass_takes_the_weather_for_the_soil(void **state)
+{
+    (void)state;
+    ow_weather w = stage_dull(12.0, 3.0), night = stage_clear_night(-4.0, 2.0);
+    ow_bed turf = {.given = true, .grass = true, .soil = {.moisture = OW_MOISTURE_WET}};
+    ow_bed soil = {.given = true, .soil = {.moisture = OW_MOISTURE_WET}};
+    ow_boundary a[OW_FACES], b[OW_FACES];
+    w.solar_wm2 = 300.0;
+    w.rh_pct = 60.0;
+    ow_spot spot = spot_under(OW_PLACE_OPEN_SKY, &w, NOON);
+    ow_topsoil topsoil = ow_bed_topsoil(&turf);
+    ow_bed_exposure(&turf, &spot, &bare, &topsoil, 8.0, a);
+    assert_true(topsoil.takes_w_m2k > 1.0);
+    face_bed(&soil, &spot, &bare, b);
+    double film = 1.0 / (1.0 / a[OW_TOP].h_w_m2k - OW_GRASS_R_M2K_W);
+    assert_true(film > b[OW_TOP].h_w_m2k); /* rougher than a plate */
+    assert_true(a[OW_TOP].te_c < b[OW_TOP].te_c);
+    double top_c = a[OW_TOP].te_c; /* nothing goes into the soil: the grass is at te */
+    double convection = film - topsoil.takes_w_m2k - 0.95 * ow_radiative_black(12.0);
+    check_close("its own balance",
+                0.77 * ow_sun_on_plane_wm2(&spot.sky, 0.0, 0.0, 1.0, 1.0) +
+                    0.95 * (spot.sky.longwave_wm2 - ow_black_body_wm2(12.0)),
+                (film - topsoil.takes_w_m2k) * (top_c - 12.0) + topsoil.takes_w_m2 +
+                    topsoil.takes_w_m2k * (top_c - 12.0),
+                1e-6, 0);
+    check_close(
+        "convection", convection,
+        ow_convection_mixed(ow_convection_grass(ow_wind_at_2m(3.0, 10.0)), OW_STILL_LEVEL_UP), 1e-9,
+        0);
+    spot = spot_under(OW_PLACE_OPEN_SKY, &night, STAGE_MIDWINTER);
+    face_bed(&turf, &spot, &bare, a);
+    face_bed(&soil, &spot, &bare, b);
+    assert_true(a[OW_TOP].h_w_m2k < 0.6 * b[OW_TOP].h_w_m2k);
+    night.snow_cm = 20.0;
+    spot = spot_under(OW_PLACE_OPEN_SKY, &night, STAGE_MIDWINTER);
+    face_bed(&turf, &spot, &bare, a);
+    face_bed(&soil, &spot, &bare, b);
+    check_close("below snow", 1.0 / a[OW_TOP].h_w_m2k - 1.0 / b[OW_TOP].h_w_m2k, OW_GRASS_R_M2K_W,
+                1e-9, 0);
+}
+
 static void wet_ground_is_cooled_by_its_vapour(void **state)
 {
     (void)state;
@@ -492,6 +538,7 @@ int main(void)
         cmocka_unit_test(the_sun_at_noon_warms),
         cmocka_unit_test(snow_lies_between),
         cmocka_unit_test(a_bed_under_mulch),
+        cmocka_unit_test(grass_takes_the_weather_for_the_soil),
         cmocka_unit_test(wet_ground_is_cooled_by_its_vapour),
         cmocka_unit_test(a_measured_surface_drives_a_bed_directly),
         cmocka_unit_test(a_trunk_has_two_zones_and_a_crown),

@@ -13,6 +13,7 @@
 
 #include <dirent.h>
 
+#include "garden/scene.h"
 #include "garden_text.h"
 
 static void check_bad_file(const char *name)
@@ -55,7 +56,7 @@ static void every_bad_file_is_refused_with_its_lines(void **state)
         }
     }
     closedir(folder);
-    assert_true(files == 43);
+    assert_true(files == 44);
 }
 
 /* ---- what a text file of test data cannot hold well ---- */
@@ -205,7 +206,7 @@ static void an_end_contact_may_come_later(void **state)
         SITE "\"outputs\":[{\"id\":\"cloth\",\"kind\":\"cloth "
              "drive\",\"place\":\"deck\",\"topic\":\"t\","
              "\"close\":\"c\",\"open\":\"o\",\"stop\":\"s\",\"travel_s\":9,\"closed_end\":\"c1\","
-             "\"cautions_read\":true}],\n");
+             "\"off_by_itself_s\":600,\"cautions_read\":true}],\n");
     (void)state;
     assert_int_equal(read_bytes(rehearsed, strlen(rehearsed), &lines, &errors, &garden), OW_OK);
     assert_int_equal(garden->outputs[0].closed_end.at, -1);
@@ -217,6 +218,48 @@ static void an_end_contact_may_come_later(void **state)
         "gives yet; the drive is only rehearsed\n");
     check_lines(armed, strlen(armed),
                 "garden.json:2:134: outputs[0].closed_end is \"c1\"; no reading has that id\n");
+}
+
+/* The interlock no-off-timer (outputs/interlock.h) holds back drives as well as heaters. */
+static void without_an_off_timer_a_drive_is_only_rehearsed(void **state)
+{
+    static struct lines lines;
+    int errors;
+    ow_garden *garden;
+    const char *text = GARDEN(SITE "\"outputs\":[{\"id\":\"cloth\",\"kind\":\"cloth "
+                                   "drive\",\"place\":\"deck\",\"topic\":\"t\","
+                                   "\"close\":\"c\",\"open\":\"o\",\"stop\":\"s\",\"travel_s\":9,"
+                                   "\"cautions_read\":true}],\n");
+    (void)state;
+    assert_int_equal(read_bytes(text, strlen(text), &lines, &errors, &garden), OW_OK);
+    ow_garden_free(garden);
+    assert_string_equal(lines.text, "garden.json:2:12: advice: outputs[0] is only rehearsed, since "
+                                    "it has no off_by_itself_s\n");
+}
+
+/* A wall of wood is 20 mm thick (module/physics/materials.c): of 52 mm 12 are left, too few. */
+static void a_pot_is_wider_than_its_walls(void **state)
+{
+    static struct lines lines;
+    int errors;
+    ow_garden *garden;
+    const char *const wood =
+        "{\"garden\":\"yard\"," SITE "\"places\":[{\"id\":\"deck\",\"kind\":\"open "
+        "sky\"}],\n\"plants\":[{\"id\":\"lemon\",\"taxon\":\"Citrus limon\",\"place\":\"deck\","
+        "\"pot\":{\"depth_mm\":90,\"wall\":\"wood\",\"diameter_mm\":%d}}]}";
+    char text[600];
+    (void)state;
+    snprintf(text, sizeof text, wood, 52);
+    check_lines(
+        text, strlen(text),
+        "garden.json:3:112: plants[0].pot.diameter_mm is 52; its walls take 40 mm of it, so "
+        "that it must be at least 60; give it as measured outside\n");
+    snprintf(text, sizeof text, wood, 60);
+    assert_int_equal(read_bytes(text, strlen(text), &lines, &errors, &garden), OW_OK);
+    ow_scene *scene = NULL;
+    assert_int_equal(ow_scene_new(garden, 1768910400, 600, 5.0, &scene), OW_OK);
+    ow_scene_free(scene);
+    ow_garden_free(garden);
 }
 
 /* ---- any text at all ---- */
@@ -300,6 +343,8 @@ int main(void)
         cmocka_unit_test(too_large_a_file_is_refused),
         cmocka_unit_test(a_number_that_would_be_cut_short_is_refused),
         cmocka_unit_test(an_end_contact_may_come_later),
+        cmocka_unit_test(a_pot_is_wider_than_its_walls),
+        cmocka_unit_test(without_an_off_timer_a_drive_is_only_rehearsed),
         cmocka_unit_test(no_beginning_of_a_file_is_a_file),
         cmocka_unit_test(spoilt_files_are_read_or_refused),
     };

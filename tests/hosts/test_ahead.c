@@ -10,7 +10,7 @@
 
 #include "check.h"
 #include "hosts/ahead.h"
-#include "hosts/evening.h"
+#include "hosts/printed_sheet.h"
 
 enum { ROWS = 101, STEP_S = 1800 };
 static const int64_t START = 1704412800; /* date -u -d 2024-01-05 +%s */
@@ -51,29 +51,29 @@ static void now_is_put_back_to_a_judgement(void **state)
 static void efforts_and_times_are_told(void **state)
 {
     (void)state;
-    char text[OW_EVENING_LINE];
+    char text[OW_PRINTED_LINE];
     ow_job_view job = {.minutes = 8, .people = 2, .kg = 61.7, .who = "Ada and Ben",
                        .by_s = INT64_MIN, .last_s = INT64_MIN};
-    ow_evening_effort(&job, text);
+    ow_printed_effort(&job, text);
     assert_string_equal(text, "8 min, 2 people, 62 kg to lift, for Ada and Ben");
-    ow_evening_by(&job, text);
+    ow_printed_by(&job, text);
     assert_string_equal(text, "no hurry");
     job = (ow_job_view){.minutes = 5, .people = 1, .kg = NAN, .by_s = START, .last_s = START + 3600,
                         .late = true};
-    ow_evening_effort(&job, text);
+    ow_printed_effort(&job, text);
     assert_non_null(strstr(text, "5 min; at the latest Fri "));
-    ow_evening_by(&job, text);
+    ow_printed_by(&job, text);
     assert_non_null(strstr(text, "late, by Fri "));
 }
 
 static void nothing_to_do_is_said(void **state)
 {
     (void)state;
-    char text[OW_EVENING_LINE];
-    ow_evening e = {.ahead = {.known = false}};
-    ow_evening_lowest(&e, text);
+    char text[OW_PRINTED_LINE];
+    ow_printed e = {.ahead = {.known = false}};
+    ow_printed_lowest(&e, text);
     assert_string_equal(text, "Nothing is known of the hours ahead.");
-    ow_evening_first(&e, text);
+    ow_printed_first(&e, text);
     assert_string_equal(text, "Nothing to do.");
 }
 

@@ -8,6 +8,7 @@
 #include <stdint.h>
 #include <cmocka.h>
 
+#include <mosquitto.h>
 #include <stdlib.h>
 #include <sys/stat.h>
 #include <time.h>
@@ -21,6 +22,7 @@
 #include "hosts/complaint.h"
 #include "hosts/credentials.h"
 #include "hosts/lines.h"
+#include "hosts/tls.h"
 
 static struct lines lines;
 
@@ -163,6 +165,30 @@ static void a_password_is_one_line_of_a_private_file(void **state)
     assert_int_equal(ow_password_read("/tmp", &lines.report, password), OW_BAD_INPUT);
 }
 
+/* Each bit that lets others in is refused before the library sees the file, and told with the mend. */
+static void a_key_is_a_private_file(void **state)
+{
+    (void)state;
+    char fault[OW_TLS_TEXT], mode[16];
+    struct mosquitto *mosq = mosquitto_new(NULL, true, NULL);
+    assert_non_null(mosq);
+    for (unsigned bit = 0; bit < 9; bit++) {
+        mode_t seen = 0600u | 1u << bit;
+        const char *path = password_file("key", 3, seen);
+        const ow_link link = {.host = "localhost", .ca_file = "/dev/null", .cert_file = "/dev/null",
+                              .key_file = path};
+        bool private = bit >= 6;
+        fault[0] = '\0';
+        assert_int_equal(ow_tls_set_up(mosq, &link, fault), private);
+        snprintf(mode, sizeof mode, "mode %03o,", (unsigned)seen);
+        assert_int_equal(strstr(fault, mode) != NULL && strstr(fault, path) != NULL &&
+                             strstr(fault, "chmod 600") != NULL,
+                         !private);
+        unlink(path);
+    }
+    mosquitto_destroy(mosq);
+}
+
 static void a_set_of_topics_holds_what_was_put(void **state)
 {
     (void)state;
@@ -230,6 +256,7 @@ int main(void)
         cmocka_unit_test(loopback_is_this_machine_only),
         cmocka_unit_test(the_way_to_the_broker_is_proved),
         cmocka_unit_test(a_password_is_one_line_of_a_private_file),
+        cmocka_unit_test(a_key_is_a_private_file),
         cmocka_unit_test(a_set_of_topics_holds_what_was_put),
         cmocka_unit_test(a_wrong_garden_may_still_say_whose_it_is),
         cmocka_unit_test(another_zone_is_said),

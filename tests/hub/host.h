@@ -468,11 +468,12 @@ static inline bool host_blocked(const host *h, const char *output, const char *t
     "\"blocked_while_open\":[\"door\"],\"too_warm_c\":20,\"longest_run_min\":180,"                 \
     "\"least_rest_min\":5,\"shortest_on_min\":1,\"shortest_off_min\":1"
 #define HEATER "{" HEATER_KEYS ",\"cautions_read\":true}"
-#define DRIVE_KEYS                                                                                 \
-    "\"id\":\"cloth\",\"kind\":\"cloth drive\",\"place\":\"roof\",\"covers\":[\"lemon\"],"         \
+#define DRIVE_KEYS_OVER(plants)                                                                    \
+    "\"id\":\"cloth\",\"kind\":\"cloth drive\",\"place\":\"roof\",\"covers\":[" plants "],"            \
     "\"topic\":\"d/set\",\"close\":\"close {seconds}\",\"open\":\"open {seconds}\","               \
     "\"stop\":\"stop\",\"lease_s\":20,\"off_by_itself_s\":60,\"travel_s\":45,\"dead_s\":2,"        \
     "\"wind_max_ms\":9,\"starts_per_h\":6"
+#define DRIVE_KEYS DRIVE_KEYS_OVER("\"lemon\"")
 #define DRIVE "{" DRIVE_KEYS ",\"cautions_read\":true}"
 #define HOUSEHOLD                                                                                  \
     ",\"household\":[{\"id\":\"ada\",\"hears\":[\"urgent\",\"jobs\"]},"                            \

@@ -163,7 +163,7 @@ static void a_heater_that_cannot_hold_the_night_is_believed(void **state)
     size_t from = h->count;
     for (int hour = 0; hour < 3; hour++) {
         h->sensors.roof_c -= 2.0;
-        h->sensors.house_c -= 1.0;
+        h->sensors.house_c -= 0.2;
         host_run(h, 3300);
         assert_false(host_blocked(h, "heater", "no warmer"));
     }

@@ -365,6 +365,30 @@ static void views_before_the_first_advance(void **state)
     house_close(&h);
 }
 
+/* Humidity that nobody measured is the default's (physics/sky.h), not that of fog. */
+static void humidity_not_measured_is_the_default(void **state)
+{
+    (void)state;
+    static const double rh_pct[] = {NAN, OW_DEFAULT_RH_PCT, 105.0};
+    double foliage_c[3];
+    for (int k = 0; k < 3; k++) {
+        house h = house_open(MIXED, SETTINGS(.foresight_h = 0.0));
+        for (int hour = 0; hour <= 12; hour++) {
+            ow_weather w = stage_dull(-3.0, 1.0);
+            w.rh_pct = rh_pct[k];
+            w.longwave_wm2 = NAN;
+            w.cloud_pct = 0.0;
+            ow_weather_row row = row_of(hour, w);
+            house_weather(&h, &row, 1);
+        }
+        house_advance(&h, 12.0);
+        foliage_c[k] = house_plant(&h, 0).foliage_c;
+        house_close(&h);
+    }
+    check_close("not measured", foliage_c[0], foliage_c[1], 1e-9, 0.0);
+    assert_true(foliage_c[2] > foliage_c[1] + 0.3); /* in fog it would be warmer */
+}
+
 /* ---- an unmeasured sky --------------------------------------------------------------------- */
 
 static house winter_under(bool measured)
@@ -662,6 +686,7 @@ int main(void)
         cmocka_unit_test(settings_out_of_range_are_refused),
         cmocka_unit_test(wrong_calls_leave_all_as_it_was),
         cmocka_unit_test(views_before_the_first_advance),
+        cmocka_unit_test(humidity_not_measured_is_the_default),
         cmocka_unit_test(a_sky_nobody_saw_is_spread_out),
         cmocka_unit_test(a_measured_sky_is_not_guessed),
         cmocka_unit_test(a_heater_makes_good_what_glass_loses),

@@ -7,7 +7,9 @@
 #include <math.h>
 #include <cmocka.h>
 
+#include "check.h"
 #include "hub/host.h"
+#include "hub/live.h"
 
 #define OUTPUTS(list) ",\"outputs\":[" list "]"
 #define SET_BACK                                                                                   \
@@ -74,6 +76,141 @@ static void told_at_dusk_what_cannot_be_held(void **state)
     host_end(h);
 }
 
+/* ---- when what was found no longer holds ----------------------------------------------------- */
+
+#define BARE(id, place, limits)                                                                    \
+    "{\"id\":\"" id "\",\"place\":\"" place "\",\"limits\":{" limits "},"                          \
+    "\"pot\":{\"diameter_mm\":300,\"depth_mm\":280}}"
+#define LEAF_LIMIT(limit_c) "\"foliage\":{\"damaged_c\":" #limit_c ",\"of\":\"tissue\"}"
+#define NOT_A_LIMIT "\"drought\":{\"suffers_days\":20,\"may_die_days\":40}"
+#define IN_THE_HOUSE(limits)                                                                       \
+    GARDEN_OF(GARDEN_READINGS, PLANT_BOG "," BARE("a", "house", limits),                           \
+              OUTPUTS("{" HEATER_KEYS ",\"set_back_c\":-1,\"cautions_read\":true}"))
+#define SECOND_AIR                                                                                 \
+    ",{\"id\":\"air-two\",\"measures\":\"air\",\"topic\":\"s/air2\",\"unit\":\"C\"}"
+#define TWO_AIRS                                                                                   \
+    GARDEN_OF(GARDEN_READINGS SECOND_AIR, PLANT_BOG,                                               \
+              OUTPUTS("{" HEATER_KEYS ",\"set_back_c\":-1,\"cautions_read\":true}"))
+
+/* What the heater keeps for now, in thousandths. */
+static int kept_mc(const host *h)
+{
+    return h->engine->live->switches->item[0].heater_spec.keep_mc;
+}
+
+static host *begin_set_back(const char *garden)
+{
+    host *h = begin(garden, 1.0);
+    host_forecast(h, 36, 2.0, 3.0);
+    host_run(h, 600);
+    assert_int_equal(kept_mc(h), -1000);
+    return h;
+}
+
+/* For so many minutes, with air that never stands still. */
+static void pass(host *h, int minutes)
+{
+    for (int i = 0; i < minutes; i++) {
+        h->sensors.roof_c = 4.0 + 0.1 * (i % 3);
+        h->sensors.house_c = 1.0 + 0.1 * (i % 3);
+        host_run(h, 60);
+    }
+}
+
+/* A forecast is stale after twelve hours, and a day that could come again has not been measured. */
+static void a_stale_forecast_ends_the_set_back(void **state)
+{
+    (void)state;
+    host *h = begin_set_back(SET_BACK);
+    pass(h, 11 * 60);
+    assert_int_equal(kept_mc(h), -1000);
+    pass(h, 2 * 60);
+    assert_int_equal(kept_mc(h), 3000);
+    host_forecast(h, 36, 2.0, 3.0);
+    pass(h, 10);
+    assert_int_equal(kept_mc(h), -1000);
+    host_end(h);
+}
+
+/* What was found three hours ago is not asked for any more, however the time went by. */
+static void what_was_found_holds_for_three_hours(void **state)
+{
+    (void)state;
+    static const struct {
+        uint64_t slept_s;
+        int kept_mc;
+    } cases[] = {{2 * 3600, -1000}, {3 * 3600, 3000}, {40 * 3600, 3000}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        host *h = begin_set_back(SET_BACK);
+        h->now.boot_ms += cases[i].slept_s * 1000;
+        h->now.utc_ms += (int64_t)cases[i].slept_s * 1000;
+        host_say(h, "s/house", "1.0"); /* or the air of the house is stale as well */
+        host_tick(h);
+        assert_int_equal(kept_mc(h), cases[i].kept_mc);
+        host_end(h);
+    }
+}
+
+/* Whether it went on or back, told by a tick or by a message; then it is looked for anew. */
+static void a_clock_that_jumps_ends_the_set_back(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 4; i++) {
+        host *h = begin_set_back(SET_BACK);
+        h->now.utc_ms += i % 2 ? 120000 : -120000;
+        if (i < 2) {
+            host_say(h, "s/house", "1.0");
+        }
+        host_tick(h);
+        assert_int_equal(kept_mc(h), 3000);
+        pass(h, 10);
+        assert_int_equal(kept_mc(h), -1000);
+        host_end(h);
+    }
+}
+
+/* Without a reading of the house that can be used; with two readings outside that part. */
+static void doubtful_readings_end_the_set_back(void **state)
+{
+    (void)state;
+    host *h = begin_set_back(SET_BACK);
+    h->sensors.house_c = NAN;
+    host_run(h, 29 * 60);
+    assert_int_equal(kept_mc(h), -1000);
+    host_run(h, 2 * 60);
+    assert_int_equal(kept_mc(h), 3000);
+    host_end(h);
+    h = begin_set_back(SET_BACK);
+    h->sensors.house2_c = 9.0;
+    host_run(h, 61);
+    assert_int_equal(kept_mc(h), 3000);
+    host_end(h);
+    h = begin_set_back(TWO_AIRS);
+    for (int i = 0; i < 70; i++) {
+        host_say_number(h, "s/air2", 20.0 + 0.1 * (i % 3));
+        pass(h, 1);
+    }
+    assert_int_equal(kept_mc(h), 3000);
+    host_end(h);
+}
+
+/* Of what nothing is known nothing is risked. */
+static void no_set_back_beside_a_plant_without_a_limit(void **state)
+{
+    (void)state;
+    host *h = begin_set_back(IN_THE_HOUSE(LEAF_LIMIT(-12)));
+    host_end(h);
+    h = begin(IN_THE_HOUSE(NOT_A_LIMIT), 1.0);
+    host_forecast(h, 36, 2.0, 3.0);
+    for (int i = 0; i < 3 * 60; i++) {
+        pass(h, 1);
+        assert_int_equal(kept_mc(h), 3000);
+    }
+    host_end(h);
+}
+
+/* ---- cloths ---------------------------------------------------------------------------------- */
+
 static double closed_pct(const host *h)
 {
     const char *text = host_value(h, "cloth/position");
@@ -117,13 +254,82 @@ static void cloth_is_shut_before_the_sky_takes_and_opens_for_sun(void **state)
     }
 }
 
+/* ---- each plant's own limit ------------------------------------------------------------------ */
+
+#define LEAVES(id, limit_c) BARE(id, "roof", LEAF_LIMIT(limit_c))
+#define NO_LIMIT(id) BARE(id, "roof", NOT_A_LIMIT)
+#define UNDER(list) ",\"outputs\":[{" DRIVE_KEYS_OVER(list) ",\"cautions_read\":true}]"
+#define CLOTH_OVER(plants, list) GARDEN_OF(GARDEN_READINGS, PLANT_BOG "," plants, UNDER(list))
+
+/* Air that does what a forecast says that comes every six hours; in how many hours it was shut. */
+static int hours_shut(host *h, int hours, double mean_c, double swing_k)
+{
+    int shut = 0;
+    for (int i = 0; i < 12 * hours; i++) {
+        double hour = (double)(h->now.utc_ms % 86400000) / 3.6e6;
+        h->sensors.roof_c = mean_c + swing_k * cos((hour - 14.0) * 0.2617993877991494);
+        if (i % 72 == 0) {
+            host_forecast(h, 48, mean_c, swing_k);
+        }
+        host_run(h, 300);
+        shut += i % 12 == 11 && fabs(closed_pct(h) - 100.0) < 0.5;
+    }
+    return shut;
+}
+
+static void each_plant_shuts_its_cloth_by_its_own_limit(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *garden;
+        double mean_c, swing_k;
+        int least_h, most_h;
+    } cases[] = {
+        /* hardy: -6 C is nothing to it, -13 C is near; what stands in a bog is not under it */
+        {CLOTH_OVER(LEAVES("a", -20), "\"a\""), -1.0, 5.0, 0, 0},
+        {CLOTH_OVER(LEAVES("a", -17), "\"a\""), -8.0, 5.0, 12, 20},
+        /* tender: a clear night of 4 C makes leaves that bear 2 C too cold */
+        {CLOTH_OVER(LEAVES("a", 2), "\"a\""), 8.0, 4.0, 12, 20},
+        {CLOTH_OVER(LEAVES("a", -4), "\"a\""), 8.0, 4.0, 0, 0},
+        /* the more tender of two decides */
+        {CLOTH_OVER(LEAVES("a", -20) "," LEAVES("b", 2), "\"a\",\"b\""), 8.0, 4.0, 12, 20},
+        /* of which nothing is known: 2 C, beside what is known */
+        {CLOTH_OVER(LEAVES("a", -20), ""), -1.0, 5.0, 12, 23},
+        {CLOTH_OVER(LEAVES("a", -20), ""), 8.0, 4.0, 0, 0},
+        {CLOTH_OVER(LEAVES("a", -20) "," NO_LIMIT("b"), "\"a\",\"b\""), -1.0, 5.0, 12, 23},
+        {CLOTH_OVER(LEAVES("a", -20) "," NO_LIMIT("b"), "\"a\",\"b\""), 8.0, 4.0, 0, 0},
+        {CLOTH_OVER(LEAVES("a", 2) "," NO_LIMIT("b"), "\"a\",\"b\""), 8.0, 4.0, 12, 20},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i += CHECKED_BUILD ? 3 : 1) {
+        host *h = host_start(cases[i].garden);
+        h->sensors = (sensors){cases[i].mean_c + cases[i].swing_k, 6.0, NAN, 1.0, 0.0, NAN, NULL,
+                               NULL, NULL, false};
+        (void)hours_shut(h, 1, cases[i].mean_c, cases[i].swing_k);
+        size_t from = h->count;
+        int shut_h = hours_shut(h, 23, cases[i].mean_c, cases[i].swing_k);
+        int closed = host_heard_from(h, from, HEARD_EVENT, "cloth", "switched: close");
+        int opened = host_heard_from(h, from, HEARD_EVENT, "cloth", "switched: open");
+        if (shut_h < cases[i].least_h || shut_h > cases[i].most_h || closed > 1 || opened > 1) {
+            fail_msg("case %zu: shut for %d h of 23, closed %d times, opened %d times", i, shut_h,
+                     closed, opened);
+        }
+        host_end(h);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(set_back_while_the_plants_allow),
         cmocka_unit_test(no_set_back_into_the_unknown),
         cmocka_unit_test(told_at_dusk_what_cannot_be_held),
+        cmocka_unit_test(a_stale_forecast_ends_the_set_back),
+        cmocka_unit_test(what_was_found_holds_for_three_hours),
+        cmocka_unit_test(a_clock_that_jumps_ends_the_set_back),
+        cmocka_unit_test(doubtful_readings_end_the_set_back),
+        cmocka_unit_test(no_set_back_beside_a_plant_without_a_limit),
         cmocka_unit_test(cloth_is_shut_before_the_sky_takes_and_opens_for_sun),
+        cmocka_unit_test(each_plant_shuts_its_cloth_by_its_own_limit),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

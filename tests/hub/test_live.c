@@ -72,6 +72,20 @@ static void first_reading_starts_the_model(void **state)
     host_end(h);
 }
 
+/* Nobody knows what froze before: no ball is called frozen, nor its roots harmed, by one reading of
+ * a frosty night, however cold. It freezes from then on. */
+static void a_start_in_frost_begins_thawed(void **state)
+{
+    (void)state;
+    host *h = begin(PLAIN, -9.0);
+    host_run(h, 2400); /* one step of the model */
+    assert_true(number(h, "lemon/ice-share") < 0.05);
+    assert_true(number(h, "lemon/root-mean") > -0.5);
+    host_run(h, 24 * 3600);
+    assert_true(number(h, "lemon/ice-share") > 0.3);
+    host_end(h);
+}
+
 /* Values of the body change at the half hours and at no other time. */
 static void the_model_goes_by_half_hours(void **state)
 {
@@ -125,9 +139,9 @@ static char *course(uint64_t step_ms, bool at_once, int hours)
         }
         for (size_t i = 0; minute % 30 == 4 && i < h->kept_count; i++) {
             /* told to the second: when a notice was raised, what was measured last when shown */
-            bool own = strstr(h->kept[i].topic, "/beat") ||
-                       strstr(h->kept[i].topic, "/household-") ||
-                       strstr(h->kept[i].topic, "/measured-at");
+            bool own =
+                strstr(h->kept[i].topic, "/beat") || strstr(h->kept[i].topic, "/household-") ||
+                strstr(h->kept[i].topic, "/notices") || strstr(h->kept[i].topic, "/measured-at");
             assert_true(used < room - 70000);
             used += (size_t)snprintf(all + used, room - used, "%d %s %s\n", minute,
                                      own ? "" : h->kept[i].topic,
@@ -510,6 +524,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(nothing_heard_is_no_reading),
         cmocka_unit_test(first_reading_starts_the_model),
+        cmocka_unit_test(a_start_in_frost_begins_thawed),
         cmocka_unit_test(the_model_goes_by_half_hours),
         cmocka_unit_test(ticks_make_no_difference),
         cmocka_unit_test(work_is_in_portions),

@@ -11,6 +11,7 @@
 
 #include <cjson/cJSON.h>
 #include <ctype.h>
+#include <math.h>
 
 #include "hub/host.h"
 
@@ -275,6 +276,51 @@ static void a_course_has_what_was_and_what_comes(void **state)
     cJSON_Delete(o);
 }
 
+static double number_at(const cJSON *o, const char *key, int i)
+{
+    const cJSON *item = cJSON_GetArrayItem(cJSON_GetObjectItemCaseSensitive(o, key), i);
+    return cJSON_IsNumber(item) ? item->valuedouble : (double)NAN;
+}
+
+/* Low below high in every point ahead and in none of the past; the run without an error, which is
+ * what is drawn as the line, lies within it at most hours. */
+static void check_band(const cJSON *o, const char *line, const char *low, const char *high, int n)
+{
+    int ahead = 0, within = 0;
+    double widest_k = 0.0;
+    assert_int_equal(length_of(o, low), n);
+    assert_int_equal(length_of(o, high), n);
+    assert_true(isnan(number_at(o, low, 0)) && isnan(number_at(o, high, 0)));
+    for (int i = 0; i < n; i++) {
+        double a = number_at(o, low, i), c = number_at(o, line, i), b = number_at(o, high, i);
+        assert_int_equal(isnan(a), isnan(b));
+        if (!isnan(a)) {
+            assert_true(a <= b);
+            ahead++;
+            within += c >= a - 0.051 && c <= b + 0.051; /* both are told to a tenth */
+            widest_k = fmax(widest_k, b - a);
+        }
+    }
+    assert_in_range(ahead, 22, 25);
+    assert_true(within >= 0.9 * ahead);
+    assert_true(widest_k > 1.0);
+}
+
+static void a_course_has_the_band_of_its_members(void **state)
+{
+    (void)state;
+    cJSON *o = course_of(shared, "lemon");
+    int n = length_of(o, "root");
+    assert_true(number_at(o, "band_pct", 0) == 5.0 && number_at(o, "band_pct", 1) == 95.0);
+    check_band(o, "root", "root_low", "root_high", n);
+    const cJSON *part;
+    cJSON_ArrayForEach(part, cJSON_GetObjectItemCaseSensitive(o, "parts"))
+    {
+        check_band(part, "c", "low", "high", n);
+    }
+    cJSON_Delete(o);
+}
+
 static void the_week_behind_outlives_a_restart(void **state)
 {
     (void)state;
@@ -313,6 +359,7 @@ int main(void)
         cmocka_unit_test(twelve_plants_fit_in_sixty_kilobytes),
         cmocka_unit_test(the_same_garden_gives_the_same_bytes),
         cmocka_unit_test(a_course_has_what_was_and_what_comes),
+        cmocka_unit_test(a_course_has_the_band_of_its_members),
         cmocka_unit_test(the_week_behind_outlives_a_restart),
         cmocka_unit_test(a_tile_is_drawn_on_change_only),
     };

@@ -190,6 +190,19 @@ static void templates_are_filled_and_kept(void **state)
     host_end(h);
 }
 
+/* What is announced when `of` is left out is what its default says (garden/keys.c), not all. */
+static void left_out_of_announces_no_settable(void **state)
+{
+    (void)state;
+    host *h = host_start(
+        ANNOUNCED("{\"topic\":\"found/{thing}/{property}\",\"text\":\"{name}\"}"));
+    host_run(h, 2);
+    assert_int_equal(host_heard(h, HEARD_PUBLISH, "found/lemon/state", ""), 1);
+    assert_int_equal(host_heard(h, HEARD_PUBLISH, "found/lemon/root-mean", ""), 1);
+    assert_int_equal(host_heard(h, HEARD_PUBLISH, "found/lemon/place", ""), 0);
+    host_end(h);
+}
+
 static void refused(const char *garden, const char *says)
 {
     host h = {0};
@@ -226,6 +239,7 @@ int main(void)
         cmocka_unit_test(it_has_what_the_standard_asks_for),
         cmocka_unit_test(it_says_the_same_as_the_tree),
         cmocka_unit_test(templates_are_filled_and_kept),
+        cmocka_unit_test(left_out_of_announces_no_settable),
         cmocka_unit_test(templates_are_proved),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

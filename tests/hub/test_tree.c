@@ -414,8 +414,8 @@ static void check_boot(const host *h, size_t from)
     }
     assert_true(init < description && description < first_value);
     assert_true(last_value < first_set && last_set < ready);
-    /* 3 plants of 19, a heater of 5, a drive of 5 and $target, the garden of 8, 2 members of 2 */
-    assert_int_equal(values, 3 * 19 + 5 + 6 + 8 + 2 * 2);
+    /* 3 plants of 20, a heater of 6, a drive of 6 and $target, the garden of 10, 2 members of 2 */
+    assert_int_equal(values, 3 * 20 + 6 + 7 + 10 + 2 * 2);
     assert_int_equal(sets, 3 * 4 + 2 + 2 + 2);
 }
 

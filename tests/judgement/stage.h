@@ -248,7 +248,8 @@ static inline void yard_obey(yard *y, int plant)
 
 static inline const char *yard_reason(yard *y, int plant, char text[OW_REASON_TEXT])
 {
-    ow_reason(&y->verdict[plant], y->outlook, y->on.scene, plant, yard_local(), text);
+    ow_speech to = ow_speech_begin(yard_local(), " ", text, OW_REASON_TEXT, NULL, 0);
+    ow_reason(&y->verdict[plant], y->outlook, y->on.scene, plant, &to);
     return text;
 }
 

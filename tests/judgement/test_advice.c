@@ -146,6 +146,251 @@ static void who_needs_you_first_stands_first(void **state)
     (void)line_of(&p, "no limit is passed within 21 days: 1 plant");
 }
 
+/* ---- whole pages ----------------------------------------------------------------------------- */
+
+/* Every # stands for one number with its unit of time and the blanks after it. */
+static const char *after_number(const char *line)
+{
+    line += strspn(line, "0123456789.");
+    line += strncmp(line, " h", 2) == 0 ? 2 : strncmp(line, " days", 5) == 0 ? 5 : 0;
+    return line + strspn(line, " ");
+}
+
+static bool matches(const char *line, const char *want)
+{
+    for (; *want != '\0' && (*want == '#' || *want == *line); want++) {
+        line = *want == '#' ? after_number(line) : line + 1;
+    }
+    return *want == *line;
+}
+
+static void check_page(const char *quoted, const char *const *want, int lines)
+{
+    page p = advise(quoted);
+    for (int i = 0; i < p.n && i < lines; i++) {
+        if (!matches(p.line[i], want[i])) {
+            fail_msg("line %d is\n\"%s\", and not\n\"%s\"", i, p.line[i], want[i]);
+        }
+    }
+    assert_int_equal(p.n, lines);
+}
+
+#define CHECK_PAGE(garden, want) check_page(garden, want, (int)(sizeof want / sizeof want[0]))
+
+#define MEASURED                                                                                   \
+    "{'thawed_w_mk':0.5,'frozen_w_mk':1.2,'thawed_j_m3k':2.2e6,'frozen_j_m3k':1.5e6,"              \
+    "'water_fraction':0.3,'freezing_c':-0.1,'curve_exponent':0.6}"
+#define ALL_SORTS                                                                                  \
+    "'places':[{'id':'deck','name':'the deck','kind':'open sky'}," YARD_CELLAR "],"                \
+    "'covers':[{'id':'fleece','kind':'fleece'},{'id':'straw','kind':'straw','on':'all'}],"         \
+    "'plants':[{'id':'tub','limits':{'roots':{'damaged_c':-2}},'place':'deck',"                    \
+    "'covers':['straw']," YARD_SMALL_POT "},"                                                      \
+    "{'id':'dahlia','taxon':'Dahlia x hybrida','place':'deck','bed':{},'covers':['straw'],"        \
+    "'limits':{'foliage':{'damaged_c':-20},'storage organ':{'damaged_c':-15}}},"                   \
+    "{'id':'lemon','taxon':'Citrus limon','place':'deck','covers':['fleece'],"                     \
+    "'pot':{'diameter_mm':1200,'depth_mm':1100,'medium':" MEASURED "}},"                           \
+    "{'id':'bay','limits':{'foliage':{'damaged_c':-4,'of':'tissue'}},'place':'deck','bed':{}},"    \
+    "{'id':'odd','taxon':'Citrus novissima','place':'cellar'," YARD_SMALL_POT "}]"
+
+/* The list at the end: sooner harm first, of equals the one that the file names first; the one
+ * indoors is neither in need nor counted as safe. */
+static void a_page_of_all_sorts(void **state)
+{
+    (void)state;
+    static const char *const want[] = {
+        "stage: 5 plants, 2 places, 2 kinds of cover, 0 outputs",
+        "The frost below is the same for all: -5 C day and night for 21 days, overcast,",
+        "wind 3 m/s, after a day at 4 C. It shows how long each holds out; - means: not",
+        "within these days. Limits are those of a hardened plant.",
+        "",
+        "tub, the deck",
+        "  pot of 110 x 100 mm, peat-free mix, moist, about #kg to lift",
+        "  roots          harmed below  -2.0 C, killed below  -4.0 C",
+        "  frozen roots   suffers after 21 days, may die after 42",
+        "  in the frost       half ice       ice through    first harm",
+        "  bare               ###, roots",
+        "  straw              ###, roots",
+        "  most in doubt: moisture; ice through: #dry, #wet",
+        "",
+        "dahlia (Dahlia x hybrida), the deck",
+        "  bed of loam, moist",
+        "  foliage        harmed below -20.0 C, killed below -22.0 C in the air",
+        "  storage organ  harmed below -15.0 C, killed below -17.0 C",
+        "  in the frost                                     first harm",
+        "  bare                                             -",
+        "  straw                                            -",
+        "  most in doubt: sky; ice through: #if clear, #if shut",
+        "",
+        "lemon (Citrus limon), the deck",
+        "  pot of 1200 x 1100 mm, measured medium, moist",
+        "  foliage        harmed below  -1.1 C, killed below  -3.3 C in the air",
+        "  buds           harmed below  -1.1 C, killed below  -3.3 C in the air",
+        "  roots          harmed below  -1.3 C, killed below  -3.3 C",
+        "  growing point  harmed below  -1.1 C, killed below  -3.3 C in the air",
+        "  frozen roots   suffers after 10 days, may die after 28",
+        "    foliage, buds, growing point: LSU AgCenter citrus page (field record)",
+        "    roots: by kind: Dirr & Smith 1988, Ornamentals Northwest 2(5):5 (growers'",
+        "      word)",
+        "  in the frost       half ice       ice through    first harm",
+        "  bare               #-              1 h, foliage",
+        "  fleece             #-              1 h, foliage",
+        "  most in doubt: sky; ice through: #if clear, over 21 days if shut",
+        "",
+        "bay, the deck",
+        "  bed of loam, moist",
+        "  foliage        harmed below  -4.0 C, killed below  -6.0 C",
+        "  frozen roots   suffers after 21 days, may die after 42",
+        "  in the frost                                     first harm",
+        "  bare                                             1 h, foliage",
+        "  most in doubt: sky; ice through: #if clear, #if shut",
+        "",
+        "odd (Citrus novissima), cellar",
+        "  pot of 110 x 100 mm, peat-free mix, moist, about #kg to lift",
+        "  indoors at 8 C: the frost below is what it is spared",
+        "  foliage        harmed below  -1.1 C, killed below  -3.3 C in the air",
+        "  buds           harmed below  -1.1 C, killed below  -3.3 C in the air",
+        "  roots          harmed below  -1.3 C, killed below  -3.3 C",
+        "  growing point  harmed below  -1.1 C, killed below  -3.3 C in the air",
+        "  frozen roots   suffers after 10 days, may die after 28",
+        "    foliage, buds, growing point: by genus: LSU AgCenter citrus page (field",
+        "      record)",
+        "    roots: by genus: by kind: Dirr & Smith 1988, Ornamentals Northwest 2(5):5",
+        "      (growers' word)",
+        "    this species is not in the table: the tenderest of its genus holds",
+        "  in the frost       half ice       ice through    first harm",
+        "  bare               ##1 h, foliage",
+        "  most in doubt: moisture; ice through: #dry, #wet",
+        "",
+        "Out of doors these are harmed first in such a frost, and need you first:",
+        "  lemon: foliage after 1 h; no cover at hand holds longer, so carry it in",
+        "  bay: foliage after 1 h; no cover is named for it, so lift it in time or lay",
+        "    mulch",
+        "  tub: roots after #; with straw after #",
+        "  no limit is passed within 21 days: 1 plant",
+    };
+    CHECK_PAGE(ALL_SORTS, want);
+}
+
+#define OUTPUT(id, more)                                                                           \
+    "{'id':'" id "','place':'house','topic':'" id "','off':'off'," more "}"
+#define HEATER(id, more)                                                                           \
+    OUTPUT(id, "'kind':'heater','on':'on','watts':2000,'keep_air_above_c':3" more)
+#define HARDY_IN(pot) "'place':'deck','limits':{'foliage':{'damaged_c':-20}},'pot':" pot
+#define UNDER_GLASS                                                                                \
+    "'places':[{'id':'house','kind':'glasshouse','floor_m2':6,'glazing_m2':18},"                   \
+    "{'id':'deck','kind':'open sky'}],"                                                            \
+    "'outputs':[" HEATER("fan", "") "," HEATER("oil", ",'cautions_read':true") ","                 \
+    HEATER("tube", ",'cautions_read':true,'off_by_itself_s':600") ","                              \
+    "{'id':'cloth','kind':'cloth drive','place':'house','topic':'c','close':'c','open':'o',"       \
+    "'stop':'s','travel_s':40,'cautions_read':true}],"                                             \
+    "'plants':[{'id':'vine','place':'house'," YARD_LEAVES "," YARD_SMALL_POT "},"                  \
+    "{'id':'yew'," HARDY_IN("{'diameter_mm':1500,'depth_mm':1500,'moisture':'standing'}") "},"                           \
+    "{'id':'box'," HARDY_IN("{'diameter_mm':110,'depth_mm':100}") "}]"
+
+static void a_page_of_a_heated_house(void **state)
+{
+    (void)state;
+    static const char *const want[] = {
+        "stage: 3 plants, 2 places, 0 kinds of cover, 4 outputs",
+        "  fan, heater in house: it is only rehearsed, since cautions_read is not true",
+        "  oil, heater in house: it is only rehearsed, since off_by_itself_s is not given",
+        "  tube, heater in house: a rehearsal only works out when it would be switched",
+        "  cloth, cloth drive in house: it is only rehearsed, since off_by_itself_s is",
+        "    not given",
+        "  Outputs are switched for convenience only. What keeps people safe is",
+        "  installed: each device's own thermostat, thermal cut-out, end stops and",
+        "  off-timer, a residual-current device, and a licensed electrician's work. Read",
+        "  docs/safety.md before you set cautions_read.",
+        "The frost below is the same for all: -5 C day and night for 21 days, overcast,",
+        "wind 3 m/s, after a day at 4 C. It shows how long each holds out; - means: not",
+        "within these days. Limits are those of a hardened plant.",
+        "",
+        "vine, house",
+        "  pot of 110 x 100 mm, peat-free mix, moist, about #kg to lift",
+        "  under glass: the frost below is that of the open, which is harder",
+        "  foliage        harmed below  -5.0 C, killed below  -8.0 C",
+        "  frozen roots   suffers after 21 days, may die after 42",
+        "  in the frost       half ice       ice through    first harm",
+        "  bare               ##1 h, foliage",
+        "  most in doubt: moisture; ice through: #dry, #wet",
+        "",
+        "yew, deck",
+        "  pot of 1500 x 1500 mm, peat-free mix, standing, about #kg to lift",
+        "  foliage        harmed below -20.0 C, killed below -22.0 C in the air",
+        "  frozen roots   suffers after 21 days, may die after 42",
+        "  in the frost       half ice       ice through    first harm",
+        "  bare               #-              -",
+        "  most in doubt: nothing that brings ice through within 21 days",
+        "",
+        "box, deck",
+        "  pot of 110 x 100 mm, peat-free mix, moist, about #kg to lift",
+        "  foliage        harmed below -20.0 C, killed below -22.0 C in the air",
+        "  frozen roots   suffers after 21 days, may die after 42",
+        "  in the frost       half ice       ice through    first harm",
+        "  bare               ##-",
+        "  most in doubt: wall; ice through: #if thin, #if thick",
+        "",
+        "Out of doors these are harmed first in such a frost, and need you first:",
+        "  none",
+        "  no limit is passed within 21 days: 2 plants",
+        "",
+        "Glasshouses (state site.design_c, or check with a weather record, and they are",
+        "  held against a night):",
+        "  house, single glass of 18 m2: loses #W for each degree that it is warmer",
+        "    than outside",
+        "    6000 W of heaters hold 3.0 C down to -#C outside",
+        "  Reckoned with the usual loss of panes and leaks, give or take a fifth; a clear",
+        "  still night takes more. The heater's own thermostat and cut-out, and a",
+        "  licensed electrician's work, come before any number here.",
+    };
+    CHECK_PAGE(UNDER_GLASS, want);
+}
+
+static bool has_line(const page *p, const char *words)
+{
+    bool has = false;
+    for (int i = 0; i < p->n; i++) {
+        has = has || strstr(p->line[i], words) != NULL;
+    }
+    return has;
+}
+
+/* Cautions stand where anything is switched; nobody is called safe where nobody is. */
+static void what_is_not_so_is_not_said(void **state)
+{
+    (void)state;
+    page p = advise(ALL_SORTS);
+    assert_false(has_line(&p, "switched for convenience"));
+    assert_false(has_line(&p, "Glasshouses"));
+    p = advise("'places':[{'id':'house','kind':'glasshouse','floor_m2':6,'glazing_m2':18},"
+                    YARD_PLAIN_DECK "],'outputs':[" HEATER("fan", "") "],"
+                    "'plants':[{'id':'bay','limits':{'foliage':{'damaged_c':-4}},'place':'deck',"
+                    YARD_SMALL_POT "}]");
+    (void)line_of(&p, "Outputs are switched for convenience only.");
+    (void)line_of(&p, "  bay: foliage after 1 h; no cover is named for it, so carry it in");
+    assert_false(has_line(&p, "no limit is passed"));
+    assert_false(has_line(&p, "  none"));
+}
+
+/* Hours up to three days, then days: what the frost itself says. */
+static void times_are_those_of_the_frost(void **state)
+{
+    (void)state;
+    ow_frost_course course[OW_FROST_DRESSES];
+    page p = advise(ALL_SORTS);
+    const char *bare = line_of(&p, "  bare               "), *straw = line_of(&p, "  straw  ");
+    ow_garden *garden = garden_of(ALL_SORTS);
+    assert_int_equal(ow_steady_frost(garden, 0, course), OW_OK);
+    check_close("bare, half ice, h", strtod(bare + 21, NULL), course[0].half_h, 0.5, 0.0);
+    check_close("bare, through, h", strtod(bare + 36, NULL), course[0].through_h, 0.5, 0.0);
+    check_close("bare, harm, h", strtod(bare + 51, NULL), course[0].harm_h, 0.5, 0.0);
+    check_close("straw, half ice, h", strtod(straw + 21, NULL), course[1].half_h, 0.5, 0.0);
+    check_says(straw + 36, " days ");
+    check_close("straw, through, days", strtod(straw + 36, NULL), course[1].through_h / 24.0, 0.05,
+                0.0);
+    ow_garden_free(garden);
+}
+
 /* ---- the frost itself ---------------------------------------------------------------------- */
 
 static void frost_on(const char *quoted, int plant, ow_frost_course course[OW_FROST_DRESSES])
@@ -215,9 +460,13 @@ int main(void)
         cmocka_unit_test(there_is_something_to_lift),
         cmocka_unit_test(each_plant_says_what_is_in_doubt),
         cmocka_unit_test(who_needs_you_first_stands_first),
+        cmocka_unit_test(the_same_garden_gets_the_same_page),
+        cmocka_unit_test(a_page_of_all_sorts),
+        cmocka_unit_test(times_are_those_of_the_frost),
+        cmocka_unit_test(what_is_not_so_is_not_said),
+        cmocka_unit_test(a_page_of_a_heated_house),
         cmocka_unit_test(covers_buy_hours),
         cmocka_unit_test(small_pots_freeze_first),
-        cmocka_unit_test(the_same_garden_gets_the_same_page),
     };
     return cmocka_run_group_tests_name("advice", tests, NULL, NULL);
 }

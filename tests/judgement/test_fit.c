@@ -39,9 +39,6 @@ enum { RECORDS = 5 }; /* under the sanitizers */
 enum { RECORDS = 200 };
 #endif
 
-static const double spreads[OW_FIT_PARTS] = {OW_FIT_SIDE_SPREAD, OW_FIT_TOP_SPREAD,
-                                             OW_FIT_WATER_SPREAD};
-
 /* A truth as the tables leave it open, within the bounds of the garden file. */
 static truth any_truth(const ow_garden *g, dice *d)
 {
@@ -49,7 +46,7 @@ static truth any_truth(const ow_garden *g, dice *d)
                .noise_k = 0.1 + 0.15 * dice_share(d),
                .start_k = dice_normal(d)};
     for (int i = 0; i < OW_FIT_PARTS; i++) {
-        t.log_of[i] = spreads[i] * dice_normal(d);
+        t.log_of[i] = ow_fit_spread(i) * dice_normal(d);
     }
     t.log_of[OW_FIT_WATER] = fmin(t.log_of[OW_FIT_WATER], log(standing_water(g) / table_water(g)));
     t.depth_m = g->plants[0].pot.given ? g->plants[0].pot.depth_mm / 2000.0 : 0.1;
@@ -138,6 +135,7 @@ static void the_truth_lies_within_nine_times_in_ten(void **state)
 static int left_of(double side, double top, double water, double side_top, double side_water,
                    ow_fit *fit)
 {
+    static const double spreads[OW_FIT_PARTS] = {0.4, 0.5, 0.3};
     ow_sought unknown[OW_SOUGHT] = {{spreads[0], true}, {spreads[1], true}, {spreads[2], true},
                                     {1.0, true},        {1.0, true}};
     double sd[OW_FIT_PARTS] = {side * spreads[0], top * spreads[1], water * spreads[2]};

@@ -225,6 +225,270 @@ static void heaters_keep_what_was_found(void **state)
     yard_close(&y);
 }
 
+/* ---- houses ---------------------------------------------------------------------------------- */
+
+#define GLASS(id) "{'id':'" id "','kind':'glasshouse','floor_m2':6,'glazing_m2':18}"
+#define HEATER_IN(place, id, watts, keeps)                                                         \
+    "{'id':'" id "','kind':'heater','place':'" place "','topic':'" id "','on':'on','off':'off',"   \
+    "'watts':" #watts "," keeps "}"
+#define DRIVE_IN(place, id)                                                                        \
+    "{'id':'" id "','kind':'cloth drive','place':'" place "','topic':'" id "','close':'c',"        \
+    "'open':'o','stop':'s','travel_s':40}"
+#define PLANT_IN(place, id, limits) "{'id':'" id "','place':'" place "'," limits "," YARD_POT "}"
+#define LEAVES_TO(c) "'limits':{'foliage':{'damaged_c':" #c ",'of':'tissue'}}"
+#define DECK "{'id':'deck','kind':'open sky'}"
+
+/* All heaters of a house act as one: the highest that any keeps, no lower than each allows, no
+ * nearer than 1.5 K to what is too warm for any. */
+static void heaters_of_a_house_act_as_one(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *outputs;
+        bool heated;
+        double keep_c, low_c, high_c;
+    } cases[] = {
+        {HEATER_IN("house", "a", 900, "'keep_air_above_c':5,'set_back_c':-1,'too_warm_c':12") ","
+         HEATER_IN("house", "b", 900, "'keep_air_above_c':3,'set_back_c':0,'too_warm_c':20"),
+         true, 5.0, 0.0, 10.5},
+        {HEATER_IN("house", "b", 900, "'keep_air_above_c':3,'set_back_c':0,'too_warm_c':20") ","
+         HEATER_IN("house", "a", 900, "'keep_air_above_c':5,'set_back_c':-1,'too_warm_c':12"),
+         true, 5.0, 0.0, 10.5},
+        {HEATER_IN("house", "a", 900, "'keep_air_above_c':5,'set_back_c':-1,'too_warm_c':12"),
+         true, 5.0, -1.0, 10.5},
+        {HEATER_IN("house", "a", 900, "'keep_air_above_c':4,'too_warm_c':12") ","
+         DRIVE_IN("house", "c"),
+         true, 4.0, 4.0, 10.5},
+        {DRIVE_IN("house", "c"), false, 0.0, 0.0, 0.0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char garden[2048];
+        snprintf(garden, sizeof garden,
+                 "'places':[" DECK "," GLASS("house") "," GLASS("cold") "],'outputs':[%s],"
+                 "'plants':[" PLANT_IN("deck", "bush", YARD_LEAVES) "]",
+                 cases[i].outputs);
+        yard y = yard_open(garden, 5.0);
+        ow_guide *guide;
+        assert_int_equal(ow_guide_new(y.on.scene, &guide), OW_OK);
+        const ow_guided *h = &guide->house[1];
+        assert_int_equal(guide->houses, cases[i].heated);
+        assert_int_equal(guide->ahead != NULL, cases[i].heated);
+        assert_int_equal(h->heated, cases[i].heated);
+        assert_false(guide->house[0].heated || guide->house[2].heated);
+        assert_true(h->keep_c == cases[i].keep_c && h->low_c == cases[i].low_c);
+        assert_near(h->high_c, cases[i].high_c, 1e-12);
+        ow_guide_free(guide);
+        yard_close(&y);
+    }
+}
+
+/* Each heater is moved by as much as its house; what is no heater of a glasshouse by nothing. */
+static void each_heater_moves_with_its_house(void **state)
+{
+    (void)state;
+    yard y = frosty("'places':[" DECK "," GLASS("house") "," YARD_CELLAR "],"
+                    "'outputs':["
+                    HEATER_IN("house", "a", 2000, "'keep_air_above_c':5,'set_back_c':1") ","
+                    HEATER_IN("house", "b", 2000, "'keep_air_above_c':3,'set_back_c':0") ","
+                    DRIVE_IN("house", "c") "],"
+                    "'plants':[" PLANT_IN("house", "bush", LEAVES_TO(-6)) "]",
+                    5.0, -8.0);
+    ow_guide *guide = guided(&y, INT_MAX);
+    assert_near(guide->house[1].set_c, 1.0, 0.0);
+    assert_near(ow_guide_set_c(guide, &y.on.garden->outputs[0]), 1.0, 1e-12);
+    assert_near(ow_guide_set_c(guide, &y.on.garden->outputs[1]), -1.0, 1e-12);
+    assert_true(isnan(ow_guide_set_c(guide, &y.on.garden->outputs[2])));
+    for (int p = 0; p < 3; p++) {
+        y.on.scene->set_c[p] = 17.0;
+    }
+    ow_guide_heaters(guide, y.on.scene);
+    assert_near(y.on.scene->set_c[1], 1.0, 0.0);
+    assert_true(isnan(y.on.scene->set_c[0]) && isnan(y.on.scene->set_c[2]));
+    ow_guide_heaters(NULL, y.on.scene);
+    assert_true(isnan(y.on.scene->set_c[1]));
+    ow_output in_cellar = y.on.garden->outputs[0];
+    in_cellar.place.at = 2;
+    assert_true(isnan(ow_guide_set_c(guide, &in_cellar)));
+    ow_guide_free(guide);
+    yard_close(&y);
+}
+
+/* ---- the search ------------------------------------------------------------------------------ */
+
+/* One house of each outcome: all the way back, part of the way, not at all, and early. */
+#define OUTCOMES 4
+static const char *const outcome[OUTCOMES][2] = {
+    {HEATER_IN("house", "a", 6000, SET_BACK), PLANT_IN("house", "pa", LEAVES_TO(-20))},
+    {HEATER_IN("house", "b", 6000, SET_BACK), PLANT_IN("house", "pb", LEAVES_TO(-6))},
+    {HEATER_IN("house", "c", 6000, SET_BACK), PLANT_IN("house", "pc", LEAVES_TO(4.5))},
+    {HEATER_IN("house", "d", 2400, "'keep_air_above_c':2,'set_back_c':0"),
+     "{'id':'pd','place':'house','limits':{'roots':{'damaged_c':0}}," YARD_SMALL_POT "}"},
+};
+
+/* Falls in half an hour, three hours from now, below what 2400 W hold. */
+static void sudden_night(yard *y)
+{
+    const turn turns[] = {{0, -15}, {3, -15}, {3.5, -29}, {5.5, -29}, {6.5, 2}, {36, 2}};
+    yard_forecast(y, turns, 6);
+    y->foresight_h = OW_GUIDE_HOURS;
+}
+
+static void write_in(char *text, size_t room, const char *words, char house)
+{
+    static const char mark[] = "'house'";
+    const char *at = strstr(words, mark);
+    size_t used = strlen(text);
+    snprintf(text + used, room - used, "%s%.*s'%c'%s", used > 0 ? "," : "", (int)(at - words), words,
+             house, at + strlen(mark));
+}
+
+/* The set points of those houses, in one garden. */
+static void search(const int *which, int n, double *set_c)
+{
+    char places[512] = "", outputs[1024] = "", plants[1024] = "", garden[4096];
+    for (int i = 0; i < n; i++) {
+        write_in(places, sizeof places, GLASS("house"), (char)('p' + i));
+        write_in(outputs, sizeof outputs, outcome[which[i]][0], (char)('p' + i));
+        write_in(plants, sizeof plants, outcome[which[i]][1], (char)('p' + i));
+    }
+    snprintf(garden, sizeof garden, "'places':[" DECK ",%s],'outputs':[%s],'plants':[%s]", places,
+             outputs, plants);
+    yard y = yard_open(garden, 2.0);
+    sudden_night(&y);
+    ow_guide *guide = guided(&y, 5);
+    assert_int_equal(guide->houses, n);
+    for (int i = 0; i < n; i++) {
+        set_c[i] = guide->house[1 + i].set_c;
+    }
+    ow_guide_free(guide);
+    yard_close(&y);
+}
+
+/* Houses searched together find what each finds by itself, in whatever order they stand. */
+static void houses_do_not_mind_each_other(void **state)
+{
+    (void)state;
+    static const int orders[][OUTCOMES] = {{0, 1, 2, 3}, {3, 2, 1, 0}, {1, 3, 0, 2}};
+    double alone[OUTCOMES], together[OUTCOMES];
+    for (int i = 0; i < OUTCOMES; i++) {
+        search(&i, 1, &alone[i]);
+    }
+    assert_true(alone[0] == 0.0 && alone[1] > 0.0 && alone[1] < 5.0 && alone[2] == 5.0);
+    assert_near(alone[3], 2.0 + OW_GUIDE_EARLY_K, 0.0);
+    assert_true(alone[1] / 0.625 == floor(alone[1] / 0.625)); /* halved three times from 5 K */
+    for (size_t k = 0; k < sizeof orders / sizeof orders[0]; k++) {
+        search(orders[k], OUTCOMES, together);
+        for (int i = 0; i < OUTCOMES; i++) {
+            assert_near(together[i], alone[orders[k][i]], 0.0);
+        }
+    }
+}
+
+/* A plant of which no limit is known, or whose roots will stay frozen too long, keeps its house from
+ * being set back; of several the nearest to its limit decides, and those elsewhere do not. */
+static void the_nearest_plant_decides(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *plants;
+        bool set_back;
+    } cases[] = {
+        {PLANT_IN("house", "a", LEAVES_TO(-20)), true},
+        {PLANT_IN("house", "a", LEAVES_TO(-20)) "," PLANT_IN("house", "b", LEAVES_TO(4.5)), false},
+        {PLANT_IN("house", "b", LEAVES_TO(4.5)) "," PLANT_IN("house", "a", LEAVES_TO(-20)), false},
+        {PLANT_IN("house", "a", LEAVES_TO(-20)) "," PLANT_IN("deck", "b", LEAVES_TO(4.5)), true},
+        {PLANT_IN("deck", "b", LEAVES_TO(4.5)), true},
+        {PLANT_IN("house", "a", "'limits':{'drought':{'suffers_days':9,'may_die_days':20}}"), false},
+        {"{'id':'a','place':'house','start_c':-6,'limits':{'foliage':{'damaged_c':-20},"
+         "'drought':{'suffers_days':0.1,'may_die_days':9}}," YARD_POT "}",
+         false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char garden[2048];
+        snprintf(garden, sizeof garden,
+                 "'places':[" DECK "," GLASS("house") "],'outputs':["
+                 HEATER_IN("house", "h", 6000, SET_BACK) "],'plants':[%s]",
+                 cases[i].plants);
+        yard y = frosty(garden, 5.0, -8.0);
+        ow_guide *guide = guided(&y, INT_MAX);
+        assert_near(guide->house[1].set_c, cases[i].set_back ? 0.0 : 5.0, 0.0);
+        ow_guide_free(guide);
+        yard_close(&y);
+    }
+}
+
+/* Twelve hours tell of a night, less do not. */
+static void twelve_hours_are_enough(void **state)
+{
+    (void)state;
+    static const struct {
+        double hours, set_c;
+        int steps;
+    } cases[] = {{11.5, 5.0, 0}, {12.0, 0.0, 24}, {24.0, 0.0, 48}, {36.0, 0.0, 48}};
+    yard y = yard_open(HOUSE HEATER(3000, SET_BACK) LEAVES(-20), 5.0);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        yard_steady(&y, 5.0, cases[i].hours);
+        ow_guide *guide = guided(&y, INT_MAX);
+        assert_int_equal(guide->steps, cases[i].steps);
+        assert_near(guide->house[0].set_c, cases[i].set_c, 0.0);
+        ow_guide_free(guide);
+    }
+    yard_close(&y);
+}
+
+/* What the house falls to and when, and when it first falls half a kelvin short, step by step as the
+ * garden then goes with 5 C kept. */
+static void what_is_foretold_of_the_air_comes(void **state)
+{
+    (void)state;
+    yard y = frosty(HOUSE HEATER(600, "'keep_air_above_c':5") LEAVES(-6), 5.0, -8.0);
+    ow_guide *guide = guided(&y, INT_MAX);
+    const ow_guided h = guide->house[0];
+    ow_utc_s falls_s = OW_NEVER, short_s = OW_NEVER, now_s = y.on.scene->now_s;
+    double lowest_c = INFINITY;
+    assert_true(guide->start_s == now_s);
+    for (int i = 0; i < 48; i++) {
+        yard_live(&y, 0.5);
+        double air_c = y.on.scene->glass[0].air_c;
+        if (air_c < lowest_c) {
+            lowest_c = air_c;
+            falls_s = y.on.scene->now_s;
+        }
+        if (short_s == OW_NEVER && air_c < 5.0 - OW_GUIDE_SHORT_K) {
+            short_s = y.on.scene->now_s;
+        }
+    }
+    assert_near(h.falls_to_c, lowest_c, 1e-9);
+    assert_int_equal(h.falls_s - now_s, falls_s - now_s);
+    assert_int_equal(h.short_s - now_s, short_s - now_s);
+    ow_guide_free(guide);
+    yard_close(&y);
+}
+
+/* Begun anew it finds the same again, in as many runs as it may take: what keeps 5 C, what sets it
+ * back, and three halvings. */
+static void it_looks_afresh_each_time(void **state)
+{
+    (void)state;
+    yard y = frosty(HOUSE HEATER(3000, SET_BACK) LEAVES(0), 5.0, -8.0);
+    ow_guide *guide = guided(&y, INT_MAX);
+    ow_guided first = guide->house[0];
+    int runs = guide->run;
+    assert_in_range(runs, 5, 6);
+    ow_guide_begin(guide, y.on.scene, &y.ahead);
+    assert_near(guide->house[0].set_c, 5.0, 0.0);
+    assert_true(isnan(guide->house[0].falls_to_c) && guide->house[0].short_s == OW_NEVER);
+    int calls = 0;
+    for (; !ow_guide_some(guide, &y.ahead, 1); calls++) {
+    }
+    assert_in_range(calls, (runs - 1) * 48, runs * 48);
+    assert_int_equal(guide->run, runs);
+    assert_near(guide->house[0].set_c, first.set_c, 0.0);
+    assert_near(guide->house[0].falls_to_c, first.falls_to_c, 0.0);
+    ow_guide_free(guide);
+    yard_close(&y);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -236,6 +500,13 @@ int main(void)
         cmocka_unit_test(says_how_far_it_falls),
         cmocka_unit_test(early_before_what_cannot_be_held),
         cmocka_unit_test(heaters_keep_what_was_found),
+        cmocka_unit_test(heaters_of_a_house_act_as_one),
+        cmocka_unit_test(each_heater_moves_with_its_house),
+        cmocka_unit_test(houses_do_not_mind_each_other),
+        cmocka_unit_test(the_nearest_plant_decides),
+        cmocka_unit_test(twelve_hours_are_enough),
+        cmocka_unit_test(what_is_foretold_of_the_air_comes),
+        cmocka_unit_test(it_looks_afresh_each_time),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -193,6 +193,168 @@ static void it_is_packed_by_kind(void **state)
     end(&c);
 }
 
+/* A garden of one pot that nobody taught about, and one of the one that somebody did. */
+static void what_another_garden_calls_otherwise_is_left(void **state)
+{
+    (void)state;
+    static const char *const pots[] = {"\"diameter_mm\":700", "\"diameter_mm\":305"};
+    static course c;
+    begin(&c, 1.8);
+    (void)live(&c, 3.0, true);
+    double learnt = ow_lags_factor(c.lags, LEARNER);
+    ow_pack out = ow_pack_writing();
+    ow_lags_pack(c.lags, &out);
+    for (int i = 0; i < 2; i++) {
+        char text[2048];
+        snprintf(text, sizeof text,
+                 STAGE_SITE "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"}],"
+                            "\"plants\":[" POT_OF("one", "%s") "]}",
+                 pots[i]);
+        ow_garden *g = stage_garden(text);
+        ow_lags *lags;
+        assert_int_equal(ow_lags_new(g, &lags), OW_OK);
+        ow_pack in = ow_pack_reading(out.out, out.size);
+        ow_lags_pack(lags, &in);
+        assert_int_equal(in.status, OW_OK);
+        assert_true(ow_lags_factor(lags, 0) == (i == 0 ? 1.0 : learnt));
+        ow_lags_free(lags);
+        ow_garden_free(g);
+    }
+    ow_pack_free(&out);
+    end(&c);
+}
+
+/* ---- which hours teach ------------------------------------------------------------------------- */
+
+/* What a pack holds of a kind: products of side and probe, and of both with the residual. */
+typedef struct sums {
+    double side_side, side_probe, probe_probe, side, probe;
+} sums;
+
+static sums sums_of(ow_lags *lags, const char *kind)
+{
+    sums found = {NAN, NAN, NAN, NAN, NAN};
+    ow_pack out = ow_pack_writing();
+    ow_lags_pack(lags, &out);
+    ow_pack in = ow_pack_reading(out.out, out.size);
+    int kinds = 0;
+    ow_pack_int(&in, &kinds, 0, 100);
+    for (int i = 0; i < kinds; i++) {
+        char name[120];
+        sums s;
+        ow_pack_text(&in, name, sizeof name);
+        ow_pack_doubles(&in, &s.side_side, 5);
+        found = strcmp(name, kind) == 0 ? s : found;
+    }
+    assert_int_equal(in.status, OW_OK);
+    ow_pack_free(&out);
+    return found;
+}
+
+/*
+ * A row of weight 1 for the probe's own error, with noise of 0.15 K a half hour that remembers 0.95:
+ * the first of a row of lessons counts with all of its variance, one that follows with what is new.
+ * What was learnt fades by 0.98 a day. A lesson needs the dark, a thawed ball and a probe above 1 C,
+ * twelve hours after the shadows began; they begin anew after the probe was away.
+ */
+static void only_dark_and_settled_hours_teach(void **state)
+{
+    (void)state;
+    static course c;
+    double want = 0.0, began_h = 0.5;
+    bool follows = false, lives = false;
+    int lessons = 0, firsts = 0;
+    begin(&c, 1.0);
+    const char *kind = ow_lags_kind(c.lags, LEARNER);
+    for (int i = 0; i < 5 * 48; i++) {
+        ow_weather w = at_hour(c.hour);
+        c.hour += 0.5;
+        ow_scene_step(c.model.scene, &w);
+        bool reads = !(c.hour > 50.0 && c.hour <= 51.0) && !(c.hour > 80.0 && c.hour <= 81.5);
+        double seen_c = reads ? 5.0 : c.hour <= 51.0 ? NAN : 0.99;
+        assert_int_equal(ow_lags_learn(c.lags, c.model.scene, LEARNER, seen_c), OW_OK);
+        const ow_actor *a = &c.model.scene->cast->actor[LEARNER];
+        bool teaches = lives && reads && a->sense.sun_wm2 < 2.0 && c.hour - began_h >= 12.0;
+        if (teaches) {
+            double row = follows ? 0.05 / 0.15 : sqrt(1.0 - 0.95 * 0.95) / 0.15;
+            want = want * (1.0 - 0.02 / 48.0) + row * row;
+            lessons++;
+            firsts += !follows;
+        }
+        began_h = !lives && reads ? c.hour : began_h;
+        lives = reads;
+        follows = teaches;
+        check_close("learnt of the probe", sums_of(c.lags, kind).probe_probe, want, 1e-9, 1e-9);
+    }
+    assert_in_range(lessons, 50, 5 * 48 - 50);
+    assert_in_range(firsts, 4, 9);
+    end(&c);
+}
+
+/* A ball that holds ice teaches nothing, and no shadow begins in it. */
+static void ice_teaches_nothing(void **state)
+{
+    (void)state;
+    static course c;
+    begin(&c, 1.0);
+    for (int i = 0; i < 4 * 48; i++) {
+        ow_weather w = stage_dull(-8.0, 3.0);
+        ow_scene_step(c.model.scene, &w);
+        assert_int_equal(ow_lags_learn(c.lags, c.model.scene, LEARNER, 5.0), OW_OK);
+    }
+    double before = sums_of(c.lags, ow_lags_kind(c.lags, LEARNER)).probe_probe;
+    assert_true(c.model.scene->cast->actor[LEARNER].sense.root.ice_share > 0.0);
+    for (int i = 0; i < 48; i++) {
+        ow_weather w = stage_dull(-1.0, 3.0);
+        ow_scene_step(c.model.scene, &w);
+        assert_int_equal(ow_lags_learn(c.lags, c.model.scene, LEARNER, 5.0), OW_OK);
+    }
+    assert_true(sums_of(c.lags, ow_lags_kind(c.lags, LEARNER)).probe_probe == before);
+    end(&c);
+}
+
+/* ---- kinds -------------------------------------------------------------------------------------- */
+
+/* Sizes go in steps of the square root of two: 100, 141, 200 mm and so on, each to its middle. */
+static void kinds_are_told_in_words(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *pot, *kind;
+    } cases[] = {
+        {"\"diameter_mm\":100", "plastic, peat-free mix, about 100 mm"},
+        {"\"diameter_mm\":118", "plastic, peat-free mix, about 100 mm"},
+        {"\"diameter_mm\":120", "plastic, peat-free mix, about 141 mm"},
+        {"\"diameter_mm\":84.5", "plastic, peat-free mix, about 100 mm"},
+        {"\"diameter_mm\":83", "plastic, peat-free mix, about 71 mm"},
+        {"\"diameter_mm\":400,\"wall\":\"terracotta\",\"medium\":\"loam mix\"",
+         "terracotta, loam mix, about 400 mm"},
+        {"\"diameter_mm\":200,\"side_factor\":1.25",
+         "plastic, peat-free mix, about 200 mm, side_factor 1.25"},
+        {"\"diameter_mm\":200,\"wall\":{\"r_m2k_w\":0.05}",
+         "a wall of 0.050 m2K/W, peat-free mix, about 200 mm"},
+        {"\"diameter_mm\":200,\"medium\":{\"thawed_w_mk\":0.5,\"frozen_w_mk\":0.9,"
+         "\"thawed_j_m3k\":2e6,\"frozen_j_m3k\":1.5e6,\"water_fraction\":0.3,"
+         "\"freezing_c\":-0.1,\"curve_exponent\":0.7}",
+         "plastic, a medium of 0.50 W/mK, about 200 mm"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[2048];
+        snprintf(text, sizeof text,
+                 STAGE_SITE "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"}],"
+                            "\"plants\":[{\"id\":\"bed\",\"taxon\":\"Citrus limon\","
+                            "\"place\":\"deck\",\"bed\":{}}," POT_OF("one", "%s") "]}",
+                 cases[i].pot);
+        ow_garden *g = stage_garden(text);
+        ow_lags *lags;
+        assert_int_equal(ow_lags_new(g, &lags), OW_OK);
+        assert_null(ow_lags_kind(lags, 0));
+        assert_string_equal(ow_lags_kind(lags, 1), cases[i].kind);
+        ow_lags_free(lags);
+        ow_garden_free(g);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -201,6 +363,10 @@ int main(void)
         cmocka_unit_test(pots_of_a_kind_share_it),
         cmocka_unit_test(it_is_bounded),
         cmocka_unit_test(it_is_packed_by_kind),
+        cmocka_unit_test(what_another_garden_calls_otherwise_is_left),
+        cmocka_unit_test(only_dark_and_settled_hours_teach),
+        cmocka_unit_test(ice_teaches_nothing),
+        cmocka_unit_test(kinds_are_told_in_words),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

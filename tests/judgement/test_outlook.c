@@ -301,29 +301,155 @@ static void frost_and_thaw_are_dated(void **state)
     yard_close(&y);
 }
 
-static void a_trial_is_applied_whole(void **state)
+/* ---- marks of the air, hours of a trial, members ---------------------------------------------- */
+
+/* Half hours at those temperatures, the first of them from now; each holds from row to row. */
+static void look_at(yard *y, const double *air_c, int n)
+{
+    ow_forcing_clear(&y->ahead);
+    for (int i = 0; i <= 2 * n; i++) { /* two rows a temperature: means by hand */
+        ow_weather_at at = {.utc_s = y->on.scene->now_s + i * STAGE_STEP_S,
+                            .weather = stage_dull(air_c[i / 2 < n ? i / 2 : n - 1], 2.0)};
+        assert_int_equal(ow_forcing_add(&y->ahead, &at, 1), OW_OK);
+    }
+    yard_look(y);
+}
+
+/* Hard frost is -3 C (common practice, no source), from when the first half hour of it begins; the
+ * coldest air is dated at the end of its first half hour. */
+static void hard_frost_and_the_coldest_are_dated(void **state)
 {
     (void)state;
+    static const struct {
+        double air_c[4];
+        int hard, coldest; /* half hours from now; -1: never */
+    } cases[] = {
+        {{0.0, -2.99, -2.99, 1.0}, -1, 3},
+        {{0.0, -3.0, -3.0, 1.0}, 2, 3},
+        {{-3.0, -5.0, -3.0, -5.0}, 0, 3},
+        {{4.0, 3.0, 2.0, 1.0}, -1, 7},
+    };
+    yard y = yard_open(ONE_PLAIN, 3.0);
+    ow_utc_s now = y.on.scene->now_s;
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        look_at(&y, cases[i].air_c, 4);
+        const ow_outlook *o = y.outlook;
+        assert_int_equal(o->steps, 8);
+        if (cases[i].hard < 0) {
+            assert_true(o->hard_frost_s == OW_NEVER);
+        } else {
+            assert_int_equal((o->hard_frost_s - now) / STAGE_STEP_S, cases[i].hard);
+        }
+        assert_int_equal((o->lowest_air_s - now) / STAGE_STEP_S, cases[i].coldest);
+        check_close("coldest air", o->lowest_air_c, cases[i].air_c[cases[i].coldest / 2], 1e-9,
+                    0.0);
+    }
+    yard_close(&y);
+}
+
+/* A track is full after a week: of a longer look it keeps the first one. */
+static void the_track_is_of_the_first_week(void **state)
+{
+    (void)state;
+    yard y = yard_open(ONE_PLAIN, 3.0);
+    turn turns[] = {{0, 3}, {168, 3}, {169, -4}, {180, -4}};
+    yard_forecast(&y, turns, 4);
+    y.foresight_h = 180.0;
+    yard_look(&y);
+    const ow_track *t = &y.outlook->track[0];
+    assert_true(t->from_s == y.on.scene->now_s);
+    assert_int_equal(t->n, OW_TRACK_POINTS);
+    for (int i = 0; i < t->n; i++) {
+        check_close("leaves, C", t->point[i].part_c[OW_FOLIAGE], 3.0, 1e-6, 0.0);
+    }
+    check_close("coldest of all", y.outlook->course[0].lowest_c[OW_FOLIAGE], -4.0, 1e-9, 0.0);
+    yard_close(&y);
+}
+
+/* A look of another length finds room, and is as if it were the first. */
+static void looks_may_grow_and_shrink(void **state)
+{
+    (void)state;
+    static const double hours[] = {24.0, 72.0, 12.0, 84.0, 0.5};
     yard y = mixed();
-    ow_actor a = *yard_actor(&y, LEMON);
-    ow_trial pair = {.place = 1, .covers = 2, .cover = {1, 0}};
-    ow_trial_apply(&pair, y.on.garden, &a);
-    assert_int_equal(a.place, 1);
-    assert_int_equal(a.dress.n, 2);
-    assert_int_equal(a.dress.item[0], 1);
-    ow_trial again = {.place = -1, .covers = 1, .cover = {0}};
-    a.dress.cover[1].state.blown_off = true;
-    ow_trial_apply(&again, y.on.garden, &a); /* laid again, not a second one */
-    assert_int_equal(a.dress.n, 2);
-    assert_false(a.dress.cover[1].state.blown_off);
-    ow_trial bare = {.place = -1, .bare = true};
-    ow_trial_apply(&bare, y.on.garden, &a);
-    assert_int_equal(a.dress.n, 0);
-    ow_trial later = pair;
-    later.at_s = 99;
-    assert_true(ow_trial_same(&pair, &later));
-    assert_false(ow_trial_same(&pair, &again));
-    assert_false(ow_trial_same(&bare, &(ow_trial){.place = -1}));
+    for (size_t i = 0; i < sizeof hours / sizeof hours[0]; i++) {
+        yard fresh = y;
+        y.foresight_h = fresh.foresight_h = hours[i];
+        assert_int_equal(ow_outlook_new(y.on.scene, &fresh.outlook), OW_OK);
+        yard_look(&fresh);
+        yard_look(&y);
+        assert_int_equal(y.outlook->steps, (int)(2.0 * hours[i]));
+        size_t spots = (size_t)(y.outlook->steps * y.on.garden->place_count);
+        for (size_t k = 0; k < spots; k++) {
+            assert_true(y.outlook->spot[k].sky.air_c == fresh.outlook->spot[k].sky.air_c);
+        }
+        assert_memory_equal(y.outlook->course, fresh.outlook->course,
+                            PLANTS * sizeof *y.outlook->course);
+        assert_true(y.outlook->lowest_air_s == fresh.outlook->lowest_air_s);
+        assert_true(y.outlook->hard_frost_s == fresh.outlook->hard_frost_s);
+        ow_outlook_free(fresh.outlook);
+    }
+    yard_close(&y);
+}
+
+/* An act counts from the step that its hour lies in; one of the past from now on. */
+static void a_trial_counts_from_its_step(void **state)
+{
+    (void)state;
+    enum { AT_13, AT_13_29, AT_13_30, NOW_ON, YESTERDAY, AT_END };
+    static const int64_t at_s[] = {13 * OW_HOUR_S, 13 * OW_HOUR_S + 1799, 13 * OW_HOUR_S + 1800,
+                                   0,              -OW_DAY_S,             60 * OW_HOUR_S};
+    enum { TRIALS = sizeof at_s / sizeof at_s[0] };
+    yard y = mixed();
+    ow_trial trial[TRIALS + 1];
+    ow_course answer[TRIALS + 1];
+    for (int i = 0; i < TRIALS; i++) {
+        trial[i] = (ow_trial){.place = 3, .at_s = y.on.scene->now_s + at_s[i]};
+    }
+    trial[TRIALS] = (ow_trial){.place = -1, .at_s = y.on.scene->now_s};
+    y.foresight_h = 60.0;
+    yard_look(&y);
+    yard_ask(&y, LEMON, trial, TRIALS + 1, answer);
+#define SAME(a, b) (memcmp(&answer[a], &answer[b], sizeof answer[0]) == 0)
+    assert_true(SAME(AT_13, AT_13_29));
+    assert_false(SAME(AT_13, AT_13_30));
+    assert_true(SAME(NOW_ON, YESTERDAY));
+    assert_false(SAME(NOW_ON, AT_13));
+    assert_true(SAME(AT_END, TRIALS));
+#undef SAME
+    yard_close(&y);
+}
+
+/* Asked of a member, doing nothing is that member's own course, whatever the members differ in. */
+static void doing_nothing_among_members_is_the_member(void **state)
+{
+    (void)state;
+    static const ow_spread spreads[] = {{.weather = true, .materials = true}, {.weather = true}};
+    yard y = mixed();
+    look_in_portions(&y, INT_MAX);
+    for (size_t k = 0; k < sizeof spreads / sizeof spreads[0]; k++) {
+        ow_ensemble *e;
+        assert_int_equal(ow_ensemble_new(y.on.scene, &e), OW_OK);
+        assert_int_equal(ow_ensemble_begin(e, y.on.scene, &y.ahead, 30.0, spreads[k]), OW_OK);
+        assert_true(ow_ensemble_some(e, &y.ahead, INT_MAX));
+        y.outlook->ensemble = e;
+        for (int member = 0; member < 3; member++) {
+            ow_question q = {.plant = LEMON, .among = true, .member = member, .n = 2};
+            q.trial[0] = q.trial[1] = (ow_trial){.place = -1, .at_s = y.on.scene->now_s};
+            q.trial[1].place = 3;
+            assert_int_equal(ow_question_begin(&q, y.outlook, y.on.scene), OW_OK);
+            assert_int_equal(ow_question_step_s(&q, y.outlook), 3600);
+            assert_false(ow_question_some(&q, y.outlook, 29));
+            assert_true(ow_question_some(&q, y.outlook, 1));
+            const ow_course *own = &e->course[LEMON * OW_MEMBERS + member];
+            assert_memory_equal(&q.answer[0], own, sizeof *own);
+            assert_true(q.answer[1].lowest_air_c == 8.0); /* the cellar, in every member */
+        }
+        ow_question q = {.plant = LEMON};
+        assert_int_equal(ow_question_step_s(&q, y.outlook), STAGE_STEP_S);
+        y.outlook->ensemble = NULL;
+        ow_ensemble_free(e);
+    }
     yard_close(&y);
 }
 
@@ -340,7 +466,11 @@ int main(void)
         cmocka_unit_test(a_course_by_hand),
         cmocka_unit_test(what_was_passed_is_watched_anew),
         cmocka_unit_test(frost_and_thaw_are_dated),
-        cmocka_unit_test(a_trial_is_applied_whole),
+        cmocka_unit_test(hard_frost_and_the_coldest_are_dated),
+        cmocka_unit_test(the_track_is_of_the_first_week),
+        cmocka_unit_test(looks_may_grow_and_shrink),
+        cmocka_unit_test(a_trial_counts_from_its_step),
+        cmocka_unit_test(doing_nothing_among_members_is_the_member),
     };
     return cmocka_run_group_tests_name("outlook", tests, NULL, NULL);
 }

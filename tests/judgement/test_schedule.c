@@ -226,7 +226,7 @@ static void a_move_with_a_cover(void **state)
     assert_true(ow_threat_of(&answer[0], &yard_actor(&y, 0)->condition).any);
     assert_true(ow_threat_of(&answer[1], &yard_actor(&y, 0)->condition).any);
     assert_true(v->asks && v->prevents && v->act.place == 1 && v->act.covers == 1);
-    ow_action(v, y.on.garden, text);
+    ow_action_text(v, y.on.garden, text);
     assert_string_equal(text, "carry to house and cover with fleece");
     yard_close(&y);
 }
@@ -246,7 +246,7 @@ static void the_growing_point_alone(void **state)
     const ow_verdict *v = yard_judge(&y, 0);
     check_state(v, OW_STATE_COVER_SOON);
     assert_true(v->asks && v->prevents && v->act.point);
-    ow_action(v, y.on.garden, text);
+    ow_action_text(v, y.on.garden, text);
     assert_string_equal(text, "wrap the growing point with straw");
     yard_obey(&y, 0);
     assert_int_equal(yard_actor(&y, 0)->dress.cover[0].on, OW_ZONE_GROWING_POINT);

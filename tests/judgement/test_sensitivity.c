@@ -70,6 +70,18 @@ static void the_last_word_has_one_side(void **state)
     assert_true(s.high_h[OW_DOUBT_MOISTURE] == s.usual_h);
 }
 
+/* What it wears now is taken off: the hours are those of the bare pot. */
+static void covers_do_not_count(void **state)
+{
+    (void)state;
+    ow_sensitivity bare = of(OPEN, pot("moist"));
+    char dressed[300];
+    snprintf(dressed, sizeof dressed, "%s,'covers':['fleece'],'wearing':['fleece']", pot("moist"));
+    ow_sensitivity s = of(OPEN "],'covers':[{'id':'fleece','kind':'fleece'}", dressed);
+    assert_true(s.usual_h == bare.usual_h);
+    assert_true(s.high_h[OW_DOUBT_WALL] == bare.high_h[OW_DOUBT_WALL]);
+}
+
 /* A fixed surface coefficient has neither wind nor sky. */
 static void what_cannot_matter_does_not(void **state)
 {
@@ -96,6 +108,7 @@ int main(void)
         cmocka_unit_test(every_end_lies_on_its_side),
         cmocka_unit_test(the_widest_is_named),
         cmocka_unit_test(the_last_word_has_one_side),
+        cmocka_unit_test(covers_do_not_count),
         cmocka_unit_test(what_cannot_matter_does_not),
         cmocka_unit_test(what_never_freezes_names_nothing),
     };

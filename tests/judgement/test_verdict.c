@@ -18,74 +18,6 @@
 enum { FLEECE, THICK };
 enum { DECK, CELLAR };
 
-/* ---- threats ------------------------------------------------------------------------------- */
-
-static ow_course calm_course(void)
-{
-    ow_course c = {.suffers_s = OW_NEVER};
-    for (int p = 0; p < OW_PARTS; p++) {
-        c.damaged_s[p] = c.killed_s[p] = OW_NEVER;
-        c.lowest_c[p] = -1.0 - p;
-        c.lowest_s[p] = 500 + p;
-        c.limit_c[p] = -0.5 * p;
-    }
-    return c;
-}
-
-static void a_threat_is_the_first_harm(void **state)
-{
-    (void)state;
-    ow_condition well = {0};
-    ow_course c = calm_course();
-    ow_threat t = ow_threat_of(&c, &well);
-    assert_false(t.any || t.kills);
-    assert_true(t.at_s == OW_NEVER && t.weight == 0.0);
-    c.damaged_s[OW_FOLIAGE] = 300;
-    c.damaged_s[OW_ROOTS] = 200;
-    c.killed_s[OW_FOLIAGE] = 400;
-    t = ow_threat_of(&c, &well);
-    assert_true(t.any && t.kills);
-    assert_int_equal(t.part, OW_ROOTS);
-    assert_int_equal(t.at_s, 200);
-    assert_int_equal(t.lowest_s, 502);
-    assert_true(t.lowest_c == -3.0 && t.limit_c == -1.0);
-}
-
-/* Losing the one growing point weighs more than leaves; death more than any harm. */
-static void what_is_lost_weighs(void **state)
-{
-    (void)state;
-    ow_condition well = {0};
-    double harmed[OW_PARTS], killed[OW_PARTS];
-    for (int p = 0; p < OW_PARTS; p++) {
-        ow_course c = calm_course();
-        c.damaged_s[p] = 100;
-        harmed[p] = ow_threat_of(&c, &well).weight;
-        c.killed_s[p] = 200;
-        killed[p] = ow_threat_of(&c, &well).weight;
-        assert_true(killed[p] > harmed[OW_GROWING_POINT] && harmed[p] > 0.0);
-    }
-    assert_true(harmed[OW_FOLIAGE] < harmed[OW_ROOTS]);
-    assert_true(harmed[OW_ROOTS] < harmed[OW_GROWING_POINT]);
-    assert_true(killed[OW_FOLIAGE] < killed[OW_GROWING_POINT]);
-}
-
-static void harm_suffered_is_no_news(void **state)
-{
-    (void)state;
-    ow_condition hurt = {0};
-    ow_course c = calm_course();
-    c.damaged_s[OW_FOLIAGE] = 100;
-    hurt.watch[OW_FOLIAGE].damaged = true;
-    assert_false(ow_threat_of(&c, &hurt).any);
-    c.killed_s[OW_FOLIAGE] = 200;
-    ow_threat t = ow_threat_of(&c, &hurt);
-    assert_true(t.any && t.kills);
-    assert_int_equal(t.at_s, 200);
-    hurt.watch[OW_FOLIAGE].killed = true;
-    assert_false(ow_threat_of(&c, &hurt).any);
-}
-
 /* ---- which state, which act ------------------------------------------------------------------ */
 
 static void nothing_ahead_is_hold(void **state)
@@ -757,9 +689,6 @@ static void buds_are_judged_too(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_threat_is_the_first_harm),
-        cmocka_unit_test(what_is_lost_weighs),
-        cmocka_unit_test(harm_suffered_is_no_news),
         cmocka_unit_test(nothing_ahead_is_hold),
         cmocka_unit_test(the_least_cover_that_prevents_is_asked),
         cmocka_unit_test(no_cover_prevents_is_carry_in),

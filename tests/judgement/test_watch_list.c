@@ -53,6 +53,57 @@ static void one_day_for_the_plant(void **state)
     assert_true(ow_watch_look_s(&c, &stands, 50.0) == MAY_1);
 }
 
+/* What kills weighs more than what harms, wherever it stands; of equals the later day decides, and
+ * of equal days the first in the list. */
+static void the_gravest_decides(void **state)
+{
+    (void)state;
+    static const struct {
+        bool killed[3];
+        ow_utc_s look_s[3];
+        int n, decides;
+    } cases[] = {
+        {{0}, {0}, 0, -1},
+        {{false}, {5}, 1, 0},
+        {{false, true, false}, {9, 5, 9}, 3, 1},
+        {{true, false, false}, {5, 9, 9}, 3, 0},
+        {{false, false, true}, {9, 9, 5}, 3, 2},
+        {{true, true, true}, {5, 9, 7}, 3, 1},
+        {{false, false, false}, {7, 9, 5}, 3, 1},
+        {{false, true, true}, {9, 5, 7}, 3, 2},
+        {{true, true, true}, {7, 7, 7}, 3, 0},
+        {{true, true, true}, {9, 7, 5}, 3, 0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        ow_watch_item item[3];
+        for (int k = 0; k < 3; k++) {
+            item[k] = (ow_watch_item){.killed = cases[i].killed[k], .look_s = cases[i].look_s[k]};
+        }
+        assert_int_equal(ow_watch_decides(item, cases[i].n), cases[i].decides);
+    }
+}
+
+/* Every part harmed at once is listed, each with its limit; one killed counts as harmed. */
+static void all_parts_are_listed(void **state)
+{
+    (void)state;
+    ow_tolerance stands = {0};
+    ow_condition c = {0};
+    ow_watch_item item[OW_PARTS];
+    for (int p = 0; p < OW_PARTS; p++) {
+        c.watch[p] = (ow_harm_watch){.damaged = p != OW_BUDS, .killed = p == OW_BUDS,
+                                     .lowest_c = -p, .lowest_at = JAN_15 + p};
+        stands.limit[p] = (ow_limit){.set = true, .damaged_c = -10.0 - p, .killed_c = -20.0 - p};
+    }
+    assert_int_equal(ow_watch_list(&c, &stands, 50.0, item), OW_PARTS);
+    for (int p = 0; p < OW_PARTS; p++) {
+        assert_int_equal(item[p].part, p);
+        assert_int_equal(item[p].killed, p == OW_BUDS);
+        assert_true(item[p].lowest_s == JAN_15 + p && item[p].lowest_c == -p);
+        assert_true(item[p].damaged_c == -10.0 - p && item[p].killed_c == -20.0 - p);
+    }
+}
+
 /* The other half of the earth looks half a year later. */
 static void south_of_the_equator(void **state)
 {
@@ -68,6 +119,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_harm_has_its_day),
         cmocka_unit_test(one_day_for_the_plant),
+        cmocka_unit_test(the_gravest_decides),
+        cmocka_unit_test(all_parts_are_listed),
         cmocka_unit_test(south_of_the_equator),
     };
     return cmocka_run_group_tests_name("watch list", tests, NULL, NULL);

@@ -7,6 +7,7 @@
 pace=20
 lease_s=30
 from_s=1767571200 # 2026-01-05T00:00:00Z
+until=2026-01-09
 tree=homie/5/yard
 
 # Writes garden.json.
@@ -43,6 +44,18 @@ garden() {
 END
 }
 
+# A plug that only a meter tells of: no report, its power on a topic.
+by_meter() {
+    sed -i -e 's|^    { "id": "porch-air"|    { "id": "watts", "measures": "power", "topic": "yard/heater/watts" },\
+&|' -e 's|"reported": {[^}]*},|"power": "watts",|' "$scratch/garden.json"
+}
+
+# A door that must be shut while it heats.
+with_door() {
+    sed -i -e 's|^    { "id": "porch-air"|    { "id": "door", "measures": "contact", "topic": "yard/door", "open": "1", "shut": "0" },\
+&|' -e 's|"least_rest_min": 0,|& "blocked_while_open": ["door"],|' "$scratch/garden.json"
+}
+
 # Frost that does not end, hour by hour for four days.
 weather() {
     awk 'BEGIN {
@@ -64,7 +77,7 @@ start_sim() { # start_sim OPTIONS...
     at=$(now_s)
     [ -n "${began:-}" ] || began=$(cut -d ' ' -f 1 /proc/uptime)
     start sim "$build/sim" "$scratch/garden.json" "$scratch/weather.csv" --pace "$pace" \
-        --from "$(utc "$at")" --until 2026-01-09 --every 10 "$@"
+        --from "$(utc "$at")" --until "$until" --every 10 "$@"
 }
 
 start_run() {

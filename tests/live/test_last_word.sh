@@ -50,12 +50,6 @@ shift 2
 . "$(dirname "$0")/rig.sh"
 . "$(dirname "$0")/case.sh"
 
-# A plug that only a meter tells of: no report, its power on a topic.
-by_meter() {
-    sed -i -e 's|^    { "id": "porch-air"|    { "id": "watts", "measures": "power", "topic": "yard/heater/watts" },\
-&|' -e 's|"reported": {[^}]*},|"power": "watts",|' "$scratch/garden.json"
-}
-
 # Seconds from the last command that kept it on to its off, by the plug's own log.
 off_after() {
     awk '$3 == "on" || $3 == "renewed" { on = $1 } $3 == "off" { off = $1 }

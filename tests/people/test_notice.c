@@ -532,6 +532,24 @@ static void a_sheet_is_told_to_its_member_and_replaces_the_last(void **state)
     check_news(0, ADA, "household-ada-morning");
 }
 
+static void the_longest_id_hears_its_sheet(void **state)
+{
+    (void)state;
+    char longest[65]; /* an id has at most 64 characters (docs/garden-file.md) */
+    ow_sheet_line day = {"The fig", "look", "Why.", OW_NEVER, false, 2};
+    ow_notice n;
+    const char *own = garden->household[ADA].id;
+    memset(longest, 'm', 64);
+    longest[64] = '\0';
+    garden->household[ADA].id = longest;
+    ow_sheet_write(&garden->household[ADA], OW_SHEET_EVENING, "Mild.", &day, 1, &zone, &n);
+    assert_int_equal(ow_board_report(board, &n, noon), OW_OK);
+    assert_int_equal(take(noon), 1);
+    check_news(0, ADA, n.id);
+    assert_int_equal(strlen(n.id), 64 + strlen("household--evening"));
+    garden->household[ADA].id = own;
+}
+
 static void a_sheet_that_is_too_long_counts_the_rest(void **state)
 {
     (void)state;
@@ -569,7 +587,12 @@ static void a_notice_says_what_which_by_when_and_why(void **state)
     ow_verdict v = verdict(OW_STATE_COVER_SOON, noon);
     const char *reason = "The leaves will fall to -6.2 C by Thu 11 Jan 06:30; they are harmed from "
                          "-5.0 C. With wrap: -3.1 C.";
-    assert_true(ow_notice_of_verdict(garden, 0, &v, "cover with wrap", reason, &zone, &n));
+    const ow_spoken wrap = {"cover with wrap", "[[\"cover\",{\"names\":[\"wrap\"]}]]"};
+    const ow_spoken coded = {reason, "[[\"because\",{\"c\":-6.2}],[\"eased\"]]"};
+    assert_true(ow_notice_of_verdict(garden, 0, &v, wrap, coded, &zone, &n));
+    assert_string_equal(n.code,
+                        "[[\"ask-by\",\"The lemon\",{\"say\":[[\"cover\",{\"names\":[\"wrap\"]}]]},"
+                        "{\"at\":\"2024-01-10T11:00:00Z\"}],[\"because\",{\"c\":-6.2}]]");
     assert_string_equal(n.id, "lemon-cover-soon");
     assert_string_equal(n.subject, "lemon");
     assert_string_equal(n.text, "The lemon: cover with wrap by Wed 10 Jan 12:00. The leaves will "
@@ -577,11 +600,14 @@ static void a_notice_says_what_which_by_when_and_why(void **state)
     assert_int_equal(n.urgency, OW_HEARS_JOBS);
     assert_true(n.act_by_s == noon);
     v.threat.any = v.threat.kills = true;
-    assert_true(ow_notice_of_verdict(garden, 0, &v, "cover with wrap", reason, &zone, &n));
+    assert_true(ow_notice_of_verdict(garden, 0, &v, wrap, (ow_spoken){reason, ""}, &zone, &n));
+    assert_string_equal(n.code, ""); /* a part without a code: the whole is without */
     assert_int_equal(n.urgency, OW_HEARS_URGENT);
     v.late = true;
-    assert_true(ow_notice_of_verdict(garden, 0, &v, "cover with wrap",
-                                     "It is late. The leaves will fall. More.", &zone, &n));
+    const ow_spoken late = {"It is late. The leaves will fall. More.",
+                            "[[\"late\"],[\"will\"],[\"more\"]]"};
+    assert_true(ow_notice_of_verdict(garden, 0, &v, wrap, late, &zone, &n));
+    assert_non_null(strstr(n.code, "}],[\"will\"],[\"else-killed\"]]"));
     assert_string_equal(n.text, "The lemon: cover with wrap at once, it is late. The leaves will "
                                 "fall. If nothing is done, part of it is killed.");
 }
@@ -592,7 +618,8 @@ static void every_state_but_hold_has_a_notice(void **state)
     for (int s = 0; s < OW_STATES; s++) {
         ow_notice n = {.text = "untouched"};
         ow_verdict v = verdict((ow_state)s, OW_NEVER);
-        bool told = ow_notice_of_verdict(garden, 0, &v, "", "Because", &zone, &n);
+        bool told = ow_notice_of_verdict(garden, 0, &v, (ow_spoken){"", ""},
+                                         (ow_spoken){"Because", ""}, &zone, &n);
         assert_int_equal(told, s != OW_STATE_HOLD);
         assert_true(told ? strncmp(n.text, "The lemon: ", 11) == 0 && strstr(n.text, ". Because")
                          : strcmp(n.text, "untouched") == 0);
@@ -612,11 +639,47 @@ static void a_long_text_ends_between_characters(void **state)
             strcat(action, "\xC3\xA9");
         }
         ow_verdict v = verdict(OW_STATE_CARRY_IN, OW_NEVER);
-        assert_true(ow_notice_of_verdict(garden, 0, &v, action, reason, &zone, &n));
+        assert_true(ow_notice_of_verdict(garden, 0, &v, (ow_spoken){action, ""},
+                                         (ow_spoken){reason, ""}, &zone, &n));
         size_t length = strlen(n.text);
         assert_true(length >= OW_NOTICE_TEXT - 3 && length < OW_NOTICE_TEXT);
         assert_int_equal((unsigned char)n.text[length - 1], 0xA9);
     }
+}
+
+static void check_open(const char *const *ids, int n)
+{
+    ow_standing open[OW_BOARD_OPEN];
+    assert_int_equal(ow_board_open(board, open), n);
+    for (int i = 0; i < n; i++) {
+        assert_string_equal(open[i].notice->id, ids[i]);
+    }
+}
+
+/* What somebody noticed comes last, what is urgent first; what is for one only is not there. */
+static void what_stands_open_is_listed(void **state)
+{
+    (void)state;
+    static const ow_sheet_line lines[] = {{"The lemon", "look", "Why.", OW_NEVER, false, 2}};
+    ow_notice sheet;
+    raise_it("lemon-look", OW_HEARS_JOBS, OW_NEVER, noon);
+    raise_it("olive-cover", OW_HEARS_JOBS, noon + OW_HOUR_S, noon);
+    raise_it("stove-stuck", OW_HEARS_URGENT, OW_NEVER, noon);
+    ow_sheet_write(&garden->household[ADA], OW_SHEET_EVENING, "Mild.", lines, 1, &zone, &sheet);
+    assert_int_equal(ow_board_report(board, &sheet, noon), OW_OK);
+    check_open((const char *[]){"stove-stuck", "olive-cover", "lemon-look"}, 3);
+    assert_true(ow_board_changed(board));
+    assert_false(ow_board_changed(board));
+    raise_it("olive-cover", OW_HEARS_JOBS, noon + OW_HOUR_S, noon + 60); /* the same once more */
+    assert_false(ow_board_changed(board));
+    assert_int_equal(ow_board_noticed(board, ADA, "stove-stuck"), OW_OK);
+    assert_true(ow_board_changed(board));
+    check_open((const char *[]){"olive-cover", "lemon-look", "stove-stuck"}, 3);
+    ow_board_clear(board, "olive-cover", noon + 120);
+    assert_true(ow_board_changed(board));
+    check_open((const char *[]){"lemon-look", "stove-stuck"}, 2);
+    raise_it("lemon-look", OW_HEARS_URGENT, OW_NEVER, noon + 180); /* worse */
+    assert_true(ow_board_changed(board));
 }
 
 #define BOARD_TEST(name) cmocka_unit_test_setup_teardown(name, set_up, tear_down)
@@ -647,8 +710,10 @@ int main(void)
         BOARD_TEST(what_nobody_wants_to_hear_goes_to_nobody),
         BOARD_TEST(a_sheet_comes_once_a_day_at_its_hour),
         BOARD_TEST(a_sheet_is_told_to_its_member_and_replaces_the_last),
+        BOARD_TEST(the_longest_id_hears_its_sheet),
         BOARD_TEST(a_sheet_that_is_too_long_counts_the_rest),
         BOARD_TEST(a_long_text_ends_between_characters),
+        BOARD_TEST(what_stands_open_is_listed),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

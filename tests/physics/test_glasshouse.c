@@ -44,6 +44,41 @@ static void u_values_near_trade_tables(void **state)
     assert_null(ow_glazing_of(OW_GLAZING_COUNT));
 }
 
+/* What trade tables, courses and rules of thumb give one glazing lies within its range; W/m2K from
+ * R (h ft2 F/Btu) or U in US units. */
+static void u_ranges_hold_what_is_published(void **state)
+{
+    (void)state;
+    static const struct {
+        ow_glazing_kind kind;
+        double u_w_m2k;
+        const char *from;
+    } rows[] = {
+        {OW_GLAZING_SINGLE_GLASS, OW_U_PER_US_U / 0.95, "3 mm float glass, trade table"},
+        {OW_GLAZING_SINGLE_GLASS, OW_U_PER_US_U / 1.00, "4 mm toughened glass, trade table"},
+        {OW_GLAZING_SINGLE_GLASS, OW_U_PER_US_U * 1.20, "single of any kind, US course"},
+        {OW_GLAZING_DOUBLE_GLASS, OW_U_PER_US_U * 0.40, "double glass, calculator's table"},
+        {OW_GLAZING_DOUBLE_GLASS, OW_U_PER_US_U * 0.60, "double of any kind, US course"},
+        {OW_GLAZING_TWIN_WALL_6, OW_U_PER_US_U / 1.587, "6 mm twin-wall, second trade table"},
+        {OW_GLAZING_TWIN_WALL_6, OW_U_PER_US_U * 0.70, "double of any kind, US course"},
+        {OW_GLAZING_FILM, OW_U_PER_US_U * 1.00, "single of any kind, US course"},
+        {OW_GLAZING_FILM, OW_U_PER_US_U * 1.22, "single, calculator's table"},
+        {OW_GLAZING_DOUBLE_FILM, OW_U_PER_US_U * 0.60, "double of any kind, US course"},
+        {OW_GLAZING_DOUBLE_FILM, OW_U_PER_US_U * 0.70, "double plastic, calculator's table"},
+        {OW_GLAZING_GLASS_AND_BUBBLE, 3.3, "growers' figure, from memory"},
+        {OW_GLAZING_GLASS_AND_BUBBLE, 3.9, "growers' figure, from memory"},
+    };
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        const ow_glazing *g = ow_glazing_of(rows[i].kind);
+        check_between(rows[i].from, rows[i].u_w_m2k / g->u_w_m2k, 0.995 * g->range.low,
+                      1.005 * g->range.high);
+    }
+    for (int k = 0; k < OW_GLAZING_COUNT; k++) {
+        ow_range range = ow_glazing_of((ow_glazing_kind)k)->range;
+        assert_true(range.low > 0.5 && range.low <= 1.0 && range.high >= 1.0 && range.high < 1.5);
+    }
+}
+
 static void worked_losses(void **state)
 {
     (void)state;
@@ -136,6 +171,9 @@ static void unheated_air_is_the_outside(void **state)
     in.floor_w_m2k = 5.0;
     ow_glasshouse_out out = step(&in);
     double shell = 14.0 * 5.75, leak = 0.335 * 12.0, floor = 30.0;
+    in.extra_u = 0.2;
+    check_close("panes a fifth worse", step(&in).shell_w / (step(&in).air_c + 9.0),
+                14.0 * 1.2 * 5.75, 1e-9, 0.0);
     check_close("with a floor", out.air_c,
                 ((shell + leak) * -9.0 + floor * 2.0) / (shell + leak + floor), 1e-9, 0.0);
 }
@@ -259,6 +297,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(u_values_near_trade_tables),
+        cmocka_unit_test(u_ranges_hold_what_is_published),
         cmocka_unit_test(worked_losses),
         cmocka_unit_test(worked_loss_in_us_units),
         cmocka_unit_test(energy_of_a_night),

@@ -243,13 +243,42 @@ static void bad_nodes_are_refused(void **state)
     refuse_nodes(3, t, h, 1e6, -1);
 }
 
+/*
+ * A medium whose freezing point is drawn anew: no ice comes or goes above -5 C, the temperature
+ * stays below, and a law of the same curve moves neither. By ow_medium_drawn's own rule: the
+ * curves meet at -5 C.
+ */
+static void ice_is_carried_from_law_to_law(void **state)
+{
+    (void)state;
+    ow_medium other = WET_MIX;
+    other.latent_j_m3 *= 0.7;
+    ow_law here = law_of(&WET_MIX, 12), drier = law_of(&other, 12);
+    for (int k = 0; k < 4; k++) {
+        ow_medium moved = WET_MIX;
+        moved.freezing_c = FREEZING_C[k];
+        moved.curve_exponent *= log(5.0 / 0.1) / log(-5.0 / FREEZING_C[k]);
+        ow_law there = law_of(&moved, 12);
+        for (double t = 3.0; t > -19.0; t -= 0.037) {
+            double h = ow_law_h(&here, t), ice = ow_law_ice(&here, h);
+            double to = ow_law_carried(&there, &here, h);
+            if (t <= -5.0 || (t >= -0.1 && t >= FREEZING_C[k])) {
+                check_close("temperature", ow_law_t(&there, to), t, 1e-9, 0);
+            }
+            check_close("ice", ow_law_ice(&there, to), ice, t <= -5.0 ? 0.02 : 1e-9, 0);
+            to = ow_law_carried(&drier, &here, h);
+            check_close("same curve", ow_law_t(&drier, to), t, 1e-9, 0);
+        }
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(chords_stay_near),      cmocka_unit_test(inverse_is_consistent),
         cmocka_unit_test(all_run_one_way),       cmocka_unit_test(landmarks),
         cmocka_unit_test(sharp_front),           cmocka_unit_test(bad_media_are_refused),
-        cmocka_unit_test(bad_nodes_are_refused),
+        cmocka_unit_test(bad_nodes_are_refused), cmocka_unit_test(ice_is_carried_from_law_to_law),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

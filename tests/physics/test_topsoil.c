@@ -96,9 +96,21 @@ static void film_and_vapour_balance(void **state)
     ow_boundary dry = ow_topsoil_film(&empty, film, 0.95, &sky);
     check_close("nothing left", dry.te_c, film.te_c, 1e-12, 0);
     check_close("nothing left", dry.h_w_m2k, film.h_w_m2k, 1e-12, 0);
+    ow_topsoil more = {.texture = OW_TEXTURE_FINE, .extra = 0.5};
+    (void)ow_topsoil_film(&more, film, 0.95, &sky);
+    check_close("half as much again", more.takes_w_m2, 1.5 * wet.takes_w_m2, 0, 1e-12);
     ow_topsoil_close(&wet);
     ow_topsoil_step(&wet, 30.0, 12.0, 0.0, 86400.0);
     check_close("closed", wet.depletion_mm, 0, 0, 0);
+}
+
+/* In a film of 10 W/m2K: no resistance of the surface, and 200 s/m, against FAO-56's 70 s/m. */
+static void vapour_ranges_from_no_resistance_to_grass_at_rest(void **state)
+{
+    (void)state;
+    double a_s_m = 1277.0 / 10.0;
+    check_close("bare", OW_VAPOUR_RANGE.high, (a_s_m + 70.0) / a_s_m, 0, 0.01);
+    check_close("at rest", OW_VAPOUR_RANGE.low, (a_s_m + 70.0) / (a_s_m + 200.0), 0, 0.01);
 }
 
 int main(void)
@@ -109,6 +121,7 @@ int main(void)
         cmocka_unit_test(water_is_kept_account_of),
         cmocka_unit_test(vapour_meets_the_surface_as_well),
         cmocka_unit_test(film_and_vapour_balance),
+        cmocka_unit_test(vapour_ranges_from_no_resistance_to_grass_at_rest),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -4,10 +4,12 @@
 #define OVERWINTER_TESTS_PROVE_CONTRACTS_H
 
 #include "outputs/alarm.h"
+#include "outputs/circuit.h"
 #include "outputs/common.h"
 #include "outputs/drive_causes.h"
 #include "outputs/heater_causes.h"
 #include "outputs/lease.h"
+#include "outputs/set_point.h"
 #include "outputs/span.h"
 
 /* ---- spans and leases ------------------------------------------------------------------------ */
@@ -109,6 +111,29 @@ bool ow_step_held_up(uint32_t last_ms, uint32_t now_ms, uint32_t late_ms);
 
 /* ---- the heater ------------------------------------------------------------------------------ */
 
+#define SET_POINT_FITS(p) ((p).too_warm_mc - OW_TOO_WARM_BAND_MK - OW_HEAT_BAND_MK >= (p).keep_mc)
+
+/*
+ * Whatever is wanted: lower than what is kept only down to a set-back that was given, higher only
+ * by what is allowed and never nearer to too warm than the heater's bands; and what is wanted
+ * within that is what is kept.
+ */
+/*@ assigns \nothing;
+    ensures point.wanted_mc == OW_MILLI_NONE || !SET_POINT_FITS(point) ==>
+        \result == point.keep_mc;
+    ensures \result < point.keep_mc ==>
+        point.set_back_mc != OW_MILLI_NONE && \result >= point.set_back_mc;
+    ensures \result > point.keep_mc ==> \result <= point.keep_mc + OW_EARLY_MK &&
+        \result <= point.too_warm_mc - OW_TOO_WARM_BAND_MK - OW_HEAT_BAND_MK;
+    ensures \result < point.keep_mc ==> point.wanted_mc <= \result;
+    ensures \result > point.keep_mc ==> point.wanted_mc >= \result;
+    ensures SET_POINT_FITS(point) && point.keep_mc <= point.wanted_mc <= point.keep_mc + OW_EARLY_MK &&
+        point.wanted_mc <= point.too_warm_mc - OW_TOO_WARM_BAND_MK - OW_HEAT_BAND_MK &&
+        point.wanted_mc != OW_MILLI_NONE ==> \result == point.wanted_mc;
+    ensures SET_POINT_FITS(point) && OW_MILLI_NONE < point.set_back_mc <= point.wanted_mc <= point.keep_mc ==>
+        \result == point.wanted_mc; */
+int32_t ow_heater_set_mc(ow_set_point point);
+
 /*@ requires \valid_read(spec);
     assigns \nothing;
     ensures \result ==> 1 <= spec->watts <= OW_HEATER_WATTS_MAX &&
@@ -173,6 +198,18 @@ ow_blocks ow_heater_causes(const ow_heater_spec *spec, const ow_heater *heater,
     ensures heater->state == OW_HEATER_ON ==> heater->commanded && !heater->off_sent; */
 ow_heater_answer ow_heater_step(ow_heater *heater, const ow_heater_spec *spec,
                                 const ow_heater_inputs *in, uint32_t now_ms);
+
+/* ---- a circuit ------------------------------------------------------------------------------- */
+
+/* Only to what draws or asks, and nothing new while not all of what draws fits. */
+/*@ requires 0 <= count && \valid(members + (0 .. count - 1));
+    assigns members[0 .. count - 1].granted;
+    ensures \forall integer i; 0 <= i < count && members[i].granted ==>
+        i < OW_CIRCUIT_MEMBERS && (members[i].draws || members[i].asks) &&
+        0 < members[i].watts <= max_watts;
+    ensures \forall integer i, k; 0 <= i < count && members[i].draws && !members[i].granted &&
+        0 <= k < count && members[k].granted ==> members[k].draws; */
+void ow_circuit_share(uint32_t max_watts, ow_circuit_member *members, int count);
 
 /* ---- the drive ------------------------------------------------------------------------------- */
 

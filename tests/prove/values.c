@@ -16,6 +16,7 @@
 #include "outputs/drive_causes.h"
 #include "outputs/heater.h"
 #include "outputs/heater_causes.h"
+#include "outputs/set_point.h"
 #include "outputs/span.h"
 
 static ow_hosting any_hosting(void)
@@ -223,12 +224,21 @@ static void share_circuit(void)
     ow_circuit_share(any_u32(), members, Frama_C_interval(0, OW_CIRCUIT_MEMBERS + 1));
 }
 
+/* What is promised of numbers with a point stands here: it is no matter for the provers. */
 static void turn(double number)
 {
+    uint32_t s_ms = ow_span_of_s(number), min_ms = ow_span_of_min(number);
     (void)ow_milli_of(number);
     (void)ow_sensed_of(number, any_u32());
-    (void)ow_span_of_s(number);
-    (void)ow_span_of_min(number);
+    /*@ assert s_ms <= OW_SETTING_MAX_MS && min_ms <= OW_SETTING_MAX_MS; */
+}
+
+static void keep_air(void)
+{
+    (void)ow_heater_set_mc((ow_set_point){.keep_mc = any_i32(),
+                                          .set_back_mc = any_i32(),
+                                          .too_warm_mc = any_i32(),
+                                          .wanted_mc = any_i32()});
 }
 
 static void look_up(void)
@@ -246,6 +256,7 @@ int main(void)
     play_heater();
     play_drive();
     share_circuit();
+    keep_air();
     look_up();
     return 0;
 }

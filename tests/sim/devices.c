@@ -203,6 +203,14 @@ static void turn(sim_devices *s, sim_device *d, double gone_s)
     }
 }
 
+/* A timer in a plug is punctual, however late a busy machine lets the simulator look. */
+static ow_now when_ended(ow_now now, uint64_t ends_ms)
+{
+    now.utc_ms -= (int64_t)(now.boot_ms - ends_ms);
+    now.boot_ms = ends_ms;
+    return now;
+}
+
 void sim_devices_move(sim_devices *s, ow_now now, ow_client *client)
 {
     double gone_s = s->now.boot_ms == 0 ? 0.0 : (double)(now.boot_ms - s->now.boot_ms) / 1000.0;
@@ -212,6 +220,7 @@ void sim_devices_move(sim_devices *s, ow_now now, ow_client *client)
         d->used_j += sim_device_watts(d) * gone_s;
         turn(s, d, gone_s);
         bool over = now.boot_ms >= d->ends_ms;
+        s->now = over ? when_ended(now, d->ends_ms) : now;
         if (over && d->on) {
             plug_off(s, d, "off by its timer");
         }
@@ -219,6 +228,7 @@ void sim_devices_move(sim_devices *s, ow_now now, ow_client *client)
             d->motion = SIM_STILL;
             tell(s, d, "stopped by its timer");
         }
+        s->now = now;
         report(s, d, client);
     }
 }

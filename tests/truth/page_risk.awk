@@ -1,19 +1,9 @@
 # SPDX-License-Identifier: MIT
 #
-# Risks and bands as a part of the page:  awk -v dir=FOLDER -f page_risk.awk /dev/null
+# Risks as a part of the page:  awk -v dir=FOLDER -f page_risk.awk /dev/null
 function held(yes) { return yes ? "yes" : "**no**" }
 BEGIN {
-    print "## The band that the model claims\n"
-    print "Thirty-two columns of ground, each with a draw of what the tables leave open and of what the"
-    print "station did not measure, or not well; where its soil is not described they are of several"
-    print "soils. Nine in ten of them lie within the band. Limit: the measured temperature lies within"
-    print "in at least 85 % of the hours.\n"
-    print "| winter | depth cm | hours | within | at or below 1 C: hours | within | mean width K | RMSE of the middle K | held |"
-    print "|---|---|---|---|---|---|---|---|---|"
     FS = OFS = "\t"
-    while ((getline < (dir "/band.tsv")) > 0)
-        printf "| %s | %g | %d | %.1f %% | %d | %s | %.2f | %.2f | %s |\n", $1, 100 * $2, $3,
-            100 * $4, $5, ($5 > 0 ? sprintf("%.1f %%", 100 * $6) : "-"), $7, $8, held($4 >= 0.85)
     while ((getline < (dir "/risk.tsv")) > 0) {
         n[$1]++
         row[$1, n[$1]] = $0

@@ -8,9 +8,8 @@
  * tab-separated line a method: name, part (all: the whole span; second: its second half), hours,
  * bias, RMSE, hours with 1 C or less measured, RMSE of those. Rules with something to fit are
  * fitted on the first half and scored on the second only. Then "spell" lines: begin and end of the
- * longest spell below -0.1 C, measured and modelled. Where the model gives MODEL_COLUMN_low and
- * MODEL_COLUMN_high, the band it claims, a "band" line: part, hours, share of them inside. SERIES gets the daily means for figures; with - the model is scored
- * alone.
+ * longest spell below -0.1 C, measured and modelled. SERIES gets the daily means for figures; with
+ * - the model is scored alone.
  */
 #include <math.h>
 #include <stdio.h>
@@ -24,7 +23,6 @@ typedef struct record {
     int hours;
     char time[MOST_HOURS][21];
     double air[MOST_HOURS], soil[MOST_HOURS], model[MOST_HOURS];
-    double low[MOST_HOURS], high[MOST_HOURS]; /* the band that the model claims; NAN: none */
 } record;
 
 static record data;
@@ -56,8 +54,7 @@ static FILE *open_or_die(const char *path, const char *mode)
     return f;
 }
 
-/* Place of a column, -1 without it. */
-static int find_column(FILE *f, const char *name)
+static int column_of(FILE *f, const char *path, const char *name)
 {
     char line[2000], *field[MOST_FIELDS];
     int n = fgets(line, sizeof line, f) != NULL ? cut(line, field) : 0;
@@ -66,15 +63,6 @@ static int find_column(FILE *f, const char *name)
         if (strcmp(field[i], name) == 0) {
             return i;
         }
-    }
-    return -1;
-}
-
-static int column_of(FILE *f, const char *path, const char *name)
-{
-    int at = find_column(f, name);
-    if (at >= 0) {
-        return at;
     }
     fprintf(stderr, "score: %s has no column %s\n", path, name);
     exit(1);
@@ -98,7 +86,7 @@ static void read_measured(const char *path, const char *soil)
         snprintf(data.time[i], sizeof data.time[i], "%.20s", field[0]);
         data.air[i] = air_at < n ? number(field[air_at]) : NAN;
         data.soil[i] = soil_at < n ? number(field[soil_at]) : NAN;
-        data.model[i] = data.low[i] = data.high[i] = NAN;
+        data.model[i] = NAN;
         if (isnan(data.air[i]) && i > 0) {
             data.air[i] = data.air[i - 1]; /* a rule must have some air */
         }
@@ -111,11 +99,7 @@ static void read_model(const char *path, const char *column)
 {
     FILE *f = open_or_die(path, "r");
     int at = column_of(f, path, column);
-    char line[2000], edge[100], *field[MOST_FIELDS];
-    snprintf(edge, sizeof edge, "%s_low", column);
-    int low_at = find_column(f, edge);
-    snprintf(edge, sizeof edge, "%s_high", column);
-    int high_at = find_column(f, edge);
+    char line[2000], *field[MOST_FIELDS];
     (void)!fgets(line, sizeof line, f);
     for (int i = 0; fgets(line, sizeof line, f) != NULL;) {
         cut(line, field);
@@ -124,8 +108,6 @@ static void read_model(const char *path, const char *column)
         }
         if (i < data.hours && strcmp(data.time[i], field[0]) == 0) {
             data.model[i] = number(field[at]);
-            data.low[i] = low_at < 0 ? NAN : number(field[low_at]);
-            data.high[i] = high_at < 0 ? NAN : number(field[high_at]);
         }
     }
     fclose(f);
@@ -169,22 +151,6 @@ static void score(const char *name, const char *part, const double *got, span s)
     }
     printf("%s\t%s\t%d\t%.3f\t%.3f\t%d\t%.3f\n", name, part, n, bias / n, rmse_of(got, s), cold_n,
            cold_n > 0 ? sqrt(cold / cold_n) : NAN);
-}
-
-/* How often the measured value lies in the band that the model claims. */
-static void score_band(const char *part, span s)
-{
-    int n = 0, inside = 0;
-    for (int i = s.from; i < s.until; i++) {
-        if (isnan(data.soil[i]) || isnan(data.low[i]) || isnan(data.high[i])) {
-            continue;
-        }
-        n++;
-        inside += data.soil[i] >= data.low[i] && data.soil[i] <= data.high[i];
-    }
-    if (n > 0) {
-        printf("band\t%s\t%d\t%.3f\n", part, n, (double)inside / n);
-    }
 }
 
 /* ---- rules ----------------------------------------------------------------------------------- */
@@ -373,7 +339,6 @@ int main(int argc, char **argv)
     int half = (all.from + all.until) / 2;
     span first = {all.from, half}, second = {half, all.until};
     score("model", "all", data.model, all);
-    score_band("all", all);
     score("model", "first", data.model, first);
     score("model", "second", data.model, second);
     if (argc > 7 && strcmp(argv[7], "-") == 0) {

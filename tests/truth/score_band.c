@@ -2,14 +2,15 @@
 /*
  * How often a measured ground temperature lies within the band that the model claims:
  *
- *   score_band GARDEN.json WEATHER.csv MEASURED.csv FROM UNTIL {SOIL_COLUMN DEPTH_M}...
+ *   score_band GARDEN.json WEATHER.csv MEASURED.csv FROM UNTIL PROBE_K {SOIL_COLUMN DEPTH_M}...
  *
  * Thirty-two columns of ground live through the measured weather. Each is one of the garden's beds
  * (several where the station's soil is not described), with a draw of what the tables leave open
  * and a lasting error of what was not, or not well, measured: the sky's long-wave, its clouds where
- * nobody saw them, the snow, the ground two metres down. The band holds nine in ten of them.
- * Prints, a line a depth: hours, share within, the same of hours at or below 1 C, mean width (K), RMSE of
- * the middle one.
+ * nobody saw them, the snow, the ground two metres down; and of the probe, within +-PROBE_K and
+ * some millimetres of its depth. The band holds nine in ten of them.
+ * Prints, a line a depth: hours, share within, the same of hours at or below 1 C, mean width (K),
+ * RMSE of the middle one.
  */
 #include "rows.h"
 
@@ -18,20 +19,24 @@
 #include "garden/scene.h"
 #include "judgement/draws.h"
 
-enum { STEP_S = 1800, DEPTHS = 6, UNKNOWN_SKY = 100, UNKNOWN_SNOW, UNKNOWN_DEEP, UNKNOWN_START,
-       UNKNOWN_SUN };
+enum { STEP_S = 1800, DEPTHS = 6, UNKNOWN_SKY = 100, UNKNOWN_SNOW, UNKNOWN_STICK, UNKNOWN_DEEP,
+       UNKNOWN_START, UNKNOWN_PROBE, UNKNOWN_DEPTH = UNKNOWN_PROBE + DEPTHS };
 
 /*
  * Long-wave: 5 W/m2 where measured (the usual claim for such instruments), 15 W/m2 where it
- * follows from cloud (see physics/sky.h). Cloud that nobody saw: a quarter of the sky. Depth of snow between
- * a stick and a plot: by a quarter. Sun that the ground takes up: 0.7 of it, by 0.08.
- * The normal at two metres: within 3 K (see garden/climate.h).
+ * follows from cloud (see physics/sky.h). Cloud that nobody saw: a quarter of the sky. Depth of
+ * snow between a stick and a plot: by half, and by 1 cm, since the stick is read to a whole one.
+ * The season's normal, from which columns begin and on which they stand: within 3 K (see
+ * garden/climate.h). Depth of a probe: within 1 cm (common practice, no source).
  */
 static const double LONGWAVE_SD_WM2 = 5.0, SKY_SD_WM2 = 15.0, CLOUD_SD_PCT = 25.0;
-static const double SUN_SD = 0.12, DEEP_SD_K = 1.8, START_SD_K = 1.5;
+static const double STICK_SD_CM = 0.6, DEEP_SD_K = 1.8, START_SD_K = 1.5, DEPTH_SD_M = 0.006;
 static const ow_range SNOW_DEPTH = {0.6, 1.5};
 
-static double sky[OW_MEMBERS], sun[OW_MEMBERS], snow[OW_MEMBERS], deep[OW_MEMBERS];
+/* A tenth of the normal distribution lies beyond so many deviations, half on either side. */
+static const double TENTH = 1.645;
+
+static double sky[OW_MEMBERS], snow[OW_MEMBERS], stick[OW_MEMBERS], deep[OW_MEMBERS];
 static double begun[OW_MEMBERS];
 
 static void say(void *self, const char *text)
@@ -61,7 +66,7 @@ static ow_cast *columns(const ow_garden *g, ow_utc_s utc_s, double air_c)
     ow_cast *cast;
     for (int m = 0; m < OW_MEMBERS; m++) {
         plant[m] = m % g->plant_count;
-        start[m] = air_c + START_SD_K * begun[m];
+        start[m] = air_c + START_SD_K * begun[m] - DEEP_SD_K * deep[m];
     }
     if (ow_cast_new(g, plant, OW_MEMBERS, start, utc_s, &cast) != OW_OK) {
         exit(1);
@@ -73,6 +78,8 @@ static ow_cast *columns(const ow_garden *g, ow_utc_s utc_s, double air_c)
             exit(1);
         }
         ow_cast_vary(cast, m, &variant);
+        double off_k = DEEP_SD_K * deep[m];
+        ow_cast_warm(cast, m, false, off_k * ow_cast_law(cast, m, false)->warm_j_m3k);
     }
     cast->apart = g->place_count;
     return cast;
@@ -87,8 +94,10 @@ static ow_spot spot_of(const ow_scene *s, const ow_weather *mean, int m)
     double guess = ow_scene_cloud_guess_pct(s);
     *w = *mean;
     w->longwave_wm2 += LONGWAVE_SD_WM2 * sky[m];
-    w->solar_wm2 *= fmax(1.0 + SUN_SD * sun[m], 0.0);
-    w->snow_cm *= ow_range_at(SNOW_DEPTH, snow[m]);
+    if (mean->snow_cm > 0.0) {
+        w->snow_cm = mean->snow_cm * ow_range_at(SNOW_DEPTH, snow[m]) + STICK_SD_CM * stick[m];
+        w->snow_cm = fmax(w->snow_cm, 0.0);
+    }
     guess = (isnan(guess) ? OW_DEFAULT_CLOUD_PCT : guess) + CLOUD_SD_PCT * sky[m];
     out.sky = ow_sky_of(w, &s->garden->site, mid_s, fmin(fmax(guess, 0.0), 100.0));
     if (isnan(mean->longwave_wm2)) {
@@ -106,6 +115,7 @@ static ow_spot spot_of(const ow_scene *s, const ow_weather *mean, int m)
 typedef struct score {
     series measured;
     double depth_m;
+    double reads_k[OW_MEMBERS], lies_m[OW_MEMBERS]; /* the probe too warm, too deep */
     size_t at;
     int hours, within, cold, cold_within;
     double width_k, squares;
@@ -135,7 +145,7 @@ static void compare(score *k, const ow_cast *cast, ow_utc_s now_s)
         return;
     }
     for (int m = 0; m < OW_MEMBERS; m++) {
-        c[m] = ow_cast_bed_c(cast, m, k->depth_m);
+        c[m] = ow_cast_bed_c(cast, m, k->depth_m + k->lies_m[m]) + k->reads_k[m];
     }
     qsort(c, OW_MEMBERS, sizeof c[0], rising);
     double is = k->measured.value[k->at], low = quantile(c, 0.05), high = quantile(c, 0.95);
@@ -147,6 +157,19 @@ static void compare(score *k, const ow_cast *cast, ow_utc_s now_s)
     k->cold_within += within && is <= 1.0;
     k->width_k += high - low;
     k->squares += off * off;
+}
+
+static score probe_of(const char *path, const char *column, double depth_m, double probe_k,
+                      int which)
+{
+    score s = {.measured = read_column(path, column), .depth_m = depth_m};
+    ow_draw_unknown((uint64_t)(UNKNOWN_PROBE + which), s.reads_k);
+    ow_draw_unknown((uint64_t)(UNKNOWN_DEPTH + which), s.lies_m);
+    for (int m = 0; m < OW_MEMBERS; m++) {
+        s.reads_k[m] *= probe_k / TENTH;
+        s.lies_m[m] *= DEPTH_SD_M;
+    }
+    return s;
 }
 
 static ow_utc_s utc_of(const char *text)
@@ -161,22 +184,21 @@ static ow_utc_s utc_of(const char *text)
 int main(int argc, char **argv)
 {
     score scores[DEPTHS] = {0};
-    int depths = (argc - 6) / 2;
-    if (argc < 8 || argc % 2 != 0 || depths > DEPTHS) {
-        fprintf(stderr, "usage: score_band GARDEN.json WEATHER.csv MEASURED.csv FROM UNTIL "
+    int depths = (argc - 7) / 2;
+    if (argc < 9 || argc % 2 != 1 || depths > DEPTHS) {
+        fprintf(stderr, "usage: score_band GARDEN.json WEATHER.csv MEASURED.csv FROM UNTIL PROBE_K "
                         "{SOIL_COLUMN DEPTH_M}\n");
         return 2;
     }
     ow_garden *g = garden_of(argv[1]);
     ow_forcing record = read_rows(argv[2]);
     for (int d = 0; d < depths; d++) {
-        scores[d].measured = read_column(argv[3], argv[6 + 2 * d]);
-        scores[d].depth_m = atof(argv[7 + 2 * d]);
+        scores[d] = probe_of(argv[3], argv[7 + 2 * d], atof(argv[8 + 2 * d]), atof(argv[6]), d);
     }
     ow_utc_s from = utc_of(argv[4]), until = utc_of(argv[5]), start = record.row[0].utc_s;
     ow_draw_unknown(UNKNOWN_SKY, sky);
-    ow_draw_unknown(UNKNOWN_SUN, sun);
     ow_draw_unknown(UNKNOWN_SNOW, snow);
+    ow_draw_unknown(UNKNOWN_STICK, stick);
     ow_draw_unknown(UNKNOWN_DEEP, deep);
     ow_draw_unknown(UNKNOWN_START, begun);
     ow_scene *s;

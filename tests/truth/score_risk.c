@@ -107,16 +107,19 @@ static void hide(came *c, const ow_garden *g, int i, double start_c)
 {
     const ow_pot *pot = &g->plants[i].pot;
     double r[FINE + 1], z[FINE + 1];
-    ow_range water, conducts;
+    ow_range water, conducts, freezes;
     ow_medium medium;
     ow_law law;
     ow_wall wall;
     ow_status status = ow_medium_water_range(pot->soil.kind, pot->soil.moisture, &water);
     status = status == OW_OK ? ow_medium_conducts_range(pot->soil.kind, &conducts) : status;
-    status = status == OW_OK ? ow_medium_drawn(pot->soil.kind, pot->soil.moisture,
-                                               ow_range_at(water, gauss()),
-                                               ow_range_at(conducts, gauss()), &medium)
-                             : status;
+    status = status == OW_OK ? ow_medium_freezes_range(pot->soil.kind, &freezes) : status;
+    ow_medium_draw draw = {.water = ow_range_at(water, gauss()),
+                           .conducts = ow_range_at(conducts, gauss()),
+                           .freezes = ow_range_at(freezes, gauss())};
+    status = status == OW_OK
+                 ? ow_medium_drawn(pot->soil.kind, pot->soil.moisture, draw, &medium)
+                 : status;
     status = status == OW_OK ? ow_law_of_medium(&medium, OW_HINGES, &law) : status;
     status = status == OW_OK ? ow_wall_of(pot->wall, &wall) : status;
     if (status != OW_OK) {
@@ -124,7 +127,8 @@ static void hide(came *c, const ow_garden *g, int i, double start_c)
     }
     ow_departure off = {.wall_r = ow_range_at(wall.range, gauss()) - 1.0,
                         .film = ow_range_at(OW_FILM_RANGE, gauss()) - 1.0,
-                        .snow_r = ow_range_at(OW_SNOW_RANGE, gauss()) - 1.0};
+                        .snow_r = ow_range_at(OW_SNOW_RANGE, gauss()) - 1.0,
+                        .sun = ow_range_at(OW_ABSORBS_RANGE, gauss()) - 1.0};
     c->dress[i] = (ow_dress){.n = 0};
     ow_dress_differ(&c->dress[i], &off);
     ow_spread_faces(ow_pot_radius_m(pot), FINE, 1.15, OW_FINE_END, r);

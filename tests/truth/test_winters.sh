@@ -11,7 +11,7 @@
 # known to be missed are TODO lines with their reason. Without the folder it says so and succeeds.
 #
 # OW_BUILD is where the program is; OW_TRUTH_OUT a folder that gets scores.tsv, spells.tsv,
-# nights.tsv, fitted.tsv, bands.tsv (when the model claims a band) and daily series for the page of truth.
+# nights.tsv, fitted.tsv, band.tsv and daily series for the page of truth.
 set -u
 
 here=$(cd "$(dirname "$0")" && pwd)
@@ -33,42 +33,53 @@ out=${OW_TRUTH_OUT:-$work/out}
 mkdir -p "$out" || exit 1
 rm -f "$out"/*.tsv
 
-# Winter, file, where, soil, moisture, mulch (mm), place, first and last day, depths.
+# Winter, file, where, place, first and last day, depths (cm), what its probes claim (+-K), bed; then the
+# beds among which the band shares its members. A bed is MEDIUM:MOISTURE:MULCH in mm, g after it for
+# grass.
 #
 # The soil is that of the description. Nothing describes the litter of the forest floor or the
 # thatch of the mountain meadow: 30 mm is our judgement for both, and without it both stations lie
 # kelvins off. A closed forest's floor sees trunks and branches at the air's temperature, no sky:
 # a fixed film of 10 W/m2K (our judgement).
+#
+# The band: where the description tells neither soil nor moisture nor what lies on it, what it may
+# be. Hamburg's plot is "bare/short-cut". Probes: the dataset's own word for Col de Porte, the
+# maker's for the forest's loggers, else 0.2 K, which WMO's guide to instruments (No. 8, annex 1.A)
+# calls achievable; all from memory but the first.
 winters() {
-    cat <<'END'
-hamburg-2018-19|hamburg_*|53.6332|9.9881|14|loam|moist|0|"kind":"open sky"|2018-10|2019-05|5 10 20 50
-hamburg-spring-2018|hamburg_*|53.6332|9.9881|14|loam|moist|0|"kind":"open sky"|2018-03-05|2018-04-21|5 10 20
-bohemian-2017-18|bohemian_*|50.92|14.2|265|loam|moist|30|"kind":"open sky","film_w_m2k":10|2017|2019|8
-col-de-porte-2001-02|col_de_porte_*|45.30|5.77|1325|clay|moist|0|"kind":"open sky"|2001|2003|10 20 50
-boulder-2024|uscrn_co_boulder14w_*|40.04|-105.54|2995|sand|dry|30|"kind":"open sky"|2024|2025|5 10
-END
-}
-
-bed() { # id medium moisture mulch
+    hamburg='loam:moist:0 loam:moist:0g sand:moist:0 sand:moist:0g clay:moist:0 clay:moist:0g loam:dry:0 loam:dry:0g sand:dry:0 sand:dry:0g clay:dry:0 clay:dry:0g loam:wet:0 loam:wet:0g sand:wet:0 sand:wet:0g clay:wet:0 clay:wet:0g'
     cat <<END
-    { "id": "$1", "place": "plot", "bed": { "medium": "$2", "moisture": "$3", "mulch_mm": $4 },
-      "limits": { "foliage": { "damaged_c": -20, "killed_c": -30 } } }
+hamburg-2018-19|hamburg_*|53.6332|9.9881|14|"kind":"open sky"|2018-10-01|2019-05-01|5 10 20 50|0.2|loam:moist:0|$hamburg
+hamburg-spring-2018|hamburg_*|53.6332|9.9881|14|"kind":"open sky"|2018-03-05|2018-04-21|5 10 20|0.2|loam:moist:0|$hamburg
+bohemian-2017-18|bohemian_*|50.92|14.2|265|"kind":"open sky","film_w_m2k":10|2017-01-01|2019-01-01|8|0.5|loam:moist:30|loam:moist:10 loam:moist:30 sand:moist:30 loam:wet:50 peat:moist:30
+col-de-porte-2001-02|col_de_porte_*|45.30|5.77|1325|"kind":"open sky"|2001-01-01|2003-01-01|10 20 50|1.0|clay:moist:0g|clay:moist:0g clay:wet:0g loam:moist:0g loam:wet:0g
+boulder-2024|uscrn_co_boulder14w_*|40.04|-105.54|2995|"kind":"open sky"|2024-01-01|2025-01-01|5 10|0.2|sand:dry:30|sand:dry:30 sand:dry:0 sand:moist:10 loam:dry:30 sand:moist:0
 END
 }
 
-# The described bed, and beds of other soils beside it to choose from.
-garden() { # latitude longitude elevation medium moisture mulch place
+bed() { # ID MEDIUM:MOISTURE:MULCH[g]
+    rest=${2#*:} mulch=${2##*:} grass=false
+    [ "$mulch" = "${mulch%g}" ] || grass=true
+    cat <<END
+    { "id": "$1", "place": "plot", "limits": { "foliage": { "damaged_c": -20, "killed_c": -30 } },
+      "bed": { "medium": "${2%%:*}", "moisture": "${rest%:*}", "mulch_mm": ${mulch%g}, "grass": $grass } }
+END
+}
+
+garden() { # latitude longitude elevation place, then ID=BED each
     cat <<END
 {
   "garden": "station",
   "site": { "latitude_deg": $1, "longitude_deg": $2, "elevation_m": $3 },
-  "places": [{ "id": "plot", $7 }],
+  "places": [{ "id": "plot", $4 }],
   "plants": [
 END
-    bed bed "$4" "$5" "$6"
-    for other in $others; do
-        echo ,
-        bed "$other" "${other%-*}" "${other#*-}" "$6"
+    shift 4
+    comma=
+    for one in "$@"; do
+        printf '%s' "$comma"
+        bed "${one%%=*}" "${one#*=}"
+        comma=,
     done
     echo ']}'
 }
@@ -106,7 +117,6 @@ tables() {
             "$from" "$until" "$out/series-$winter-$depth.tsv" >"$dir/score" || return 1
         awk -v w="$winter" -v d="$depth" -v OFS='\t' -v out="$out" '
             $1 == "spell" { print w, d, $2, $3, $4, $5 >>(out "/spells.tsv"); next }
-            $1 == "band" { print w, d, $3, $4 >>(out "/bands.tsv"); next }
             { print w, d, $0 >>(out "/scores.tsv") }' FS='\t' "$dir/score"
     done
 }
@@ -145,25 +155,43 @@ nights() { # kind column daily
         sed "s/^/$1	/" >>"$out/nights.tsv"
 }
 
+# How often each depth lies within the band that the model claims.
+band() {
+    at=0
+    set -- "$latitude" "$longitude" "$elevation" "$place"
+    for one in $beds; do
+        at=$((at + 1))
+        set -- "$@" "bed-$at=$one"
+    done
+    garden "$@" >"$dir/band.json"
+    set --
+    for depth in $depths; do
+        set -- "$@" "soil${depth}_c" "$(awk -v cm="$depth" 'BEGIN { print cm / 100 }')"
+    done
+    "$build/truth/score_band" "$dir/band.json" "$weather" "$file" "$from" "$until" "$probe" "$@" \
+        >"$dir/band" || return 1
+    sed "s/^band/$winter/" "$dir/band" >>"$out/band.tsv"
+}
+
 run_winters() {
     winters >"$work/winters"
-    while IFS='|' read -r winter pattern latitude longitude elevation medium moisture mulch place \
-        from until depths; do
+    while IFS='|' read -r winter pattern latitude longitude elevation place from until depths \
+        probe described beds; do
         file=$(measured_file "$pattern") || continue
         dir=$work/$winter weather=$work/$winter.csv
         mkdir -p "$dir"
         awk -f "$here/weather.awk" "$file" >"$weather"
-        garden "$latitude" "$longitude" "$elevation" "$medium" "$moisture" "$mulch" "$place" \
-            >"$dir/garden.json"
-        rehearse "$dir" "$weather" && tables || return 1
+        set -- "$latitude" "$longitude" "$elevation" "$place" "bed=$described"
+        garden "$@" >"$dir/alone.json"
+        for other in $others; do
+            set -- "$@" "$other=${other%-*}:${other#*-}:${described##*:}"
+        done
+        garden "$@" >"$dir/garden.json"
+        rehearse "$dir" "$weather" && tables && band || return 1
         if [ "$winter" = hamburg-2018-19 ]; then
             nights 'Hamburg, grass minimum' grass_min_day_c 1
-            soils=$others others=
-            garden "$latitude" "$longitude" "$elevation" "$medium" "$moisture" "$mulch" "$place" \
-                >"$dir/alone.json"
-            others=$soils
-            "$build/truth/assimilate" "$dir/alone.json" "$weather" "$file" soil10_c 0.10 "$from-01T00:00:00Z" \
-                >"$dir/ahead.csv" || return 1
+            "$build/truth/assimilate" "$dir/alone.json" "$weather" "$file" soil10_c 0.10 \
+                "${from}T00:00:00Z" >"$dir/ahead.csv" || return 1
             "$build/truth/score" "$file" soil10_c "$dir/ahead.csv" t "$from" "$until" |
                 grep -e '^model.all' -e '^the probe' >"$out/assimilated.tsv"
         fi
@@ -173,7 +201,7 @@ run_winters() {
     dir=$work/newton weather=$work/newton.csv
     mkdir -p "$dir"
     awk -f "$here/weather.awk" "$file" >"$weather"
-    garden 31.31 -84.47 50 loam moist 0 '"kind":"open sky"' >"$dir/garden.json"
+    garden 31.31 -84.47 50 '"kind":"open sky"' bed=loam:moist:0 >"$dir/garden.json"
     rehearse "$dir" "$weather" && nights 'Newton, infrared surface' surface_ir_c 0
 }
 
@@ -214,7 +242,7 @@ if ! run_winters; then
     echo 'not ok 1 - the winters ran'
     exit 1
 fi
-echo '1..15'
+echo '1..16'
 limit 'Hamburg 2018-19, 10 cm, from the tables (K)' "$(rmse hamburg-2018-19 10 model all)" 1.2
 limit 'Hamburg 2018-19, 10 cm, fitted on the first half (K)' \
     "$(awk -F'\t' '$1 == "hamburg-2018-19" && $3 ~ /, / { print $6 }' "$out/fitted.tsv")" 0.8
@@ -227,6 +255,9 @@ limit 'model less rules that need no tuning, worst winter and depth (K)' "$(wors
 against second 'smoothed air, offset' 'smoothed air, gain' 'ridge regression'
 limit 'model less fitted rules, median (K)' "$(median)" 0
 limit 'model less fitted rules, worst (K)' "$(worst)" 0.2
+
+limit 'hours outside the band of 90 %, worst winter and depth (share)' \
+    "$(awk -F'\t' '{ print 1 - $4 }' "$out/band.tsv" | sort -g | tail -n 1)" 0.15
 
 night() { # kind which column
     awk -F'\t' -v k="$1" -v w="$2" -v c="$3" '

@@ -20,6 +20,7 @@
 #include <mosquitto_broker.h>
 #include <mosquitto_plugin.h>
 
+#include "garden/alerts.h"
 #include "hosts/broker/garden_topic.h"
 #include "hosts/broker/topic_set.h"
 #include "hosts/broker/zone.h"
@@ -138,7 +139,7 @@ static void publish_text(struct hosted *hosted, const char *topic, const char *t
 static void set_alert(struct hosted *hosted, const char *text)
 {
     char topic[TOPIC_ROOM];
-    if (ow_topic_of_device(hosted->link, "$alert/garden-file", topic, sizeof topic)) {
+    if (ow_topic_of_device(hosted->link, "$alert/" OW_ALERT_FILE, topic, sizeof topic)) {
         publish_text(hosted, topic, text);
     }
 }
@@ -155,7 +156,7 @@ static void say_config_error(struct hosted *hosted, const char *fault)
     if (ow_garden_topic(text, size, "$state", topic, sizeof topic)) {
         publish_text(hosted, topic, "disconnected");
     }
-    if (ow_garden_topic(text, size, "$alert/garden-file", topic, sizeof topic)) {
+    if (ow_garden_topic(text, size, "$alert/" OW_ALERT_FILE, topic, sizeof topic)) {
         publish_text(hosted, topic, fault);
     }
     free(text);

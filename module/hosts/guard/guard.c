@@ -6,6 +6,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "garden/alerts.h"
 #include "hosts/clocks.h"
 #include "hosts/credentials.h"
 #include "hosts/garden_file.h"
@@ -233,7 +234,8 @@ static ow_status make_client(guard *g, ow_report *report)
 {
     snprintf(g->client_id, sizeof g->client_id, "overwinter-%s-guard",
              g->module->garden_id(g->engine));
-    if (!ow_topic_of_device(g->link, "$alert/unminded", g->notice_topic, sizeof g->notice_topic)) {
+    if (!ow_topic_of_device(g->link, "$alert/" OW_ALERT_UNMINDED, g->notice_topic,
+                            sizeof g->notice_topic)) {
         return OW_FULL;
     }
     const ow_client_setup setup = {

@@ -22,7 +22,7 @@ const timeAt = (course, i) => new Date(course.from.getTime() + i * course.stepH 
 
 function rangeOf(course) {
   const all = present([...course.root, ...course.low, ...course.high,
-    ...course.parts.flatMap((p) => p.c)]);
+    ...course.parts.flatMap((p) => [...p.c, ...p.low, ...p.high])]);
   const lowest = Math.min(0, ...all);
   const limits = present(course.parts.flatMap((p) => p.limit)).filter((c) => c > lowest - FAR_BELOW_K);
   const low = Math.min(lowest, ...limits);
@@ -45,7 +45,7 @@ function pathOf(list, x, y) {
   return path;
 }
 
-function bandOf(low, high, x, y) {
+function bandOf(kind, low, high, x, y) {
   const at = low.map((_, i) => i).filter((i) => low[i] !== null && high[i] !== null &&
     high[i] !== undefined);
   if (at.length < 2) {
@@ -53,7 +53,7 @@ function bandOf(low, high, x, y) {
   }
   const up = at.map((i) => `${x(i).toFixed(1)} ${y(high[i]).toFixed(1)}`).join('L');
   const back = at.reverse().map((i) => `${x(i).toFixed(1)} ${y(low[i]).toFixed(1)}`).join('L');
-  return s('path', { class: 'band', d: `M${up}L${back}Z` });
+  return s('path', { class: `band ${kind}`, d: `M${up}L${back}Z` });
 }
 
 function grid(range, y, width) {
@@ -110,7 +110,7 @@ function nearest(course) {
       const limit = part.limit[i];
       const ahead = !course.now || timeAt(course, i + 1) > course.now;
       if (ahead && c !== null && typeof limit === 'number' && (!found || c - limit < found.k)) {
-        found = { k: c - limit, part: part.name, at: timeAt(course, i) };
+        found = { k: c - limit, part: part.name, at: timeAt(course, i), low: part.low[i] };
       }
     });
   }
@@ -123,7 +123,9 @@ export function sentenceOf(course) {
     return '';
   }
   const part = word('parts', found.part);
-  return t(found.k < 0 ? 'passes' : 'nearest', part, kelvins(Math.abs(found.k)), clock(found.at));
+  const doubt = typeof found.low === 'number' && course.band
+    ? ` ${t('doubt', course.band[0], degrees(found.low))}` : '';
+  return t(found.k < 0 ? 'passes' : 'nearest', part, kelvins(Math.abs(found.k)), clock(found.at)) + doubt;
 }
 
 function legend(course) {
@@ -134,7 +136,9 @@ function legend(course) {
     course.parts.map((part, k) => [h('li', null, swatch('part', k), word('parts', part.name)),
       h('li', null, swatch('limit', k), `${t('limit')} (${word('parts', part.name)})`)]),
     h('li', null, swatch('icebars', 9), t('ice')),
-    course.low.length > 0 ? h('li', null, swatch('band', 9), t('uncertain')) : null);
+    !course.band ? null
+      : h('li', null, s('svg', { viewBox: '0 0 26 10', class: 'swatch', 'aria-hidden': 'true' },
+        s('path', { class: 'band root', d: 'M1 1H25V9H1Z' })), t('uncertain', course.band[1] - course.band[0])));
 }
 
 const least = (list) => (present(list).length ? Math.min(...present(list)) : null);
@@ -153,6 +157,7 @@ function table(course, key) {
     h('td', null, orDash(least(of(course.root, at)), degrees)),
     h('td', null, orDash(most(of(course.ice, at)), (v) => `${Math.round(v * 100)} %`)),
     course.parts.map((part) => [h('td', null, orDash(least(of(part.c, at)), degrees)),
+      course.band ? h('td', null, orDash(least(of(part.low, at)), degrees)) : null,
       h('td', null, orDash(most(of(part.limit, at)), degrees))])));
   return h('details', { 'data-key': `table ${key}` },
     h('summary', { 'data-key': `summary ${key}` }, t('table')),
@@ -163,6 +168,8 @@ function table(course, key) {
           h('th', { scope: 'col' }, `${t('ice')}, ${t('most')}`),
           course.parts.map((part) => [
             h('th', { scope: 'col' }, `${word('parts', part.name)}, ${t('lowest')}`),
+            course.band ? h('th', { scope: 'col' },
+              `${word('parts', part.name)}, ${t('colderIn', course.band[0])}`) : null,
             h('th', { scope: 'col' }, `${t('limit')} (${word('parts', part.name)})`)]))),
         h('tbody', null, rows))));
 }
@@ -176,8 +183,8 @@ export function chartOf(course, key, narrow) {
   const drawing = s('svg', { viewBox: `0 0 ${width} ${HEIGHT}`, class: 'chart', role: 'img',
     'aria-label': t('chart', sentenceOf(course)) },
   grid(range, y, width), times(course, x, n, width), iceOf(course, x),
-  bandOf(course.low, course.high, x, y),
-  course.parts.map((part) => bandOf(part.low, part.high, x, y)),
+  bandOf('root', course.low, course.high, x, y),
+  course.parts.map((part, k) => bandOf(`p${k}`, part.low, part.high, x, y)),
   course.parts.map((part, k) => [
     s('path', { class: `limit p${k}`, d: pathOf(part.limit.map((c) => (c !== null && c >= range.low ? c : null)), x, y) }),
     s('path', { class: `part p${k}`, d: pathOf(part.c, x, y) })]),

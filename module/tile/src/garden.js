@@ -198,7 +198,9 @@ export class Garden {
       .filter(([, part]) => isObject(part))
       .map(([name, part]) => ({ name: name.slice(0, 40), c: numbersOf(part.c),
         limit: numbersOf(part.limit), low: numbersOf(part.low), high: numbersOf(part.high) }));
+    const band = numbersOf(raw.band_pct);
     return { from, now: timeOf(raw.now), stepH, root, ice: numbersOf(raw.ice),
+      band: band.length === 2 && !band.includes(null) ? band : null,
       low: numbersOf(raw.root_low), high: numbersOf(raw.root_high), parts };
   }
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The evening sheet as one file of HTML: black on white, made for a printer. */
-#include "hosts/evening.h"
+#include "hosts/printed_sheet.h"
 #include "hosts/local_time.h"
 
 static const char HEAD[] =
@@ -55,15 +55,15 @@ static void element(FILE *file, const char *open, const char *text, const char *
 
 static void put_job(FILE *file, const ow_job_view *job)
 {
-    char line[OW_EVENING_LINE];
+    char line[OW_PRINTED_LINE];
     element(file, "<li><p><b>", job->subject, "</b>");
     if (job->place != NULL) {
         element(file, " (", job->place, ")");
     }
     element(file, ": ", job->what, ", ");
-    ow_evening_by(job, line);
+    ow_printed_by(job, line);
     element(file, "<span class=\"by\">", line, "</span>");
-    ow_evening_effort(job, line);
+    ow_printed_effort(job, line);
     element(file, " <span class=\"small\">(", line, ")</span></p>");
     if (job->why[0] != '\0') {
         element(file, "<p class=\"small\">Why: ", job->why, "</p>");
@@ -74,49 +74,45 @@ static void put_job(FILE *file, const ow_job_view *job)
     fputs("</li>\n", file);
 }
 
-static void put_left(FILE *file, const ow_evening *e)
+static void put_left(FILE *file, const ow_printed *e)
 {
-    char line[OW_EVENING_LINE];
+    char line[OW_PRINTED_LINE];
     bool any = false;
     for (int i = 0; i < e->module->plant_count(e->engine); i++) {
-        ow_plant_view plant;
-        ow_left_view left;
-        if (e->module->left_off(e->engine, i, &left)) {
+        if (ow_printed_left(e, i, line)) {
             fputs(any ? "" : "<h2>Left off</h2>\n<ul>\n", file);
-            any = true;
-            e->module->plant(e->engine, i, &plant);
-            ow_evening_left(&plant, &left, line);
             element(file, "<li>", line, "</li>\n");
+            any = true;
         }
     }
     fputs(any ? "</ul>\n" : "", file);
 }
 
-static void put_plants(FILE *file, const ow_evening *e)
+static void put_plants(FILE *file, const ow_printed *e)
 {
-    char line[OW_EVENING_LINE];
+    char line[OW_PRINTED_LINE];
     fputs("<h2>The plants</h2>\n<ul class=\"plants\">\n", file);
     for (int i = 0; i < e->module->plant_count(e->engine); i++) {
         ow_plant_view plant;
         e->module->plant(e->engine, i, &plant);
-        ow_evening_state(&plant, line);
+        ow_printed_state(&plant, line);
         element(file, "<li><b>", plant.name, "</b>: ");
         element(file, "", line, "</li>\n");
     }
     fputs("</ul>\n", file);
 }
 
-void ow_evening_html(FILE *file, const ow_evening *e)
+void ow_printed_html(FILE *file, const ow_printed *e)
 {
-    char line[OW_EVENING_LINE], when[OW_LOCAL_TEXT];
+    char line[OW_PRINTED_LINE], when[OW_LOCAL_TEXT];
     element(file, HEAD, e->module->garden_id(e->engine), STYLE);
     element(file, "<h1>", e->module->garden_id(e->engine), "</h1>\n");
     snprintf(line, sizeof line, "%s, time of %.60s",
              ow_local_long(e->module->now_s(e->engine), when), e->module->time_zone(e->engine));
     element(file, "<p>", line, "</p>\n");
-    ow_evening_lowest(e, line);
+    ow_printed_lowest(e, line);
     element(file, "<p><b>", line, "</b></p>\n");
-    ow_evening_first(e, line);
+    ow_printed_first(e, line);
     element(file, "<p><b>", line, "</b></p>\n");
     fputs(e->jobs > 0 ? "<h2>Jobs</h2>\n<ol>\n" : "", file);
     for (int i = 0; i < e->jobs; i++) {

@@ -1,0 +1,393 @@
+/* SPDX-License-Identifier: MIT */
+/* What sixteen variants make of a record, what that costs and which way it falls, by hand. */
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+#include <cmocka.h>
+
+#include "judgement/fit_search.h"
+#include "judgement/records.h"
+
+enum { HOURS = 20, SIDE = OW_FIT_SIDE, TOP = OW_FIT_TOP, WATER = OW_FIT_WATER };
+enum { START = OW_FIT_START, OFF = OW_FIT_PROBE_OFF };
+
+/* A work whose model is whatever the test says. */
+typedef struct stand {
+    ow_fit_work work;
+    double probe_c[HOURS], weight[HOURS], model_c[OW_LANES * HOURS];
+} stand;
+
+static stand stand_of(double memory, double new_k)
+{
+    stand s = {.work.noise = {memory, new_k}};
+    for (int i = 0; i < OW_SOUGHT; i++) {
+        s.work.unknown[i] = (ow_sought){0.5, true};
+        s.work.low[i] = -9.0;
+        s.work.high[i] = 9.0;
+    }
+    for (int k = 0; k < HOURS; k++) {
+        s.weight[k] = 1.0;
+    }
+    return s;
+}
+
+static const ow_fit_work *work(stand *s, size_t n)
+{
+    s->work.hours = (ow_record_hours){.n = n, .probe_c = s->probe_c};
+    s->work.weight = s->weight;
+    s->work.model_c = s->model_c;
+    return &s->work;
+}
+
+/* ---- weights ----------------------------------------------------------------------------------- */
+
+/* A leap of 2 K within an hour, of which half an hour may be late: 1 K beside a probe's own 0.2 K,
+ * for three hours on either side (the numbers are ours). */
+static void hours_round_a_leap_count_little(void **state)
+{
+    (void)state;
+    static const struct {
+        int at, first, last; /* the hour that it has leapt by, and those that count little */
+    } cases[] = {{10, 7, 12}, {1, 0, 3}, {3, 0, 5}, {HOURS - 1, HOURS - 4, HOURS - 1}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        stand s = stand_of(0.0, 1.0);
+        for (int k = 0; k < HOURS; k++) {
+            s.probe_c[k] = k < cases[i].at ? 1.0 : -1.0;
+            s.weight[k] = NAN;
+        }
+        (void)work(&s, HOURS);
+        ow_fit_weigh(&s.work);
+        for (int k = 0; k < HOURS; k++) {
+            bool near = k >= cases[i].first && k <= cases[i].last;
+            check_close("weight", s.weight[k], near ? 0.2 / hypot(0.2, 1.0) : 1.0, 1e-12, 0.0);
+        }
+    }
+}
+
+/* ---- cost and slopes --------------------------------------------------------------------------- */
+
+static void cost_is_that_of_noise_that_remembers(void **state)
+{
+    (void)state;
+    stand s = stand_of(0.6, 0.5);
+    double theta[OW_SOUGHT] = {0.1, -0.2, 0.3, 1.0, 0.25}, want = 0.0, before = 0.0;
+    for (int k = 0; k < HOURS; k++) {
+        s.probe_c[k] = 3.0 + sin(k);
+        s.weight[k] = 1.0 - 0.02 * k;
+        s.model_c[2 * HOURS + k] = 3.0 + 0.5 * sin(k + 1.0);
+    }
+    s.work.settled = 4;
+    for (int k = 4; k < HOURS; k++) {
+        double r = s.weight[k] * (s.probe_c[k] - 0.25 - s.model_c[2 * HOURS + k]);
+        /* Of the first all that it could remember is new: it counts with its whole variance. */
+        double e = k == 4 ? r * sqrt(1.0 - 0.36) : r - 0.6 * before;
+        want += e * e / 0.25;
+        before = r;
+    }
+    for (int i = 0; i < OW_SOUGHT; i++) {
+        s.work.unknown[i].prior_sd = 0.5 + 0.1 * i;
+        want += pow(theta[i] / (0.5 + 0.1 * i), 2.0);
+    }
+    check_close("cost", ow_fit_cost(work(&s, HOURS), 2, theta), want, 0.0, 1e-12);
+    check_close("residual", ow_fit_residual(&s.work, 2, 7, 0.25),
+                s.probe_c[7] - 0.25 - s.model_c[2 * HOURS + 7], 1e-12, 0.0);
+}
+
+/* The model is what a straight line makes of the unknowns, so its slopes are known: 1 + u of
+ * unknown u, times the hour, and less where a bound cuts the step short. */
+static void slopes_are_those_of_the_model(void **state)
+{
+    (void)state;
+    stand s = stand_of(0.0, 1.0);
+    static const double step[OW_FIT_SLOPED] = {0.25, 0.25, 0.25, 1.0};
+    double theta[OW_SOUGHT] = {0.0, 8.9, -8.95, 0.5, 0.3}, jj[OW_SOUGHT][OW_SOUGHT] = {{0.0}},
+           jr[OW_SOUGHT] = {0.0};
+    ow_normal normal;
+    s.work.settled = 5;
+    for (int k = 0; k < HOURS; k++) {
+        s.probe_c[k] = 2.0 + cos(k);
+        s.weight[k] = k % 2 == 0 ? 1.0 : 0.5;
+        for (int u = 0; u < OW_FIT_SLOPED; u++) {
+            double up = fmin(theta[u] + step[u], 9.0), down = fmax(theta[u] - step[u], -9.0);
+            s.model_c[(1 + 2 * u) * HOURS + k] = (1.0 + u) * k * up;
+            s.model_c[(2 + 2 * u) * HOURS + k] = (1.0 + u) * k * down;
+        }
+        s.model_c[k] = 1.0;
+    }
+    for (int k = 5; k < HOURS; k++) {
+        double slope[OW_SOUGHT];
+        for (int u = 0; u < OW_SOUGHT; u++) {
+            slope[u] = s.weight[k] * (u == OFF ? 1.0 : (1.0 + u) * k);
+        }
+        double r = s.weight[k] * (s.probe_c[k] - 0.3 - 1.0);
+        for (int u = 0; u < OW_SOUGHT; u++) {
+            for (int v = 0; v < OW_SOUGHT; v++) {
+                jj[u][v] += slope[u] * slope[v];
+            }
+            jr[u] += slope[u] * r;
+        }
+    }
+    ow_fit_gather(work(&s, HOURS), theta, &normal);
+    for (int u = 0; u < OW_SOUGHT; u++) {
+        for (int v = 0; v < OW_SOUGHT; v++) {
+            check_close("of two", normal.jj[u][v], jj[u][v], 1e-9, 1e-9);
+        }
+        check_close("and the residual", normal.jr[u], jr[u], 1e-9, 1e-9);
+    }
+    assert_int_equal(normal.rows, HOURS - 5);
+}
+
+/* Variant 0 is all of the step, those behind the slopes 0.5, 0.25 and 0.1 of it. Each misses the
+ * probe by what the case says, in an hour each. */
+static void the_best_of_a_step_and_shorter_ones(void **state)
+{
+    (void)state;
+    static const struct {
+        double miss_k[1 + OW_FIT_SHORTER], before;
+        int best;
+    } cases[] = {
+        {{0.0, 3.0, 3.0, 3.0}, 99.0, 0}, {{9.0, 0.0, 9.0, 9.0}, 99.0, 1},
+        {{9.0, 9.0, 0.0, 9.0}, 99.0, 2}, {{9.0, 9.0, 9.0, 0.0}, 99.0, 3},
+        {{0.0, 0.0, 0.0, 0.0}, 99.0, 3}, /* as near: the tables' middle draws */
+        {{1.0, 2.0, 2.0, 2.0}, 1.9, OW_FIT_SHORTER + 1},
+        {{1.0, 2.0, 2.0, 2.0}, 2.1, 0},  /* 1 of the miss and 1 of the way */
+        {{1.0, 2.0, 2.0, 2.0}, 2.0, OW_FIT_SHORTER + 1},
+        {{0.9, 1.0, 2.0, 2.0}, 99.0, 1}, /* 0.81 and 1 against 1 and 0.25 */
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        stand s = stand_of(0.0, 1.0);
+        double from[OW_SOUGHT] = {0.0}, to[OW_SOUGHT] = {[TOP] = 0.5};
+        for (int v = 0; v <= OW_FIT_SHORTER; v++) {
+            s.model_c[v == 0 ? 0 : OW_FIT_WITH_SLOPES + v - 1] = cases[i].miss_k[v];
+        }
+        assert_int_equal(ow_fit_best(work(&s, 1), from, to, cases[i].before), cases[i].best);
+    }
+    /* From elsewhere a step back to the tables costs less the longer it is. */
+    stand s = stand_of(0.0, 1.0);
+    double from[OW_SOUGHT] = {[SIDE] = 2.0}, to[OW_SOUGHT] = {0.0};
+    assert_int_equal(ow_fit_best(work(&s, 1), from, to, 99.0), 0);
+}
+
+/* ---- living through a record --------------------------------------------------------------------- */
+
+#define POT "'pot':{'diameter_mm':220,'depth_mm':200,'medium':'peat-free mix'}"
+#define BED "'bed':{'medium':'loam'}"
+
+enum { LIVED_H = 12 };
+
+typedef struct trip {
+    ow_garden *garden;
+    ow_forcing weather;
+    ow_fit_task task;
+    ow_fit_work work;
+    ow_weather step[4 * LIVED_H];
+    double probe_c[LIVED_H + 1], weight[LIVED_H + 1], model_c[OW_LANES * (LIVED_H + 1)];
+} trip;
+
+/* Half-hourly steps from `before_h` before a record of twelve hours of frost. */
+static void set_out(trip *t, const char *plant, int before_h)
+{
+    char quoted[YARD_TEXT], text[YARD_TEXT];
+    dice d = {.state = 7};
+    winter w = {2.0, -6.0, 5.0, 3.0};
+    *t = (trip){.work.begin_c = 2.0};
+    snprintf(quoted, sizeof quoted,
+             "'places':[{'id':'deck','kind':'open sky'}],'plants':[{'id':'lemon',"
+             "'taxon':'Citrus limon','place':'deck',%s}]",
+             plant);
+    t->garden = stage_garden(yard_text(quoted, text));
+    record_weather(&w, 60, &d, &t->weather);
+    t->task = (ow_fit_task){.garden = t->garden, .depth_m = 0.1, .step_s = 1800};
+    t->work.task = &t->task;
+    t->work.hours = (ow_record_hours){.from_s = STAGE_MIDWINTER + 90 * OW_HOUR_S,
+                                      .n = LIVED_H + 1,
+                                      .probe_c = t->probe_c};
+    t->work.begin_s = t->work.hours.from_s - before_h * OW_HOUR_S;
+    t->work.weather = t->step;
+    t->work.model_c = t->model_c;
+    t->work.weight = t->weight;
+    for (int i = 0; i < 2 * (LIVED_H + before_h); i++) {
+        ow_utc_s at = t->work.begin_s + i * 1800;
+        (void)ow_forcing_mean(&t->weather, at, at + 1800, &t->step[i]);
+    }
+    for (int i = 0; i < OW_SOUGHT; i++) {
+        t->work.unknown[i] = (ow_sought){0.5, true};
+        t->work.low[i] = -1.2;
+        t->work.high[i] = 1.2;
+    }
+}
+
+static void come_home(trip *t)
+{
+    ow_forcing_free(&t->weather);
+    ow_garden_free(t->garden);
+}
+
+/* One variant alone, an hour at a time. */
+static void check_lived(const trip *t, int variant, const double theta[OW_SOUGHT])
+{
+    static ow_variants v;
+    ow_scene *scene = NULL;
+    int i = 0;
+    ow_variants_of(t->garden, 0, 1, &v);
+    v.plant[0].start_c = NAN;
+    v.plant[0].pot.side_factor = exp(theta[SIDE]);
+    v.plant[0].pot.top_factor = v.plant[0].bed.top_factor = exp(theta[TOP]);
+    assert_int_equal(ow_variant_water(&v.plant[0], exp(theta[WATER])), OW_OK);
+    assert_int_equal(ow_scene_new(&v.garden, t->work.begin_s, 1800, 2.0, &scene), OW_OK);
+    ow_cast_warm(scene->cast, 0, false,
+                 theta[START] * ow_cast_law(scene->cast, 0, false)->warm_j_m3k);
+    for (int h = 0; h <= LIVED_H; h++) {
+        while (scene->now_s < t->work.hours.from_s + h * OW_HOUR_S) {
+            ow_scene_step(scene, &t->step[i++]);
+        }
+        check_close("lived", t->model_c[variant * (LIVED_H + 1) + h],
+                    ow_cast_axis_c(scene->cast, 0, 0.1), 1e-9, 0.0);
+    }
+    ow_scene_free(scene);
+}
+
+static void each_variant_lives_as_it_would_alone(void **state)
+{
+    (void)state;
+    static trip t;
+    static const char *const homes[] = {POT, BED, "'start_c':9," POT};
+    for (int home = 0; home < 3; home++) {
+        double theta[3][OW_SOUGHT] = {
+            {0.0}, {0.5, -0.4, 0.2, 1.5, 0.1}, {-0.6, 0.3, -0.3, -1.0, 0.0}};
+        set_out(&t, homes[home], home == 1 ? 5 : 0);
+        t.model_c[3 * (LIVED_H + 1)] = 77.0;
+        assert_int_equal(ow_fit_live(&t.work, theta, 3), OW_OK);
+        for (int v = 0; v < 3; v++) {
+            check_lived(&t, v, theta[v]);
+        }
+        check_close("no fourth one", t.model_c[3 * (LIVED_H + 1)], 77.0, 0.0, 0.0);
+        come_home(&t);
+    }
+}
+
+/* The candidate, each unknown up and down within its bounds, and shorter steps. */
+static void a_try_runs_its_slopes_beside_it(void **state)
+{
+    (void)state;
+    static trip t;
+    static const double step[OW_FIT_SLOPED] = {0.25, 0.25, 0.25, 1.0};
+    static const double shorter[] = {0.5, 0.25, 0.1};
+    double from[OW_SOUGHT] = {0.1, 0.0, 0.0, 0.0, 0.0}, to[OW_SOUGHT] = {0.3, 1.1, 0.1, -0.9, 0.2};
+    set_out(&t, POT, 0);
+    assert_int_equal(ow_fit_try(&t.work, from, to), OW_OK);
+    check_lived(&t, 0, to);
+    for (int u = 0; u < OW_FIT_SLOPED; u++) {
+        double up[OW_SOUGHT], down[OW_SOUGHT];
+        memcpy(up, to, sizeof up);
+        memcpy(down, to, sizeof down);
+        up[u] = fmin(to[u] + step[u], 1.2);
+        down[u] = fmax(to[u] - step[u], -1.2);
+        check_lived(&t, 1 + 2 * u, up);
+        check_lived(&t, 2 + 2 * u, down);
+    }
+    for (int s = 0; s < 3; s++) {
+        double part[OW_SOUGHT];
+        for (int i = 0; i < OW_SOUGHT; i++) {
+            part[i] = from[i] + shorter[s] * (to[i] - from[i]);
+        }
+        check_lived(&t, 9 + s, part);
+    }
+    t.model_c[9 * (LIVED_H + 1)] = 77.0;
+    assert_int_equal(ow_fit_try(&t.work, to, to), OW_OK);
+    check_close("nothing shorter than no step", t.model_c[9 * (LIVED_H + 1)], 77.0, 0.0, 0.0);
+    come_home(&t);
+}
+
+/* ---- looking round ------------------------------------------------------------------------------- */
+
+/* The tables, the eight corners 0.7 spreads off, seven of them at 1.4: where the probe was made at
+ * one of them, that one is found, unless a bound or a part that is not sought forbids it. */
+static void looking_round_finds_the_corner(void **state)
+{
+    (void)state;
+    static trip t;
+    static const struct {
+        double side, top, water; /* spreads off */
+        bool water_sought;
+    } cases[] = {
+        {0.0, 0.0, 0.0, true},   {0.7, 0.7, 0.7, true},    {-0.7, 0.7, 0.7, true},
+        {0.7, -0.7, 0.7, true},  {0.7, 0.7, -0.7, true},   {-0.7, -0.7, -0.7, true},
+        {1.4, 1.4, 1.4, true},   {-1.4, 1.4, -1.4, true},  {-0.7, 0.7, 0.0, false},
+    };
+    set_out(&t, POT, 0);
+    t.work.noise = (ow_noise){0.3, 0.001};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        double theta[1][OW_SOUGHT] = {
+            {0.5 * cases[i].side, 0.5 * cases[i].top, 0.5 * cases[i].water}};
+        t.work.unknown[WATER].estimated = cases[i].water_sought;
+        assert_int_equal(ow_fit_live(&t.work, theta, 1), OW_OK);
+        for (int h = 0; h <= LIVED_H; h++) {
+            t.probe_c[h] = t.model_c[h];
+            t.weight[h] = 1.0;
+        }
+        t.work.at[START] = 0.7; /* of a search before */
+        assert_int_equal(ow_fit_look_round(&t.work), OW_OK);
+        for (int u = 0; u < OW_SOUGHT; u++) {
+            check_close("at", t.work.at[u], theta[0][u], 1e-12, 0.0);
+        }
+    }
+    t.work.unknown[WATER].estimated = true;
+    t.work.high[SIDE] = 0.3; /* 1.4 spreads would be 0.7 */
+    double theta[1][OW_SOUGHT] = {{0.3, 0.7, 0.7}};
+    assert_int_equal(ow_fit_live(&t.work, theta, 1), OW_OK);
+    memcpy(t.probe_c, t.model_c, sizeof t.probe_c);
+    assert_int_equal(ow_fit_look_round(&t.work), OW_OK);
+    check_close("no further than the bound", t.work.at[SIDE], 0.3, 1e-12, 0.0);
+    check_close("the others there", t.work.at[TOP], 0.7, 1e-12, 0.0);
+    come_home(&t);
+}
+
+/* ---- coming to rest ------------------------------------------------------------------------------ */
+
+/* A clean probe of known unknowns: the search rests where they are, but for what the tables draw,
+ * and from there no step along any of them gains more than rest allows. */
+static void the_search_rests_where_the_truth_is(void **state)
+{
+    (void)state;
+    static trip t;
+    double made[1][OW_SOUGHT] = {{0.3, -0.2, 0.0, 0.6, 0.0}};
+    set_out(&t, POT, 0);
+    t.work.unknown[WATER].estimated = false;
+    assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
+    for (int h = 0; h <= LIVED_H; h++) {
+        t.probe_c[h] = t.model_c[h];
+        t.weight[h] = 1.0;
+    }
+    t.work.noise = (ow_noise){0.9, 0.4};
+    assert_int_equal(ow_fit_seek(&t.work), OW_OK);
+    assert_true(t.work.noise.new_k < 0.2); /* that which was found, not the wide one of the start */
+    check_close("not sought", t.work.at[WATER], 0.0, 0.0, 0.0);
+    double here = ow_fit_cost(&t.work, 0, t.work.at);
+    for (int u = 0; u < OW_SOUGHT; u++) {
+        for (int sign = -1; sign <= 1 && u != WATER; sign += 2) {
+            double theta[1][OW_SOUGHT];
+            memcpy(theta[0], t.work.at, sizeof theta[0]);
+            theta[0][u] += 0.1 * sign;
+            assert_int_equal(ow_fit_live(&t.work, theta, 1), OW_OK);
+            assert_true(ow_fit_cost(&t.work, 0, theta[0]) > here - 0.3);
+        }
+    }
+    come_home(&t);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(hours_round_a_leap_count_little),
+        cmocka_unit_test(cost_is_that_of_noise_that_remembers),
+        cmocka_unit_test(slopes_are_those_of_the_model),
+        cmocka_unit_test(the_best_of_a_step_and_shorter_ones),
+        cmocka_unit_test(each_variant_lives_as_it_would_alone),
+        cmocka_unit_test(a_try_runs_its_slopes_beside_it),
+        cmocka_unit_test(looking_round_finds_the_corner),
+        cmocka_unit_test(the_search_rests_where_the_truth_is),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,547 @@
+/* SPDX-License-Identifier: MIT */
+/* Schedules of surveys that are made up: what a way costs and wants, what is picked, whose turn. */
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+#include <cmocka.h>
+
+#include "garden/weight.h"
+#include "judgement/stage.h"
+
+enum { DECK, CELLAR, BARN, SOIL };
+enum { FLEECE, THICK };
+enum { ONE, TWO, THREE, PALM };
+
+#define BUSH(id, more) "{'id':'" id "'," YARD_LEAVES ",'place':'deck'," YARD_POT more "}"
+#define GARDEN(people)                                                                             \
+    "'covers':[{'id':'fleece','kind':'fleece','count':2,'on':'all'},"                              \
+    "{'id':'thick','kind':'thick fleece','count':1,'on':'all'}],"                                  \
+    "'places':[" YARD_PLAIN_DECK "," YARD_CELLAR ",{'id':'barn','kind':'indoors','air_c':9,"       \
+    "'room_for':5},{'id':'soil','kind':'open sky','film_w_m2k':12,'ground_c':-3}],"                \
+    "'plants':[" BUSH("one", "") "," BUSH("two", ",'value':'treasured'") "," BUSH(                 \
+        "three", "") ",{'id':'palm'," YARD_LEAVES ",'place':'deck','bed':{},"                      \
+    "'trunk':{'diameter_mm':120,'height_mm':1800,'growing_point_mm':20}}]" people
+#define ADA ",'household':[{'id':'ada','hands':'17:00-21:30','lifts_kg':40}]"
+
+/* Opened at midnight UTC, half past one here; nothing is lived through and 72 hours are foreseen. */
+static yard open_with(const char *quoted)
+{
+    yard y = yard_open(quoted, 3.0);
+    y.outlook->start_s = y.on.scene->now_s;
+    y.outlook->step_s = STAGE_STEP_S;
+    y.outlook->steps = 144;
+    for (int i = 0; i < y.on.garden->plant_count; i++) {
+        y.schedule->survey[i] = (ow_survey){.made = true, .share = 1.0, .thaw_by_s = OW_NEVER};
+        y.outlook->course[i].reset_s = OW_NEVER;
+    }
+    return y;
+}
+
+static ow_utc_s at(double hour)
+{
+    return STAGE_MIDWINTER + (ow_utc_s)(hour * OW_HOUR_S);
+}
+
+static void threaten(yard *y, int plant, double loss)
+{
+    ow_survey *s = &y->schedule->survey[plant];
+    s->threat.any = true;
+    s->leave = (ow_loss){loss, loss};
+}
+
+static void freeze(yard *y, int plant, double by_h)
+{
+    ow_survey *s = &y->schedule->survey[plant];
+    s->thaw = true;
+    s->thaw_by_s = at(by_h);
+    s->leave_wait = 0.5;
+}
+
+static ow_way *add(yard *y, int plant, ow_trial act, double loss, double latest_h)
+{
+    ow_survey *s = &y->schedule->survey[plant];
+    s->way[s->ways] =
+        (ow_way){.act = act, .loss = {loss, loss}, .latest_s = at(latest_h), .reset_s = OW_NEVER};
+    return &s->way[s->ways++];
+}
+
+static const ow_trial fleece = {.place = -1, .covers = 1, .cover = {FLEECE}};
+static const ow_trial thick = {.place = -1, .covers = 1, .cover = {THICK}};
+static const ow_trial both = {.place = -1, .covers = 2, .cover = {FLEECE, THICK}};
+static const ow_trial to_cellar = {.place = CELLAR};
+static const ow_trial to_barn = {.place = BARN};
+static const ow_trial to_deck = {.place = DECK};
+
+static const ow_pick *pick_of(const yard *y, int plant)
+{
+    return &y->schedule->pick[plant];
+}
+
+static const ow_plan_way *plan_way(const yard *y, int plant, int way)
+{
+    return &y->schedule->way[plant][way];
+}
+
+/* ---- what a way costs and wants ------------------------------------------------------------------ */
+
+static void a_way_is_put_in_numbers(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(ADA));
+    threaten(&y, ONE, 5.0);
+    y.schedule->survey[ONE].leave_wait = 0.25;
+    add(&y, ONE, fleece, 2.0, 20.0)->wait = 0.125;
+    add(&y, ONE, to_deck, 1.0, 16.0);
+    add(&y, ONE, both, 1.5, 20.0);
+    yard_plan(&y);
+    const ow_plan_way *leave = plan_way(&y, ONE, 0), *w = plan_way(&y, ONE, 1);
+    check_close("left alone", leave->loss, 5.25, 1e-12, 0.0);
+    assert_true(leave->place == -1 && leave->knob == -1 && isinf(leave->hands_min));
+    check_close("loss and wait", w->loss, 2.125, 1e-12, 0.0);
+    assert_true(w->covers == 1 && w->cover[0] == FLEECE && w->place == -1 && w->knob == -1);
+    check_close("minutes", w->minutes, 5.0, 0.0, 0.0);
+    check_close("effort", w->effort, 0.02, 1e-12, 0.0);
+    check_close("hands from 15:30 to 20:00 UTC", w->hands_min, 270.0, 1e-9, 0.0);
+    check_close("none stood before", w->stay, 0.0, 0.0, 0.0);
+    w = plan_way(&y, ONE, 2);
+    assert_true(w->covers == 0 && w->place == DECK);
+    check_close("minutes", w->minutes, 10.0, 0.0, 0.0);
+    check_close("hands to 16:00 UTC", w->hands_min, 30.0, 1e-9, 0.0);
+    w = plan_way(&y, ONE, 3);
+    assert_true(w->covers == 2 && w->cover[0] == FLEECE && w->cover[1] == THICK);
+    assert_int_equal(y.schedule->plant[ONE].ways, 4);
+    yard_close(&y);
+}
+
+/* What it wears is not taken from the stock again; of the stock what others wear is gone, and of
+ * the room what others fill. */
+static void what_there_is_is_counted(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    assert_int_equal(ow_dress_add(&yard_actor(&y, ONE)->dress, y.on.garden, FLEECE), OW_OK);
+    threaten(&y, ONE, 5.0);
+    add(&y, ONE, both, 1.5, 20.0);
+    yard_actor(&y, TWO)->place = BARN;
+    y.on.garden->places[DECK].room_for = 2; /* three stand there */
+    yard_plan(&y);
+    assert_true(plan_way(&y, ONE, 1)->covers == 1 && plan_way(&y, ONE, 1)->cover[0] == THICK);
+    assert_int_equal(y.schedule->stock[FLEECE], 1);
+    assert_int_equal(y.schedule->stock[THICK], 1);
+    assert_int_equal(y.schedule->room[DECK], 0);
+    assert_int_equal(y.schedule->room[CELLAR], 1);
+    assert_int_equal(y.schedule->room[BARN], 4);
+    int worn_by_more_than_there_are[] = {-1, 0};
+    assert_int_equal(ow_schedule_plan(y.schedule, y.on.scene, y.outlook, yard_local(),
+                                      worn_by_more_than_there_are),
+                     OW_OK);
+    assert_int_equal(y.schedule->stock[FLEECE], 0);
+    assert_int_equal(y.schedule->stock[THICK], 0);
+    yard_close(&y);
+}
+
+/* Pots of some 20 kg: one who lifts that carries it alone, two who do together take twice the
+ * minutes; whom a pot is too heavy for it stays, but covers go on all the same. */
+static void weight_wants_people(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *household;
+        double minutes;
+        ow_bar bar;
+    } cases[] = {
+        {"", 10.0, OW_BAR_NONE},
+        {",'household':[{'id':'ada','lifts_kg':40}]", 10.0, OW_BAR_NONE},
+        {",'household':[{'id':'ada','lifts_kg':14},{'id':'bo','lifts_kg':14}]", 20.0, OW_BAR_NONE},
+        {",'household':[{'id':'ada','lifts_kg':5}]", 10.0, OW_BAR_HEAVY},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[YARD_TEXT];
+        snprintf(text, sizeof text, GARDEN("%s"), cases[i].household);
+        yard y = open_with(text);
+        threaten(&y, ONE, 5.0);
+        add(&y, ONE, to_cellar, 0.0, 20.0);
+        add(&y, ONE, fleece, 1.0, 20.0);
+        add(&y, TWO, to_deck, 0.0, 20.0); /* the first of places weighs as others do */
+        yard_plan(&y);
+        const ow_plan_way *w = plan_way(&y, ONE, 1);
+        assert_int_equal(plan_way(&y, TWO, 1)->bar, cases[i].bar);
+        check_close("minutes", plan_way(&y, TWO, 1)->minutes, cases[i].minutes, 0.0, 0.0);
+        check_close("minutes", w->minutes, cases[i].minutes, 0.0, 0.0);
+        check_close("effort", w->effort, 0.004 * cases[i].minutes, 1e-12, 0.0);
+        assert_int_equal(w->bar, cases[i].bar);
+        assert_int_equal(plan_way(&y, ONE, 2)->bar, OW_BAR_NONE);
+        const ow_pick *pick = pick_of(&y, ONE);
+        assert_int_equal(pick->way, cases[i].bar == OW_BAR_NONE ? 0 : 1);
+        if (pick->way == 0) {
+            check_close("kg", pick->kg, ow_pot_kg(&y.on.garden->plants[ONE].pot), 0.0, 1e-12);
+            assert_int_equal(pick->people, cases[i].minutes > 10.0 ? 2 : 1);
+        } else {
+            assert_true(isnan(pick->kg) && pick->people == 1);
+        }
+        yard_close(&y);
+    }
+}
+
+/* A bar of weight comes before one of frost, and that before one of hands. */
+static void bars_are_told_in_their_order(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(",'household':[{'id':'ada','lifts_kg':40,'hands':'17:00-21:30'}]"));
+    y.on.garden->plants[ONE].pot.stands_on = OW_BASE_SOIL;
+    ow_actor *a = yard_actor(&y, ONE);
+    a->place = SOIL;
+    y.on.scene->spot[SOIL].open_air = true;
+    y.on.scene->spot[SOIL].ground_c = -3.0;
+    threaten(&y, ONE, 5.0);
+    add(&y, ONE, to_cellar, 0.0, 10.0); /* nobody until 15:30 UTC */
+    add(&y, ONE, fleece, 1.0, 10.0);
+    add(&y, ONE, thick, 1.0, 20.0);
+    yard_plan(&y);
+    assert_int_equal(plan_way(&y, ONE, 1)->bar, OW_BAR_NO_HANDS);
+    assert_int_equal(plan_way(&y, ONE, 2)->bar, OW_BAR_NO_HANDS);
+    assert_int_equal(plan_way(&y, ONE, 3)->bar, OW_BAR_NONE);
+    a->condition.drought.frozen_through = true;
+    yard_plan(&y);
+    assert_int_equal(plan_way(&y, ONE, 1)->bar, OW_BAR_FROZEN_DOWN);
+    assert_int_equal(plan_way(&y, ONE, 2)->bar, OW_BAR_NO_HANDS);
+    assert_int_equal(plan_way(&y, ONE, 3)->bar, OW_BAR_NONE); /* a cover goes over it where it is */
+    y.on.garden->household[0].lifts_kg = 5.0;
+    yard_plan(&y);
+    assert_int_equal(plan_way(&y, ONE, 1)->bar, OW_BAR_HEAVY);
+    yard_close(&y);
+}
+
+/* Ten minutes of hands are enough for ten minutes' work. */
+static void hands_that_just_reach_are_enough(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(",'household':[{'id':'ada','lifts_kg':40,'hands':'17:00-17:10'}]"));
+    threaten(&y, ONE, 5.0);
+    add(&y, ONE, to_barn, 0.0, 20.0);
+    add(&y, ONE, (ow_trial){.place = BARN, .covers = 1, .cover = {FLEECE}}, 0.0, 20.0);
+    yard_plan(&y);
+    assert_int_equal(plan_way(&y, ONE, 1)->bar, OW_BAR_NONE);
+    assert_int_equal(plan_way(&y, ONE, 2)->bar, OW_BAR_NO_HANDS);
+    yard_close(&y);
+}
+
+/* The top of a trunk above 1.8 m is wrapped from a ladder, by daylight only. */
+static void a_ladder_wants_light(void **state)
+{
+    (void)state;
+    for (int tall = 0; tall < 2; tall++) {
+        yard y = open_with(GARDEN(",'household':[{'id':'ada','hands':'19:00-21:30'}]"));
+        y.on.garden->plants[PALM].trunk.height_mm = tall ? 1801.0 : 1800.0;
+        threaten(&y, PALM, 5.0);
+        threaten(&y, ONE, 5.0);
+        add(&y, PALM, fleece, 1.0, 30.0);
+        add(&y, PALM, to_barn, 1.0, 30.0); /* no cover, no ladder */
+        add(&y, ONE, fleece, 1.0, 30.0);
+        yard_plan(&y);
+        assert_int_equal(plan_way(&y, PALM, 1)->bar, tall ? OW_BAR_NO_HANDS : OW_BAR_NONE);
+        assert_int_equal(plan_way(&y, PALM, 2)->bar, OW_BAR_NONE);
+        assert_int_equal(plan_way(&y, ONE, 1)->bar, OW_BAR_NONE);
+        check_close("hands", plan_way(&y, PALM, 1)->hands_min, tall ? 0.0 : 150.0, 1e-9, 0.0);
+        yard_close(&y);
+    }
+}
+
+/* What stood before keeps an advantage: a quarter of what a harmed leaf counts, or for a thaw six
+ * hours; only the very act, and only until the plant is forgotten. */
+static void what_stood_before_is_dearer_to_leave(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    ow_verdict stood = {.asks = true, .act = fleece};
+    ow_verdict none = {.asks = false, .act = fleece};
+    for (int plant = ONE; plant <= THREE; plant++) {
+        add(&y, plant, fleece, 1.0, 20.0);
+        add(&y, plant, thick, 1.0, 20.0);
+        ow_schedule_stand(y.schedule, plant, &stood);
+    }
+    threaten(&y, ONE, 5.0);
+    threaten(&y, TWO, 5.0);
+    y.schedule->survey[ONE].share = y.schedule->survey[TWO].share = 0.5;
+    freeze(&y, THREE, 9.0);
+    yard_plan(&y);
+    check_close("ordinary", plan_way(&y, ONE, 1)->stay, 0.125, 1e-12, 0.0);
+    check_close("treasured", plan_way(&y, TWO, 1)->stay, 0.375, 1e-12, 0.0);
+    check_close("a thaw", plan_way(&y, THREE, 1)->stay, 0.04, 1e-12, 0.0);
+    check_close("another act", plan_way(&y, ONE, 2)->stay, 0.0, 0.0, 0.0);
+    ow_schedule_stand(y.schedule, ONE, &none);
+    yard_plan(&y);
+    check_close("nothing was asked", plan_way(&y, ONE, 1)->stay, 0.0, 0.0, 0.0);
+    ow_schedule_forget(y.schedule, TWO);
+    yard_plan(&y);
+    check_close("forgotten", plan_way(&y, TWO, 1)->stay, 0.0, 0.0, 0.0);
+    yard_close(&y);
+}
+
+/* ---- what is picked ------------------------------------------------------------------------------ */
+
+static void a_pick_is_told_whole(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(ADA));
+    threaten(&y, ONE, 5.0);
+    threaten(&y, TWO, 5.0);
+    add(&y, ONE, fleece, 2.0, 29.0);
+    add(&y, TWO, to_cellar, 1.0, 29.0);
+    yard_plan(&y);
+    const ow_pick *pick = pick_of(&y, ONE);
+    assert_true(pick->way == 0 && pick->wanted == 0 && pick->bar == OW_BAR_NONE);
+    assert_true(pick->item == -1 && pick->who == -1 && pick->people == 1 && isnan(pick->kg));
+    check_close("minutes", pick->minutes, 5.0, 0.0, 0.0);
+    check_close("saves", pick->saves, 3.0, 1e-12, 0.0);
+    pick = pick_of(&y, TWO);
+    check_close("saves", pick->saves, 4.0, 1e-12, 0.0);
+    check_between("kg", pick->kg, 10.0, 30.0);
+    check_close("all minutes", y.schedule->minutes, 15.0, 0.0, 0.0);
+    pick = pick_of(&y, THREE);
+    assert_true(pick->way == -1 && pick->wanted == -1 && pick->do_by_s == OW_NEVER);
+    yard_plan(&y);
+    check_close("not counted twice", y.schedule->minutes, 15.0, 0.0, 0.0);
+    yard_close(&y);
+}
+
+/* By daylight, else by torch before the hands end; what is late as soon as there are hands. */
+static void when_it_is_to_be_done(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *hands;
+        double latest_h, do_by_h;
+        ow_bar bar;
+    } cases[] = {
+        {"19:00-21:30", 29.0, 20.0, OW_BAR_NONE},
+        {"19:00-21:30", 18.0, 18.0, OW_BAR_NONE},
+        {"09:00-12:00", 29.0, 10.5, OW_BAR_NONE},
+        {"19:00-21:30", 0.0, 17.5, OW_BAR_NONE},  /* now is late */
+        {"19:00-21:30", -5.0, 17.5, OW_BAR_NONE},
+        {"19:00-21:30", 0.5, NAN, OW_BAR_NO_HANDS},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[YARD_TEXT];
+        snprintf(text, sizeof text, GARDEN(",'household':[{'id':'ada','hands':'%s'}]"),
+                 cases[i].hands);
+        yard y = open_with(text);
+        threaten(&y, ONE, 5.0);
+        add(&y, ONE, fleece, 2.0, cases[i].latest_h);
+        yard_plan(&y);
+        const ow_pick *pick = pick_of(&y, ONE);
+        assert_int_equal(pick->bar, cases[i].bar);
+        assert_int_equal(pick->way, cases[i].bar == OW_BAR_NONE ? 0 : -1);
+        if (pick->way == 0) {
+            check_close("do by, h", (double)(pick->do_by_s - STAGE_MIDWINTER) / 3600.0,
+                        cases[i].do_by_h, 1e-9, 0.0);
+        }
+        yard_close(&y);
+    }
+}
+
+/* Alone in the garden it would have the best; why it has not is told, and who has it. */
+static void what_was_wanted_is_told(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    threaten(&y, ONE, 5.0);
+    threaten(&y, TWO, 9.0);
+    threaten(&y, THREE, 5.0);
+    add(&y, ONE, fleece, 2.0, 20.0);
+    add(&y, ONE, to_cellar, 1.0, 20.0);
+    add(&y, ONE, thick, 1.0 + 0.02 + 1e-10, 20.0); /* as good to a hair: the earlier is wanted */
+    add(&y, TWO, to_cellar, 0.0, 20.0);
+    add(&y, TWO, thick, 8.0, 20.0);
+    add(&y, THREE, fleece, 4.99, 20.0); /* not worth its five minutes */
+    add(&y, THREE, thick, 0.0, 20.0);
+    yard_plan(&y);
+    const ow_pick *pick = pick_of(&y, ONE);
+    assert_int_equal(pick->way, 0);
+    assert_int_equal(pick->wanted, 1);
+    assert_int_equal(pick->bar, OW_BAR_ROOM);
+    assert_true(pick->item == CELLAR && pick->who == TWO);
+    pick = pick_of(&y, TWO);
+    assert_true(pick->way == 0 && pick->wanted == 0 && pick->bar == OW_BAR_NONE);
+    pick = pick_of(&y, THREE);
+    assert_true(pick->way == 1 && pick->wanted == 1);
+    y.schedule->survey[THREE].ways = 1;
+    yard_plan(&y);
+    pick = pick_of(&y, THREE);
+    assert_true(pick->way == -1 && pick->wanted == -1 && pick->bar == OW_BAR_NONE);
+    yard_close(&y);
+}
+
+/* ---- turns ---------------------------------------------------------------------------------------- */
+
+/* One room, three frozen pots: whose time runs out first goes in when the first has thawed; the
+ * third waits, since nobody leaves after that. */
+static void the_first_to_suffer_has_the_next_turn(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    static const double by_h[] = {90.0, 80.0, 70.0};
+    for (int i = ONE; i <= THREE; i++) {
+        freeze(&y, i, by_h[i]);
+        add(&y, i, to_cellar, 0.0, 60.0)->reset_s = at(40.0 + i);
+    }
+    y.schedule->survey[TWO].leave_wait = 5.0; /* goes in first */
+    yard_plan(&y);
+    assert_int_equal(pick_of(&y, TWO)->way, 0);
+    assert_true(pick_of(&y, TWO)->turn_s == OW_NEVER && pick_of(&y, TWO)->turn_after == -1);
+    assert_int_equal(pick_of(&y, THREE)->bar, OW_BAR_ROOM);
+    assert_int_equal(pick_of(&y, THREE)->turn_after, TWO);
+    assert_true(pick_of(&y, THREE)->turn_s == at(40.0 + TWO));
+    assert_int_equal(pick_of(&y, ONE)->turn_after, -1);
+    assert_true(pick_of(&y, ONE)->turn_s == OW_NEVER);
+    y.schedule->survey[ONE].thaw_by_s = at(69.0);
+    yard_plan(&y);
+    assert_int_equal(pick_of(&y, ONE)->turn_after, TWO);
+    assert_int_equal(pick_of(&y, THREE)->turn_after, -1);
+    y.schedule->survey[ONE].thaw_by_s = y.schedule->survey[THREE].thaw_by_s;
+    yard_plan(&y); /* as soon as each other: in the file's order */
+    assert_int_equal(pick_of(&y, ONE)->turn_after, TWO);
+    assert_int_equal(pick_of(&y, THREE)->turn_after, -1);
+    y.schedule->survey[ONE].thaw = false; /* it waits for nothing */
+    yard_plan(&y);
+    assert_int_equal(pick_of(&y, THREE)->turn_after, TWO);
+    assert_int_equal(pick_of(&y, ONE)->turn_after, -1);
+    yard_close(&y);
+}
+
+/* Two leave: the one first gone is followed first, and each is followed once. */
+static void each_that_leaves_is_followed_once(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    y.on.garden->places[CELLAR].room_for = 1;
+    /* One is a guest in the cellar that thaws; two goes... nowhere, there is no room; nor three. */
+    yard_actor(&y, ONE)->place = CELLAR;
+    yard_actor(&y, ONE)->condition.drought.was_frozen = true;
+    y.outlook->course[ONE].reset_s = at(30.0);
+    for (int i = TWO; i <= THREE; i++) {
+        freeze(&y, i, 80.0 + i);
+        add(&y, i, to_cellar, 0.0, 60.0);
+    }
+    yard_plan(&y);
+    assert_int_equal(pick_of(&y, TWO)->turn_after, ONE);
+    assert_true(pick_of(&y, TWO)->turn_s == at(30.0));
+    assert_int_equal(pick_of(&y, THREE)->turn_after, -1);
+    /* A second guest that leaves sooner is followed first, by whoever needs it first. */
+    y.on.garden->places[CELLAR].room_for = 2;
+    yard_actor(&y, PALM)->place = CELLAR;
+    yard_actor(&y, PALM)->condition.drought.was_frozen = true;
+    y.outlook->course[PALM].reset_s = at(20.0);
+    yard_plan(&y);
+    assert_int_equal(pick_of(&y, TWO)->turn_after, PALM);
+    assert_true(pick_of(&y, TWO)->turn_s == at(20.0));
+    assert_int_equal(pick_of(&y, THREE)->turn_after, ONE);
+    assert_true(pick_of(&y, THREE)->turn_s == at(30.0));
+    /* One at home there does not leave; nor one that was not frozen. */
+    y.on.garden->plants[PALM].place.at = CELLAR;
+    yard_actor(&y, ONE)->condition.drought.was_frozen = false;
+    yard_plan(&y);
+    assert_int_equal(pick_of(&y, TWO)->turn_after, -1);
+    assert_int_equal(pick_of(&y, THREE)->turn_after, -1);
+    yard_close(&y);
+}
+
+/* One that goes in for its leaves' sake stays; one that thaws elsewhere frees nothing here. */
+static void only_a_thaw_in_that_room_frees_it(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    freeze(&y, TWO, 80.0);
+    add(&y, TWO, to_cellar, 0.0, 60.0);
+    threaten(&y, ONE, 9.0);
+    add(&y, ONE, to_cellar, 0.0, 60.0)->reset_s = at(40.0);
+    freeze(&y, THREE, 80.0);
+    y.schedule->survey[THREE].leave_wait = 5.0;
+    add(&y, THREE, to_barn, 0.0, 60.0)->reset_s = at(30.0);
+    yard_plan(&y);
+    assert_int_equal(pick_of(&y, TWO)->bar, OW_BAR_ROOM);
+    assert_int_equal(pick_of(&y, TWO)->who, ONE);
+    assert_int_equal(pick_of(&y, THREE)->way, 0);
+    assert_int_equal(pick_of(&y, TWO)->turn_after, -1);
+    yard_close(&y);
+}
+
+/* One that has another room waits for no turn in the better one. */
+static void whoever_goes_elsewhere_waits_for_nothing(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    for (int i = ONE; i <= TWO; i++) {
+        freeze(&y, i, 80.0);
+        y.schedule->survey[i].leave_wait = 5.0;
+        add(&y, i, to_barn, 0.0, 60.0)->wait = 1.0;
+        add(&y, i, to_cellar, 0.0, 60.0)->reset_s = at(40.0);
+    }
+    yard_plan(&y);
+    assert_int_equal(pick_of(&y, ONE)->way, 1); /* alike: the first of the file */
+    assert_int_equal(pick_of(&y, TWO)->way, 0);
+    assert_int_equal(pick_of(&y, TWO)->bar, OW_BAR_ROOM);
+    assert_int_equal(pick_of(&y, TWO)->turn_after, -1);
+    yard_close(&y);
+}
+
+/* ---- settling -------------------------------------------------------------------------------------- */
+
+static void what_is_settled_stands(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    threaten(&y, ONE, 5.0);
+    add(&y, ONE, fleece, 1.0, 20.0);
+    yard_plan(&y);
+    ow_schedule_settle(y.schedule, ONE, &y.verdict[ONE], y.on.scene->now_s);
+    assert_true(y.verdict[ONE].asks && y.schedule->stands[ONE]);
+    assert_true(ow_trial_same(&y.schedule->standing[ONE], &fleece));
+    yard_plan(&y);
+    check_close("it stood", plan_way(&y, ONE, 1)->stay, 0.25, 1e-12, 0.0);
+    y.schedule->survey[ONE].ways = 0;
+    yard_plan(&y);
+    ow_schedule_settle(y.schedule, ONE, &y.verdict[ONE], y.on.scene->now_s);
+    assert_false(y.schedule->stands[ONE]);
+    y.schedule->pick[ONE].way = 0;
+    ow_schedule_forget(y.schedule, ONE);
+    assert_true(!y.schedule->survey[ONE].made && pick_of(&y, ONE)->way == -1);
+    yard_close(&y);
+}
+
+/* A schedule begins with nothing planned and nothing standing. */
+static void it_begins_empty(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    for (int i = ONE; i <= PALM; i++) {
+        assert_true(pick_of(&y, i)->way == -1 && pick_of(&y, i)->do_by_s == OW_NEVER);
+        assert_false(y.schedule->stands[i]);
+    }
+    ow_schedule_free(NULL);
+    yard_close(&y);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_way_is_put_in_numbers),
+        cmocka_unit_test(what_there_is_is_counted),
+        cmocka_unit_test(weight_wants_people),
+        cmocka_unit_test(bars_are_told_in_their_order),
+        cmocka_unit_test(hands_that_just_reach_are_enough),
+        cmocka_unit_test(a_ladder_wants_light),
+        cmocka_unit_test(what_stood_before_is_dearer_to_leave),
+        cmocka_unit_test(a_pick_is_told_whole),
+        cmocka_unit_test(when_it_is_to_be_done),
+        cmocka_unit_test(what_was_wanted_is_told),
+        cmocka_unit_test(the_first_to_suffer_has_the_next_turn),
+        cmocka_unit_test(each_that_leaves_is_followed_once),
+        cmocka_unit_test(only_a_thaw_in_that_room_frees_it),
+        cmocka_unit_test(whoever_goes_elsewhere_waits_for_nothing),
+        cmocka_unit_test(what_is_settled_stands),
+        cmocka_unit_test(it_begins_empty),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
