@@ -26,7 +26,7 @@
 #define ANY_LANE(any, l)                                                                           \
     VECTORISE("omp simd reduction(|:any)") for (int l = 0; l < OW_LANES; l++)
 
-enum { MOST_REPEATS = 20, WORK_ROWS = 5, KNOTS_AT_ONCE = 3 };
+enum { MOST_REPEATS = 20, WORK_ROWS = 5, KNOTS_AT_ONCE = 2 };
 _Static_assert(OW_HINGES % KNOTS_AT_ONCE == 0, "knots come in whole groups");
 
 /* A line may miss its linearised potential by this many kelvins times the least conductivity. */
@@ -358,39 +358,41 @@ OW_INLINE ow_real least_of(const ow_real *x)
     return least;
 }
 
+/* From one piece to the next at each knot that x lies below, a few knots from `first` on. */
+OW_INLINE void pass_knots(const ow_real *x, const ow_knots *knots, const ow_piece *piece, int first,
+                          const ow_piece *from, ow_piece *to)
+{
+    FOR_LANES(l)
+    {
+        ow_real zero = from->at_zero[l], slope = from->slope[l];
+        for (int j = first; j < first + KNOTS_AT_ONCE; j++) {
+            ow_real next_zero = piece[j + 1].at_zero[l], next_slope = piece[j + 1].slope[l];
+            bool below = x[l] < knots->at[j][l];
+            zero = below ? next_zero : zero;
+            slope = below ? next_slope : slope;
+        }
+        to->at_zero[l] = zero;
+        to->slope[l] = slope;
+    }
+}
+
 /*
  * A piecewise linear function and its slope: of each lane the piece below the last knot that lies
  * above x. Knots fall, so no piece is wanted from a knot on that in no lane lies above the least x.
- * Results are local, so that compilers see that nothing overlaps.
  */
 OW_INLINE void evaluate(const ow_real *x, const ow_knots *knots, const ow_piece *piece,
                         ow_real *value, ow_real *slope)
 {
+    ow_piece on; /* local, so that compilers see that nothing overlaps */
     ow_real least = least_of(x);
-    ow_row at_zero, steep;
-    FOR_LANES(l)
-    {
-        at_zero[l] = piece[0].at_zero[l];
-        steep[l] = piece[0].slope[l];
-    }
-    for (int first = 0; first < OW_HINGES && least < knots->most[first]; first += KNOTS_AT_ONCE) {
-        FOR_LANES(l)
-        {
-            ow_real zero = at_zero[l], s = steep[l];
-            for (int j = first; j < first + KNOTS_AT_ONCE; j++) {
-                ow_real next_zero = piece[j + 1].at_zero[l], next_s = piece[j + 1].slope[l];
-                bool below = x[l] < knots->at[j][l];
-                zero = below ? next_zero : zero;
-                s = below ? next_s : s;
-            }
-            at_zero[l] = zero;
-            steep[l] = s;
-        }
+    pass_knots(x, knots, piece, 0, &piece[0], &on);
+    for (int j = KNOTS_AT_ONCE; j < OW_HINGES && least < knots->most[j]; j += KNOTS_AT_ONCE) {
+        pass_knots(x, knots, piece, j, &on, &on);
     }
     FOR_LANES(l)
     {
-        value[l] = at_zero[l] + steep[l] * x[l];
-        slope[l] = steep[l];
+        value[l] = on.at_zero[l] + on.slope[l] * x[l];
+        slope[l] = on.slope[l];
     }
 }
 
