@@ -76,7 +76,10 @@ fine_pot := $(BUILD)/plain/tests/truth/fine_pot.o
 sundials := -lsundials_cvode -lsundials_nvecserial -lsundials_sunmatrixband -lsundials_sunlinsolband
 
 # The page is bundled with tools of npm; only building it and testing it needs them.
-page_sources := $(wildcard module/tile/src/*.js)
+page_sources := $(wildcard module/tile/src/*.js module/tile/src/*/*.js)
+# Every sentence of the garden in English, from the lists that the program is built from.
+page_english := $(BUILD)/gen/sayings.js
+english_lists := module/judgement/sayings.h module/judgement/chores.h module/outputs/interlock.h
 npm_install = cd $(@D) && npm ci --ignore-scripts --no-audit --no-fund --loglevel=error && touch stamp
 
 # As many jobs as processors, unless the caller said how many.
@@ -306,10 +309,14 @@ $(BUILD)/npm/page/stamp $(BUILD)/npm/tests/stamp:
 	@mkdir -p $(@D) && cp $^ $(@D)
 	$(call quiet,npm) $(npm_install)
 
-$(BUILD)/tile/page.js: $(BUILD)/npm/page/stamp $(page_sources) module/tile/index.html \
+$(page_english): module/tile/make-sayings.cjs $(english_lists)
+	@mkdir -p $(@D)
+	$(call quiet,gen) node $^ >$@
+
+$(BUILD)/tile/page.js: $(BUILD)/npm/page/stamp $(page_sources) $(page_english) module/tile/index.html \
 		module/tile/page.css module/people/tile.css
 	@mkdir -p $(@D) && cp module/tile/index.html module/tile/page.css module/people/tile.css $(@D)
-	$(call quiet,js ) NODE_PATH=$(BUILD)/npm/page/node_modules \
+	$(call quiet,js ) NODE_PATH=$(BUILD)/npm/page/node_modules:$(BUILD)/gen \
 		$(BUILD)/npm/page/node_modules/.bin/esbuild module/tile/src/main.js --bundle --minify \
 		--format=iife --platform=browser --target=es2020 --legal-comments=eof \
 		--log-level=warning --outfile=$@

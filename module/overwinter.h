@@ -29,8 +29,9 @@ typedef struct ow_engine ow_engine;
 typedef enum ow_level { OW_LEVEL_INFO, OW_LEVEL_WARN, OW_LEVEL_ERROR } ow_level;
 
 /*
- * What the host offers. utc_offset_s and event must be set; the rest is for a live garden and may
- * be NULL for a rehearsal. The module calls them only from within a call of its own.
+ * What the host offers. utc_offset_s must be set; event may be NULL where nobody wants to be told;
+ * the rest is for a live garden and may be NULL for a rehearsal. The module calls them only from
+ * within a call of its own.
  */
 typedef struct ow_host {
     void *self;

@@ -3,8 +3,10 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "garden/climate.h"
+#include "garden/column.h"
 #include "physics/materials.h"
 #include "physics/ow_math.h"
 #include "physics/surface.h"
@@ -13,15 +15,11 @@
 static const ow_grid grids[OW_BODY_GRIDS] = {
     [OW_BODY_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
     [OW_BODY_SMALL_POT] = {.nr = 8, .nz = 8, .upper_rows = 0},
-    [OW_BODY_BED] = {.nr = 1, .nz = 28, .upper_rows = 0},
+    [OW_BODY_BED] = {.nr = 1, .nz = OW_COLUMN_CELLS, .upper_rows = 0},
     [OW_BODY_TRUNK] = {.nr = 6, .nz = 12, .upper_rows = 5},
 };
 enum { MOST_FACES = 32 };
-static const double POT_GROWTH = 1.2, BED_GROWTH = 1.15, TRUNK_GROWTH = 1.25;
-static const double BED_DEPTH_M = 2.0;
-
-/* How deep the weather of the last weeks has warmed or cooled a bed at the start. */
-static const double START_RELAX_M = 0.4;
+static const double POT_GROWTH = 1.2, TRUNK_GROWTH = 1.25;
 
 /* Depth of a growing point that sits at the soil of a pot or bed without a trunk. */
 static const double CROWN_DEPTH_M = 0.02;
@@ -81,15 +79,10 @@ static ow_status law_of_soil(const ow_soil *soil, const double *normal, ow_law *
                     : law_of_kind(soil->kind, soil->moisture, normal, law);
 }
 
-static bool is_tree_fern(const ow_plant *plant)
-{
-    const char *kind = plant->tolerance.kind;
-    return kind != NULL && kind[0] == 't' && kind[1] == 'r'; /* "tree fern" */
-}
-
 static ow_status trunk_law(const ow_plant *plant, const double *normal, ow_law *law)
 {
-    ow_medium_kind kind = is_tree_fern(plant) ? OW_MEDIUM_FIBROUS_TRUNK : OW_MEDIUM_WOODY_TRUNK;
+    bool fibrous = (plant->tolerance.traits & OW_TRAIT_FIBROUS_TRUNK) != 0;
+    ow_medium_kind kind = fibrous ? OW_MEDIUM_FIBROUS_TRUNK : OW_MEDIUM_WOODY_TRUNK;
     return law_of_kind(kind, OW_MOISTURE_MOIST, normal, law);
 }
 
@@ -110,24 +103,11 @@ static ow_status put_pot(ow_block *b, int lane, const ow_pot *pot, double start_
 static ow_status put_bed(ow_block *b, int lane, const ow_garden *garden, const ow_plant *plant,
                          double surface_c, ow_utc_s utc_s)
 {
-    double z[MOST_FACES], profile[MOST_FACES];
     ow_law law;
     ow_status status = law_of_soil(&plant->bed.soil, as_tabled, &law);
-    if (status != OW_OK) {
-        return status;
-    }
-    ow_spread_faces(BED_DEPTH_M, b->grid.nz, BED_GROWTH, OW_FINE_START, z);
-    double off_k = surface_c - ow_normal_ground_c(&garden->site, utc_s, 0.0);
-    for (int i = 0; i < b->grid.nz; i++) {
-        double mid = 0.5 * (z[i] + z[i + 1]);
-        profile[i] = ow_normal_ground_c(&garden->site, utc_s, mid) +
-                     off_k * ow_exp(-mid / START_RELAX_M);
-    }
-    ow_body body = {.z_face_m = z,
-                    .law = &law,
-                    .start_c = plant->start_c,
-                    .start_profile_c = profile};
-    return ow_block_put(b, lane, &body);
+    return status == OW_OK ? ow_column_put(b, lane, &law, &garden->site, utc_s, surface_c,
+                                           plant->start_c)
+                           : status;
 }
 
 static ow_status put_trunk(ow_block *b, int lane, const ow_plant *plant, double start_c)
@@ -330,6 +310,7 @@ ow_status ow_variant_of(const ow_plant *plant, const double normal[OW_UNKNOWNS],
 {
     const ow_soil *soil = plant->pot.given ? &plant->pot.soil : &plant->bed.soil;
     v->off = off_of(plant, normal);
+    memcpy(v->normal, normal, sizeof v->normal);
     ow_status status = law_of_soil(soil, normal, &v->root);
     return status == OW_OK && plant->trunk.given ? trunk_law(plant, normal, &v->trunk) : status;
 }
@@ -341,6 +322,30 @@ void ow_cast_vary(ow_cast *cast, int actor, const ow_variant *v)
     ow_block_set_law(root_block(cast, a), a->root.lane, &v->root);
     if (a->trunk.block >= 0) {
         ow_block_set_law(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, &v->trunk);
+    }
+    memcpy(a->normal, v->normal, sizeof a->normal);
+    if (a->watered) {
+        a->watered = false;
+        ow_cast_water(cast, actor);
+    }
+}
+
+bool ow_actor_is_dry(const ow_garden *garden, const ow_actor *a)
+{
+    const ow_pot *pot = &garden->plants[a->plant].pot;
+    return pot->given && !a->watered && pot->soil.moisture == OW_MOISTURE_DRY &&
+           isnan(pot->soil.measured.medium.thawed_w_mk);
+}
+
+void ow_cast_water(ow_cast *cast, int actor)
+{
+    ow_actor *a = &cast->actor[actor];
+    ow_law law;
+    if (ow_actor_is_dry(cast->garden, a) &&
+        law_of_kind(cast->garden->plants[a->plant].pot.soil.kind, OW_MOISTURE_MOIST,
+                    a->normal, &law) == OW_OK) {
+        ow_block_set_law(root_block(cast, a), a->root.lane, &law);
+        a->watered = true;
     }
 }
 
@@ -372,7 +377,7 @@ static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)
 
 void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
 {
-    double deep_c = ow_normal_ground_c(&cast->garden->site, start_s, BED_DEPTH_M);
+    double deep_c = ow_normal_ground_c(&cast->garden->site, start_s, OW_COLUMN_M);
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_plant *plant = &cast->garden->plants[a->plant];

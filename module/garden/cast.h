@@ -21,6 +21,23 @@ typedef struct ow_lane {
     int lane;
 } ow_lane;
 
+/*
+ * What nobody has measured of a plant's surroundings, each as a standard normal deviate from the
+ * tables' median; see physics/range.h. What the garden file gives as measured does not move.
+ */
+typedef enum ow_unknown {
+    OW_UNKNOWN_WATER,    /* what the moisture's word leaves open */
+    OW_UNKNOWN_CONDUCTS, /* conductivity of the medium */
+    OW_UNKNOWN_WALL,
+    OW_UNKNOWN_COVER,
+    OW_UNKNOWN_FILM,     /* wind about the pot, and how it carries heat */
+    OW_UNKNOWN_SNOW,
+    OW_UNKNOWN_FREEZES,  /* the medium's freezing curve */
+    OW_UNKNOWN_VAPOUR,   /* what a bed's top gives off */
+    OW_UNKNOWN_SUN,      /* share of the sun taken in */
+    OW_UNKNOWNS
+} ow_unknown;
+
 typedef struct ow_actor {
     int plant; /* index in the garden */
     int place; /* index in the garden */
@@ -28,6 +45,8 @@ typedef struct ow_actor {
     ow_tray tray;
     bool has_tray;
     double side_factor; /* of its pot, that a probe has taught; 0: nothing */
+    bool watered;       /* its dry pot is moist by now */
+    double normal[OW_UNKNOWNS]; /* its unknowns, as varied */
     ow_topsoil topsoil; /* of a bed */
     int root_grid; /* ow_root_grid of its plant */
     ow_lane root, trunk;
@@ -61,27 +80,11 @@ void ow_cast_free(ow_cast *cast);
 /* Copies one actor, bodies and all, onto an actor of the same plant. */
 void ow_cast_copy(ow_cast *to, int to_actor, const ow_cast *from, int from_actor);
 
-/*
- * What nobody has measured of a plant's surroundings, each as a standard normal deviate from the
- * tables' median; see physics/range.h. What the garden file gives as measured does not move.
- */
-typedef enum ow_unknown {
-    OW_UNKNOWN_WATER,    /* what the moisture's word leaves open */
-    OW_UNKNOWN_CONDUCTS, /* conductivity of the medium */
-    OW_UNKNOWN_WALL,
-    OW_UNKNOWN_COVER,
-    OW_UNKNOWN_FILM,     /* wind about the pot, and how it carries heat */
-    OW_UNKNOWN_SNOW,
-    OW_UNKNOWN_FREEZES,  /* the medium's freezing curve */
-    OW_UNKNOWN_VAPOUR,   /* what a bed's top gives off */
-    OW_UNKNOWN_SUN,      /* share of the sun taken in */
-    OW_UNKNOWNS
-} ow_unknown;
-
 /* A plant whose unknowns lie off the tables: its surroundings, and the laws of its bodies. */
 typedef struct ow_variant {
     ow_departure off;
     ow_law root, trunk; /* trunk: of a plant that has one */
+    double normal[OW_UNKNOWNS];
 } ow_variant;
 
 /* The plant whose unknowns lie `normal` off. OW_BAD_INPUT: a medium that no law fits. */
@@ -90,6 +93,15 @@ OW_CHECK ow_status ow_variant_of(const ow_plant *plant, const double normal[OW_U
 
 /* Makes an actor that stands as the tables say such a one. Its temperatures and ice shares stay. */
 void ow_cast_vary(ow_cast *cast, int actor, const ow_variant *variant);
+
+/*
+ * Waters a pot whose soil the garden file calls dry: from now on it is a moist one. Temperatures
+ * and ice shares stay: what is poured on is about as warm as what it wets. Other plants, measured
+ * media and what was watered before stay as they are.
+ */
+void ow_cast_water(ow_cast *cast, int actor);
+/* Whether there is anything to water. */
+bool ow_actor_is_dry(const ow_garden *garden, const ow_actor *actor);
 
 /* Sets all boundaries from the spots (one a place of the garden) and steps everything. */
 void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_s);

@@ -17,7 +17,7 @@ void ow_forecast_free(ow_forecast *forecast)
 {
     free(forecast->row);
     forecast->row = NULL;
-    forecast->rows = 0;
+    forecast->rows = forecast->own = 0;
 }
 
 /* ---- taking it ------------------------------------------------------------------------------- */
@@ -32,13 +32,22 @@ static size_t first_ahead(const ow_weather_at *row, size_t rows, ow_utc_s now_s)
     return i;
 }
 
-/* Does it say, of the hours ahead, what is held already? */
+/* Do rows say the same as others of the message, from some time on? */
+static bool says_same(const ow_weather_at *held, size_t n, const ow_forecast_message *m,
+                      ow_utc_s after_s)
+{
+    size_t first = first_ahead(held, n, after_s), told = first_ahead(m->row, m->rows, after_s);
+    return n - first == m->rows - told && n > first &&
+           memcmp(held + first, m->row + told, (n - first) * sizeof *held) == 0;
+}
+
+/* Does it say, of the hours ahead, what is held already, as the last message or as its tail? */
 static bool said_again(const ow_forecast *f, const ow_forecast_message *m, ow_utc_s now_s)
 {
-    size_t held = first_ahead(f->row, f->rows, now_s);
-    size_t told = first_ahead(m->row, m->rows, now_s);
-    return f->rows - held == m->rows - told &&
-           memcmp(f->row + held, m->row + told, (m->rows - told) * sizeof *m->row) == 0;
+    ow_utc_s own_s = ow_forecast_own_end_s(f);
+    return says_same(f->row, f->own, m, now_s) ||
+           (f->rows > f->own &&
+            says_same(f->row + f->own, f->rows - f->own, m, own_s > now_s ? own_s : now_s));
 }
 
 static double stale_s(const ow_forecast *f)
@@ -46,28 +55,56 @@ static double stale_s(const ow_forecast *f)
     return f->source->stale_after_h * OW_HOUR_S;
 }
 
+ow_utc_s ow_forecast_own_end_s(const ow_forecast *f)
+{
+    return f->own > 0 ? f->row[f->own - 1].utc_s : INT64_MIN;
+}
+
 /* May it take the place of the one held? */
 static ow_cause weigh(const ow_forecast *f, const ow_forecast_message *m, bool stored,
                       ow_instant now, char why[OW_WHY_TEXT])
 {
-    ow_utc_s end_s = m->row[m->rows - 1].utc_s;
     double oldest_s = fmax(stale_s(f), OW_DAY_S); /* many lists begin with the day */
     double begun_s = (double)(now.utc_s - m->earliest_s);
-    ow_quality held = ow_forecast_quality(f, now);
     if (stored && begun_s > oldest_s) {
         return ow_forecast_refuse(f->source, why, OW_CAUSE_TIME,
                                   "was stored and begins %.0f hours ago; a stored one may begin"
                                   " %.0f hours ago; wait for the next",
                                   begun_s / OW_HOUR_S, oldest_s / OW_HOUR_S);
     }
-    if ((held == OW_QUALITY_MEASURED || held == OW_QUALITY_STORED) &&
-        end_s < now.utc_s + OW_DAY_S && end_s < f->row[f->rows - 1].utc_s) {
-        return ow_forecast_refuse(
-            f->source, why, OW_CAUSE_SHORT,
-            "ends in %.1f hours, sooner than the one held; send a day or more",
-            (double)(end_s - now.utc_s) / OW_HOUR_S);
-    }
     return OW_CAUSE_NONE;
+}
+
+static bool is_young(const ow_forecast *f, double received_s, double boot_s)
+{
+    return fmax(boot_s - received_s, 0.0) <= stale_s(f);
+}
+
+/* The rows of what is held that go beyond a message's end, all of one age: the last message's where
+ * it does, else the tail's. */
+static size_t beyond(const ow_forecast *f, ow_utc_s end_s, double boot_s, size_t *first)
+{
+    bool own = f->own > 0 && ow_forecast_own_end_s(f) > end_s;
+    size_t from = own ? 0 : f->own, until = own ? f->own : f->rows;
+    *first = from + first_ahead(f->row + from, until - from, end_s);
+    return is_young(f, own ? f->received_s : f->tail_received_s, boot_s) ? until - *first : 0;
+}
+
+/* Puts what is held beyond a message's end behind its rows. Without memory for it it is left. */
+static void keep_tail(ow_forecast *f, ow_forecast_message *m, ow_instant now)
+{
+    size_t first = 0, n = beyond(f, m->row[m->rows - 1].utc_s, now.boot_s, &first);
+    ow_weather_at *row = n > 0 ? realloc(m->row, (m->rows + n) * sizeof *row) : NULL;
+    bool of_tail = first >= f->own;
+    f->own = m->rows;
+    if (row == NULL) {
+        return;
+    }
+    memcpy(row + m->rows, f->row + first, n * sizeof *row);
+    m->row = row;
+    m->rows += n;
+    f->tail_received_s = of_tail ? f->tail_received_s : f->received_s;
+    f->tail_stored = of_tail ? f->tail_stored : f->stored;
 }
 
 /* Holds the message's rows, or frees them: said again it keeps its age, since a bridge may repeat
@@ -78,6 +115,7 @@ static void hold(ow_forecast *f, ow_forecast_message *m, bool stored, ow_instant
         free(m->row);
         return;
     }
+    keep_tail(f, m, now);
     free(f->row);
     f->row = m->row;
     f->rows = m->rows;
@@ -124,15 +162,30 @@ double ow_forecast_age_s(const ow_forecast *f, double boot_s)
     return f->rows == 0 ? INFINITY : fmax(boot_s - f->received_s, 0.0);
 }
 
+/* The rows that may be gone by: [first, until), of the last message and of its tail. */
+typedef struct stretch {
+    size_t first, until;
+} stretch;
+
+static stretch fresh(const ow_forecast *f, ow_instant now)
+{
+    bool own = is_young(f, f->received_s, now.boot_s) && ow_forecast_own_end_s(f) > now.utc_s;
+    bool tail = f->rows > f->own && is_young(f, f->tail_received_s, now.boot_s) &&
+                f->row[f->rows - 1].utc_s > now.utc_s;
+    return (stretch){own ? 0 : f->own, tail ? f->rows : f->own};
+}
+
 ow_quality ow_forecast_quality(const ow_forecast *f, ow_instant now)
 {
     if (f->rows == 0) {
         return OW_QUALITY_MISSING;
     }
-    if (ow_forecast_age_s(f, now.boot_s) > stale_s(f) || f->row[f->rows - 1].utc_s <= now.utc_s) {
+    stretch s = fresh(f, now);
+    if (s.first == s.until) {
         return OW_QUALITY_STALE;
     }
-    return f->stored ? OW_QUALITY_STORED : OW_QUALITY_MEASURED;
+    bool stored = s.first < f->own ? f->stored : f->tail_stored;
+    return stored ? OW_QUALITY_STORED : OW_QUALITY_MEASURED;
 }
 
 /* A row between two, all columns on straight lines, the rain of the later one spread evenly. */
@@ -178,8 +231,9 @@ size_t ow_forecast_rows(const ow_forecast *f, ow_instant now, ow_utc_s until_s,
     if (quality != OW_QUALITY_MEASURED && quality != OW_QUALITY_STORED) {
         return 0;
     }
-    size_t first = first_ahead(f->row, f->rows, now.utc_s);
-    for (size_t i = first; i < f->rows && (i == 0 || f->row[i - 1].utc_s < until_s); i++) {
+    stretch s = fresh(f, now);
+    size_t first = s.first + first_ahead(f->row + s.first, s.until - s.first, now.utc_s);
+    for (size_t i = first; i < s.until && (i == 0 || f->row[i - 1].utc_s < until_s); i++) {
         n = add_row(i > 0 ? &f->row[i - 1] : NULL, &f->row[i], now.utc_s, rows, n, room);
     }
     while (n > 0 && rows[n - 1].utc_s > until_s) { /* only drawn towards */

@@ -11,9 +11,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-/* Epoch numbers beyond it are milliseconds: as seconds it is the year 5138. */
-#define SECONDS_MAX 1e11
-
 struct hour {
     ow_weather_at at;
     int order; /* in the message */
@@ -37,23 +34,6 @@ ow_cause ow_forecast_refuse(const ow_forecast_source *source, char why[OW_WHY_TE
     vsnprintf(why + used, OW_WHY_TEXT - (size_t)used, format, args);
     va_end(args);
     return cause;
-}
-
-static bool read_time(const cJSON *value, ow_utc_s *utc_s)
-{
-    double number = 0.0;
-    if (cJSON_IsString(value) && ow_time_parse(value->valuestring, utc_s) == OW_OK) {
-        return true;
-    }
-    if (!ow_json_number(value, &number)) {
-        return false;
-    }
-    number = number > SECONDS_MAX ? number / 1000.0 : number;
-    if (!(number >= 0.0 && number <= SECONDS_MAX)) {
-        return false;
-    }
-    *utc_s = (ow_utc_s)floor(number);
-    return true;
 }
 
 /* A number of an hour in the unit inside; NAN when left out, and when it cannot be. */
@@ -105,7 +85,7 @@ static double read_spread(struct message *m, const cJSON *item)
 static void read_hour(struct message *m, const cJSON *item)
 {
     ow_weather_at at;
-    if (!read_time(ow_json_at(item, m->source->time), &at.utc_s) ||
+    if (!ow_json_time(ow_json_at(item, m->source->time), &at.utc_s) ||
         at.utc_s > m->now_s + OW_FORECAST_DAYS * OW_DAY_S || m->hours == OW_FORECAST_ROWS) {
         m->out.dropped_rows++;
         return;

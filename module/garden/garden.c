@@ -9,6 +9,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* A garden with all that it owns behind it. */
 struct owner {
@@ -165,3 +166,19 @@ void ow_garden_free(ow_garden *garden)
         free(owner);
     }
 }
+
+/* ---- by id ----------------------------------------------------------------------------------- */
+
+#define NAMED(what, list)                                                                          \
+    int ow_##what##_named(const ow_garden *garden, const char *id)                                 \
+    {                                                                                              \
+        int at = garden->what##_count - 1;                                                         \
+        while (at >= 0 && strcmp(garden->list[at].id, id) != 0) {                                  \
+            at--;                                                                                  \
+        }                                                                                          \
+        return at;                                                                                 \
+    }
+
+NAMED(plant, plants)
+NAMED(place, places)
+NAMED(cover, covers)

@@ -319,9 +319,19 @@ typedef struct ow_circuit {
     double max_watts;
 } ow_circuit;
 
+typedef struct ow_price_source {
+    bool given;
+    const char *topic;
+    const char *list; /* JSON pointer to the list of prices */
+    const char *time; /* JSON pointers within one of them */
+    const char *price;
+    double stale_after_h;
+} ow_price_source;
+
 typedef struct ow_tariff {
     double per_kwh;       /* NAN when left out */
     const char *currency; /* or NULL */
+    ow_price_source prices;
 } ow_tariff;
 
 /* ---- people ---------------------------------------------------------------------------------- */
@@ -403,6 +413,11 @@ OW_CHECK ow_status ow_garden_read(const char *file_name, const char *text, size_
 
 /* Frees a garden and all it owns; NULL is allowed. */
 void ow_garden_free(ow_garden *garden);
+
+/* Index of the plant, place or cover with that id; -1: the garden has none such. */
+int ow_plant_named(const ow_garden *garden, const char *id);
+int ow_place_named(const ow_garden *garden, const char *id);
+int ow_cover_named(const ow_garden *garden, const char *id);
 
 /* The words that the file uses, e.g. "treasured"; "?" outside the enum. */
 const char *ow_light_name(ow_light light);

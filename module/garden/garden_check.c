@@ -3,6 +3,7 @@
 
 #include "garden/exposure.h"
 #include "garden/references.h"
+#include "garden/scene.h"
 #include "garden/template.h"
 #include "plants/taxa.h"
 
@@ -331,11 +332,28 @@ static void check_topic(const struct thing *thing, const char *topic, int own_ou
     }
 }
 
+static void check_glasshouses(const struct thing *whole)
+{
+    int n = 0;
+    for (int i = 0; i < whole->garden->place_count; i++) {
+        n += whole->garden->places[i].kind == OW_PLACE_GLASSHOUSE;
+    }
+    if (n > OW_GLASSHOUSES) {
+        fault(whole, "places",
+              "places has %d glasshouses; there may be at most %d; write two gardens, or houses "
+              "that are alike as one",
+              n, OW_GLASSHOUSES);
+    }
+}
+
 static void check_whole(const struct thing *whole)
 {
+    check_glasshouses(whole);
     const char *root = whole->garden->root;
     struct thing forecast = part_of(whole, "forecast");
     check_topic(&forecast, whole->garden->forecast.topic, -1);
+    struct thing tariff = part_of(whole, "tariff"), prices = part_of(&tariff, "prices");
+    check_topic(&prices, whole->garden->tariff.prices.topic, -1);
     if (root != NULL && root[0] != '\0' && (root[0] == '/' || root[strlen(root) - 1] == '/')) {
         fault(whole, "root", "root is \"%s\"; it must not begin or end with /", root);
     }
@@ -421,8 +439,35 @@ static void check_heater(const struct thing *thing, const ow_output *heater)
     check_different(&reported, "on", heater->reported.on, "off", heater->reported.off);
 }
 
+static bool measures_any(const ow_garden *garden, ow_measures what)
+{
+    bool any = false;
+    for (int i = 0; i < garden->reading_count; i++) {
+        any |= garden->readings[i].measures == what;
+    }
+    return any;
+}
+
+/* What a cloth never moves without. */
+static void advise_drive(const struct thing *thing, const ow_output *drive)
+{
+    const ow_garden *garden = thing->garden;
+    int place = drive->place.at;
+    bool roofed = place >= 0 && (garden->places[place].kind == OW_PLACE_GLASSHOUSE ||
+                                 garden->places[place].kind == OW_PLACE_INDOORS);
+    if (!drive->cautions_read || !has(thing, "off_by_itself_s")) {
+        return; /* it is only rehearsed */
+    }
+    if (!measures_any(garden, OW_MEASURES_WIND)) {
+        advise(thing, "", "never moves, since no reading measures wind");
+    } else if (!roofed && !measures_any(garden, OW_MEASURES_RAIN)) {
+        advise(thing, "", "never moves, since no reading measures rain and a wet cloth must stay");
+    }
+}
+
 static void check_drive(const struct thing *thing, const ow_output *drive)
 {
+    advise_drive(thing, drive);
     check_end(thing, "closed_end", &drive->closed_end, drive->cautions_read);
     check_end(thing, "open_end", &drive->open_end, drive->cautions_read);
     if (drive->closed_end.at >= 0 && drive->closed_end.at == drive->open_end.at) {
@@ -448,12 +493,26 @@ static void check_commanding(const struct thing *thing, const ow_output *output)
     }
 }
 
+/* What one device says of itself must not be taken for another's word. */
+static void check_reported(const struct thing *thing, int index)
+{
+    const ow_output *outputs = thing->garden->outputs;
+    struct thing reported = part_of(thing, "reported");
+    check_topic(&reported, outputs[index].reported.topic, -1);
+    for (int i = 0; i < index; i++) {
+        if (same(outputs[index].reported.topic, outputs[i].reported.topic)) {
+            fault(&reported, "topic",
+                  "topic is that of outputs[%d] too; each output reports on its own", i);
+            return;
+        }
+    }
+}
+
 static void check_output(const struct thing *thing, int index)
 {
     const ow_output *output = &thing->garden->outputs[index];
-    struct thing reported = part_of(thing, "reported");
     check_topic(thing, output->topic, index);
-    check_topic(&reported, output->reported.topic, -1);
+    check_reported(thing, index);
     if (says(thing, "kind", ow_output_kind_name(output->kind))) {
         check_commanding(thing, output);
         (output->kind == OW_OUTPUT_HEATER ? check_heater : check_drive)(thing, output);
@@ -472,7 +531,9 @@ static void check_reading(const struct thing *thing, int index)
 /* Could what is announced be taken for a command, or for what is listened to? */
 static bool may_clash(const ow_garden *g, const char *topic)
 {
+    const char *prices = g->tariff.prices.topic;
     bool clash = g->forecast.topic != NULL && ow_template_may_be(topic, g->forecast.topic);
+    clash |= prices != NULL && ow_template_may_be(topic, prices);
     for (int i = 0; i < g->output_count; i++) {
         const ow_output *o = &g->outputs[i];
         clash |= o->topic != NULL && ow_template_may_be(topic, o->topic);

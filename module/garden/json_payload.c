@@ -3,12 +3,16 @@
 
 #include "garden/json_scan.h"
 #include "garden/json_text.h"
+#include "garden/number_text.h"
 
 #include <math.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+/* Times beyond it are milliseconds: as seconds it is the year 5138. */
+#define SECONDS_MAX 1e11
 
 /* ---- reading --------------------------------------------------------------------------------- */
 
@@ -149,4 +153,21 @@ const cJSON *ow_json_at(const cJSON *node, const char *pointer)
                                       : NULL;
     }
     return node;
+}
+
+bool ow_json_time(const cJSON *value, ow_utc_s *utc_s)
+{
+    double number = 0.0;
+    if (cJSON_IsString(value) && ow_time_parse(value->valuestring, utc_s) == OW_OK) {
+        return true;
+    }
+    if (!ow_json_number(value, &number)) {
+        return false;
+    }
+    number = number > SECONDS_MAX ? number / 1000.0 : number;
+    if (!(number >= 0.0 && number <= SECONDS_MAX)) {
+        return false;
+    }
+    *utc_s = (ow_utc_s)floor(number);
+    return true;
 }

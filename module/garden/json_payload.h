@@ -7,9 +7,11 @@
 #ifndef OVERWINTER_GARDEN_JSON_PAYLOAD_H
 #define OVERWINTER_GARDEN_JSON_PAYLOAD_H
 
+#include "physics/calendar.h"
 #include "status.h"
 
 #include <cjson/cJSON.h>
+#include <stdbool.h>
 #include <stddef.h>
 
 /* Keys in one object: more are refused, so that looking for a double key stays cheap. */
@@ -27,6 +29,9 @@ OW_CHECK ow_status ow_json_payload(const char *bytes, size_t size, char *why, si
  * slash and ~0 a tilde in a key, items of a list by number without leading zeros.
  */
 const cJSON *ow_json_at(const cJSON *root, const char *pointer);
+
+/* A time: ISO 8601, or seconds since 1970 (milliseconds where as seconds it would be after 5138). */
+bool ow_json_time(const cJSON *value, ow_utc_s *utc_s);
 
 /*
  * Takes the first step of a pointer into `token` (room bytes, unescaped) and returns what is left

@@ -5,6 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "plants/spelling.h"
+
 const char *ow_group_name(ow_group group)
 {
     static const char *const name[] = {"thing",  "place",   "cover",   "plant",
@@ -99,48 +101,6 @@ const char *ow_key_nearest_word(const ow_key *key, const char *word)
         }
     }
     return nearest;
-}
-
-/* Longer texts are compared by their beginnings: a message wants the likeliest slip, no more. */
-#define DISTANCE_SIZE 64
-
-static size_t compared_size(const char *text)
-{
-    size_t size = strlen(text);
-    return size < DISTANCE_SIZE ? size : DISTANCE_SIZE;
-}
-
-static int least_of(int a, int b)
-{
-    return a < b ? a : b;
-}
-
-/* One row of the table of distances (optimal string alignment). */
-static void distance_row(const char *left, const char *right, size_t i, size_t n,
-                         int row[3][DISTANCE_SIZE + 1])
-{
-    int *now = row[i % 3], *before = row[(i + 2) % 3], *earlier = row[(i + 1) % 3];
-    now[0] = (int)i;
-    for (size_t j = 1; j <= n; j++) {
-        int change = left[i - 1] == right[j - 1] ? 0 : 1;
-        now[j] = least_of(before[j - 1] + change, least_of(before[j], now[j - 1]) + 1);
-        if (i > 1 && j > 1 && left[i - 1] == right[j - 2] && left[i - 2] == right[j - 1]) {
-            now[j] = least_of(now[j], earlier[j - 2] + 1);
-        }
-    }
-}
-
-int ow_edit_distance(const char *left, const char *right)
-{
-    int row[3][DISTANCE_SIZE + 1];
-    size_t m = compared_size(left), n = compared_size(right);
-    for (size_t j = 0; j <= n; j++) {
-        row[0][j] = (int)j;
-    }
-    for (size_t i = 1; i <= m; i++) {
-        distance_row(left, right, i, n, row);
-    }
-    return row[m % 3][n];
 }
 
 const char *ow_key_range(const ow_key *key, char *out, size_t size)

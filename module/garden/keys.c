@@ -520,11 +520,28 @@ static const ow_object member_object = {
 
 /* ---- tariff ---------------------------------------------------------------------------------- */
 
+#define IN ow_price_source
+static const ow_key price_keys[] = {
+    {.name = "topic", AT(topic), TOPIC, REQUIRED, .about = "Topic they come on, no wildcards"},
+    {.name = "list", AT(list), POINTER, DEFAULT(""), .about = "JSON pointer to the list of prices"},
+    {.name = "time", AT(time), POINTER, REQUIRED,
+     .about = "JSON pointer within one price to when it begins (ISO 8601, or seconds since 1970)"},
+    {.name = "price", AT(price), POINTER, REQUIRED, .about = "JSON pointer within one to the price"},
+    {.name = "stale_after_h", AT(stale_after_h), DEFAULT("36"),
+     NUMBER(1, 72, "hours", "prices may be", "old"), .about = "Age after which they no longer count"},
+};
+#undef IN
+static const ow_object price_object = {
+    OBJECT_OF("prices", ow_price_source, price_keys), .given_flag = true,
+    .about = "Where the prices of the coming hours come from, over MQTT."};
+
 #define IN ow_tariff
 static const ow_key tariff_keys[] = {
     {.name = "per_kwh", AT(per_kwh), REQUIRED, NUMBER(0, 1000000, "", "a kilowatt hour costs", ""),
      .about = "Price of a kilowatt hour"},
     {.name = "currency", AT(currency), TEXT(40), .about = "What the price is in, for people"},
+    {.name = "prices", AT(prices), OBJECT(&price_object),
+     .about = "Prices that change by the hour: houses are heated in a cheap hour before dear ones"},
 };
 #undef IN
 static const ow_object tariff_object = {

@@ -101,9 +101,6 @@ const char *ow_key_nearest_word(const ow_key *key, const char *word);
 /* The key's names as a text: "dry", "moist". `out` holds `size` bytes. */
 void ow_key_join_words(const ow_key *key, char *out, size_t size);
 
-/* Letters to add, leave out, change or swap with a neighbour to turn one text into the other. */
-int ow_edit_distance(const char *left, const char *right);
-
 /* "a pot is 40 to 1500 mm deep"; for a whole number, "a number is"; out holds `size` bytes. */
 const char *ow_key_range(const ow_key *key, char *out, size_t size);
 

@@ -161,31 +161,11 @@ void ow_plant_pack(ow_pack *p, ow_plant_state *s)
     pack_condition(p, &s->condition);
 }
 
-static int place_by_id(const ow_garden *g, const char *id)
-{
-    for (int i = 0; i < g->place_count; i++) {
-        if (strcmp(g->places[i].id, id) == 0) {
-            return i;
-        }
-    }
-    return -1;
-}
-
-static int cover_by_id(const ow_garden *g, const char *id)
-{
-    for (int i = 0; i < g->cover_count; i++) {
-        if (strcmp(g->covers[i].id, id) == 0) {
-            return i;
-        }
-    }
-    return -1;
-}
-
 static void put_dress(const ow_garden *g, const ow_plant_state *s, ow_actor *a, ow_report *report)
 {
     a->dress = (ow_dress){.n = 0};
     for (int i = 0; i < s->worn; i++) {
-        int cover = cover_by_id(g, s->cover[i].id);
+        int cover = ow_cover_named(g, s->cover[i].id);
         if (cover < 0 || ow_dress_add(&a->dress, g, cover) != OW_OK) {
             ow_say(report, "store: %s wore %s, which the garden file no longer has; taken as off",
                    g->plants[a->plant].id, s->cover[i].id);
@@ -199,7 +179,7 @@ static void put_dress(const ow_garden *g, const ow_plant_state *s, ow_actor *a, 
 static void put_place(const ow_garden *g, const ow_plant_state *s, ow_actor *a, ow_report *report)
 {
     const ow_plant *plant = &g->plants[a->plant];
-    int place = place_by_id(g, s->place);
+    int place = ow_place_named(g, s->place);
     if (strcmp(s->home, plant->place.id) != 0) {
         ow_say(report, "store: the garden file has %s in %s now, so that is where it is",
                plant->id, plant->place.id);

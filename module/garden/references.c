@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "plants/spelling.h"
+
 /* Plants, places, covers and outputs share one space of ids: all are nodes of the hub's tree. */
 static ow_group space_of(ow_group group)
 {

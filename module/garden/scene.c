@@ -6,13 +6,12 @@
 #include <string.h>
 
 #include "garden/climate.h"
+#include "garden/column.h"
 #include "physics/materials.h"
-#include "physics/ow_math.h"
 #include "physics/surface.h"
 
-static const ow_grid ground_grid = {.nr = 1, .nz = 28, .upper_rows = 0};
-enum { GROUND_LANE = 0, GROUND_FACES = 29 };
-static const double GROUND_DEPTH_M = 2.0, GROUND_GROWTH = 1.15, START_RELAX_M = 0.4;
+static const ow_grid ground_grid = {.nr = 1, .nz = OW_COLUMN_CELLS, .upper_rows = 0};
+enum { GROUND_LANE = 0 };
 
 /* The ground that pots feel out of doors and under glass. */
 static const double UNDER_POTS_M = 0.15;
@@ -47,27 +46,15 @@ static int floor_lane(const ow_garden *g, int place)
 
 static ow_status put_ground(ow_scene *s, int lane, ow_medium_kind kind, double surface_c)
 {
-    double z[GROUND_FACES], profile[GROUND_FACES];
     ow_medium medium;
     ow_law law;
     ow_status status = ow_medium_of(kind, OW_MOISTURE_MOIST, &medium);
     if (status == OW_OK) {
         status = ow_law_of_medium(&medium, OW_HINGES, &law);
     }
-    if (status != OW_OK) {
-        return status;
-    }
-    const ow_site *site = &s->garden->site;
-    ow_spread_faces(GROUND_DEPTH_M, ground_grid.nz, GROUND_GROWTH, OW_FINE_START, z);
-    double off_k = surface_c - ow_normal_ground_c(site, s->now_s, 0.0);
-    for (int i = 0; i < ground_grid.nz; i++) {
-        double mid = 0.5 * (z[i] + z[i + 1]);
-        profile[i] = ow_normal_ground_c(site, s->now_s, mid) +
-                     off_k * ow_exp(-mid / START_RELAX_M);
-    }
-    ow_body body = {
-        .z_face_m = z, .law = &law, .start_c = NAN, .start_profile_c = profile};
-    return ow_block_put(&s->ground, lane, &body);
+    return status == OW_OK ? ow_column_put(&s->ground, lane, &law, &s->garden->site, s->now_s,
+                                           surface_c, NAN)
+                           : status;
 }
 
 static ow_status build_ground(ow_scene *s, double air_c)
@@ -245,8 +232,9 @@ static void look_outdoors(ow_scene *s, const ow_weather *weather)
     }
 }
 
-/* The heaters of a house act as one: together their watts, the highest set point. */
-static void heaters_of(const ow_scene *s, int place, double *watts, double *set_c)
+/* The heaters of a house act as one: together their watts, the highest set point; kept_c over it,
+ * unless NAN. */
+static void heaters_of(const ow_scene *s, int place, double kept_c, double *watts, double *set_c)
 {
     const ow_garden *g = s->garden;
     *watts = 0.0;
@@ -258,7 +246,7 @@ static void heaters_of(const ow_scene *s, int place, double *watts, double *set_
             *set_c = fmax(*set_c, o->keep_air_above_c);
         }
     }
-    *set_c = isnan(s->set_c[place]) ? *set_c : s->set_c[place];
+    *set_c = isnan(kept_c) ? *set_c : kept_c;
     *set_c = *watts > 0.0 ? *set_c : 0.0;
 }
 
@@ -308,19 +296,20 @@ static ow_glasshouse_in house_of(const ow_scene *s, int place, const ow_outdoors
 }
 
 static ow_status house_air(const ow_scene *s, int place, const ow_outdoors *out,
-                           double glazing_normal, ow_glasshouse_out *air)
+                           double glazing_normal, double kept_c, ow_glasshouse_out *air)
 {
     ow_glasshouse_in in = house_of(s, place, out, air->air_c);
     in.extra_u = ow_range_at(in.glazing->range, glazing_normal) - 1.0;
-    heaters_of(s, place, &in.heater_max_w, &in.heater_set_c);
+    heaters_of(s, place, kept_c, &in.heater_max_w, &in.heater_set_c);
     return ow_glasshouse_step(&in, air);
 }
 
 static void air_under_glass(ow_scene *s, int place)
 {
     double watts, set_c;
-    if (house_air(s, place, &s->outdoors, 0.0, &s->glass[place]) == OW_OK) {
-        heaters_of(s, place, &watts, &set_c);
+    double kept_c = s->set_c[place];
+    if (house_air(s, place, &s->outdoors, 0.0, kept_c, &s->glass[place]) == OW_OK) {
+        heaters_of(s, place, kept_c, &watts, &set_c);
         note_heat(s, place, s->glass[place].heater_w, watts);
     }
 }
@@ -328,8 +317,14 @@ static void air_under_glass(ow_scene *s, int place)
 void ow_scene_air_beside(const ow_scene *s, int place, const ow_outdoors *out,
                          double glazing_normal, ow_glasshouse_out *air)
 {
+    ow_scene_air_kept(s, place, out, glazing_normal, s->set_c[place], air);
+}
+
+void ow_scene_air_kept(const ow_scene *s, int place, const ow_outdoors *out,
+                       double glazing_normal, double set_c, ow_glasshouse_out *air)
+{
     /* A house that cannot be solved keeps its air. */
-    (void)!house_air(s, place, out, glazing_normal, air);
+    (void)!house_air(s, place, out, glazing_normal, set_c, air);
 }
 
 double ow_scene_glass_c(const ow_scene *s, int place, double heater_w)
@@ -418,7 +413,7 @@ static void look_round(ow_scene *s)
 
 static void step_ground(ow_scene *s)
 {
-    double deep = ow_normal_ground_c(&s->garden->site, s->now_s, GROUND_DEPTH_M);
+    double deep = ow_normal_ground_c(&s->garden->site, s->now_s, OW_COLUMN_M);
     ow_block_boundary(&s->ground, GROUND_LANE, OW_TOP,
                       ow_ground_exposure(&s->outdoors, &s->topsoil));
     ow_block_boundary(&s->ground, OW_PAVED_LANE, OW_TOP, ow_ground_exposure(&s->outdoors, NULL));

@@ -11,7 +11,8 @@
 #include "garden/garden.h"
 #include "garden/spot.h"
 
-enum { OW_PAVED_LANE = OW_LANES - 1 }; /* of the ground */
+/* Of the ground: its lane under slabs, and how many floors under glass it has lanes for. */
+enum { OW_PAVED_LANE = OW_LANES - 1, OW_GLASSHOUSES = OW_LANES - 2 };
 
 typedef struct ow_scene {
     const ow_garden *garden;
@@ -62,6 +63,9 @@ void ow_scene_step(ow_scene *scene, const ow_weather *weather);
  */
 void ow_scene_air_beside(const ow_scene *scene, int place, const ow_outdoors *out,
                          double glazing_normal, ow_glasshouse_out *air);
+/* The same with the house's heaters keeping set_c. */
+void ow_scene_air_kept(const ow_scene *scene, int place, const ow_outdoors *out,
+                       double glazing_normal, double set_c, ow_glasshouse_out *air);
 ow_spot ow_scene_spot(const ow_scene *scene, int place, const ow_outdoors *out,
                       const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s);
 /* Temperature of the ground under the pots of a glasshouse. */

@@ -468,23 +468,13 @@ static bool restore_plant(const ow_snapshot *snapshot, ow_scene *scene, int i, o
     return true;
 }
 
-static bool is_in_garden(const ow_garden *g, const char *id)
-{
-    for (int i = 0; i < g->plant_count; i++) {
-        if (strcmp(g->plants[i].id, id) == 0) {
-            return true;
-        }
-    }
-    return false;
-}
-
 static int count_gone(const ow_snapshot *snapshot, const ow_garden *g, ow_report *report)
 {
     char name[NAME_ROOM];
     ow_pack p = sections_of(snapshot), inner;
     int gone = 0;
     while (next_section(&p, name, &inner)) {
-        if (strncmp(name, "plant/", 6) == 0 && !is_in_garden(g, name + 6)) {
+        if (strncmp(name, "plant/", 6) == 0 && ow_plant_named(g, name + 6) < 0) {
             ow_say(report, "store: %s is no longer in the garden file; its state is dropped",
                    name + 6);
             gone++;

@@ -12,17 +12,6 @@
 
 enum { STEP_S = 1800 };
 
-/* What is told on the way stands in the sheet as it is in the end. */
-static void no_event(void *self, int64_t utc_s, const char *subject, const char *event,
-                     const char *detail)
-{
-    (void)self;
-    (void)utc_s;
-    (void)subject;
-    (void)event;
-    (void)detail;
-}
-
 int64_t ow_ahead_now_s(const ow_spell *spell, int64_t from_s, int64_t clock_s, double foresight_h,
                        int step_s)
 {
@@ -111,7 +100,7 @@ static ow_status choose(const ow_weather_file *weather, const ow_options *option
 
 ow_status ow_ahead(const ow_module *module, const ow_options *options, ow_report *report)
 {
-    const ow_host host = {.utc_offset_s = ow_local_offset_s, .event = no_event};
+    const ow_host host = {.utc_offset_s = ow_local_offset_s};
     ow_weather_file weather = {0};
     ow_spell spell;
     ow_engine *engine;

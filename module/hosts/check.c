@@ -6,17 +6,6 @@
 #include "hosts/past_winters.h"
 #include "hosts/weather_file.h"
 
-/* Nothing happens in a garden that is only checked. */
-static void no_event(void *self, int64_t utc_s, const char *subject, const char *event,
-                     const char *detail)
-{
-    (void)self;
-    (void)utc_s;
-    (void)subject;
-    (void)event;
-    (void)detail;
-}
-
 static ow_status feed_record(const ow_module *module, ow_engine *engine, const char *path,
                              ow_report *report)
 {
@@ -32,7 +21,7 @@ static ow_status feed_record(const ow_module *module, ow_engine *engine, const c
 ow_status ow_check(const ow_module *module, const char *garden, const char *weather,
                    ow_report *report)
 {
-    const ow_host host = {.utc_offset_s = ow_local_offset_s, .event = no_event};
+    const ow_host host = {.utc_offset_s = ow_local_offset_s};
     ow_engine *engine;
     ow_status status = ow_garden_file_open(module, &host, garden, NULL, report, &engine);
     if (status != OW_OK) {

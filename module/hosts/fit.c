@@ -26,17 +26,6 @@ struct fit {
     ow_engine *engine;
 };
 
-/* Nothing happens in a garden that is only fitted. */
-static void no_event(void *self, int64_t utc_s, const char *subject, const char *event,
-                     const char *detail)
-{
-    (void)self;
-    (void)utc_s;
-    (void)subject;
-    (void)event;
-    (void)detail;
-}
-
 /* ---- the files ------------------------------------------------------------------------------- */
 
 static ow_status read_probe(struct fit *f)
@@ -230,7 +219,7 @@ static ow_status fit_and_print(struct fit *f)
 ow_status ow_fit_command(const ow_module *module, const ow_options *options, ow_report *report)
 {
     struct fit f = {.module = module, .options = options, .report = report};
-    const ow_host host = {.self = &f, .utc_offset_s = ow_local_offset_s, .event = no_event};
+    const ow_host host = {.self = &f, .utc_offset_s = ow_local_offset_s};
     /* All files are read before any stops the run, so that all errors come in one go. */
     ow_status probe = read_probe(&f);
     ow_status weather = ow_weather_file_open(options->weather, report, &f.weather);

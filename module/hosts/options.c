@@ -6,9 +6,9 @@
 #include <string.h>
 
 #include "garden/faults.h"
-#include "garden/keys.h"
 #include "hosts/clocks.h"
 #include "physics/calendar.h"
+#include "plants/spelling.h"
 
 enum { MOST_EVERY_MIN = 1440, MOST_FORESIGHT_H = 240, WHO_MOST = 64, WORDS_MOST = 4 };
 

@@ -7,6 +7,7 @@
 
 #include "hosts/flow.h"
 #include "hosts/local_time.h"
+#include "hosts/numbers.h"
 
 enum { JOBS_A_PLANT = 16 };
 
@@ -39,15 +40,15 @@ void ow_printed_free(ow_printed *sheet)
 
 void ow_printed_lowest(const ow_printed *e, char text[OW_PRINTED_LINE])
 {
-    char when[OW_LOCAL_TEXT], until[OW_LOCAL_TEXT];
+    char when[OW_LOCAL_TEXT], until[OW_LOCAL_TEXT], lowest[OW_NUMBER_TEXT];
     if (!e->ahead.known) {
         snprintf(text, OW_PRINTED_LINE, "Nothing is known of the hours ahead.");
         return;
     }
     snprintf(text, OW_PRINTED_LINE,
-             "Lowest expected out of doors: %.1f C by %s (looked ahead until %s).",
-             e->ahead.lowest_air_c, ow_local_short(e->ahead.lowest_air_s, when),
-             ow_local_short(e->ahead.until_s, until));
+             "Lowest expected out of doors: %s C by %s (looked ahead until %s).",
+             ow_fixed(e->ahead.lowest_air_c, 1, lowest),
+             ow_local_short(e->ahead.lowest_air_s, when), ow_local_short(e->ahead.until_s, until));
 }
 
 void ow_printed_by(const ow_job_view *job, char text[OW_PRINTED_BY])

@@ -357,6 +357,10 @@ static ow_status start(struct run *run, ow_report *report, bool *stopped)
         return status;
     }
     use(run, engine);
+    if (run->link->store == NULL && run->module->off_count(engine) > 0) {
+        ow_say(report, "%s: advice: without a store a stop by hand, and what else latched, is "
+                       "forgotten at a restart", run->options->garden);
+    }
     status = ow_keeper_open(&run->keeper, run->link->store, report);
     if (status == OW_OK) {
         ow_service_tell("READY=1"); /* the broker may come later */

@@ -232,19 +232,9 @@ static ow_status join_and_tell(const ow_link *link, const char *garden_id, const
     return status;
 }
 
-static void no_event(void *self, int64_t utc_s, const char *subject, const char *event,
-                     const char *detail)
-{
-    (void)self;
-    (void)utc_s;
-    (void)subject;
-    (void)event;
-    (void)detail;
-}
-
 ow_status ow_tell(const ow_module *module, const ow_options *options, ow_report *report)
 {
-    const ow_host host = {.utc_offset_s = ow_local_offset_s, .event = no_event};
+    const ow_host host = {.utc_offset_s = ow_local_offset_s};
     const char *login = getenv("LOGNAME");
     ow_words words = {.thing = options->thing,
                       .word = options->word,

@@ -8,11 +8,11 @@
 #include <string.h>
 
 #include "garden/faults.h"
-#include "garden/keys.h"
 #include "hosts/csv.h"
 #include "hosts/text_file.h"
 #include "hosts/weather_columns.h"
 #include "physics/calendar.h"
+#include "plants/spelling.h"
 
 /* More columns than the file can need, so that a stray one gets a message of its own. */
 enum { MOST_FIELDS = 64 };

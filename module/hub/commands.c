@@ -87,6 +87,7 @@ static void tell(const command *c, const char *event, const char *detail)
     bool named = c->who != NULL && c->who[0] != '\0';
     snprintf(text, sizeof text, named ? "%s, by %.*s" : "%s", detail, WHO_MOST,
              named ? c->who : "");
+    ow_utf8_mend(text); /* a name may have been cut within a character */
     c->e->host.event(c->e->host.self, c->e->live->now.utc_ms / 1000, subject_of(c, id), event,
                      text);
 }
@@ -107,10 +108,7 @@ static void set_place(const command *c)
     const ow_garden *g = c->e->garden;
     ow_actor *a = actor_of(c);
     char places[PLACES_TEXT];
-    int place = -1;
-    for (int i = 0; i < g->place_count; i++) {
-        place = strcmp(g->places[i].id, c->text) == 0 ? i : place;
-    }
+    int place = ow_place_named(g, c->text);
     if (place < 0) {
         list_places(g, places);
         refuse_about(c, OW_SAY_NOT_A_PLACE, places);
@@ -128,16 +126,6 @@ static void set_place(const command *c)
     }
 }
 
-static int cover_named(const ow_garden *g, const char *id)
-{
-    for (int i = 0; i < g->cover_count; i++) {
-        if (strcmp(g->covers[i].id, id) == 0) {
-            return i;
-        }
-    }
-    return -1;
-}
-
 /* The new dress; covers that stay on keep how they fared. OW_SAYINGS: done; else why not. */
 static ow_saying dress_from(const command *c, const cJSON *list, ow_dress *dress)
 {
@@ -150,7 +138,7 @@ static ow_saying dress_from(const command *c, const cJSON *list, ow_dress *dress
     ow_engine_count_covers(c->e);
     cJSON_ArrayForEach(item, list)
     {
-        int cover = cJSON_IsString(item) ? cover_named(g, item->valuestring) : -1;
+        int cover = cJSON_IsString(item) ? ow_cover_named(g, item->valuestring) : -1;
         if (cover < 0) {
             return OW_SAY_NOT_A_COVER;
         }
@@ -237,7 +225,7 @@ static void do_job(const command *c, const char *kind)
         refuse(c, OW_SAY_JOB_IN_USE);
     } else {
         if (v->asks) {
-            ow_trial_apply(&v->act, c->e->garden, actor_of(c));
+            ow_trial_play(&v->act, c->e->scene->cast, c->slot.index);
         }
         done(c);
     }
@@ -255,6 +243,7 @@ static void do_garden_job(const command *c, const char *kind)
     tell(c, "done", c->text);
     reflect(c, c->text);
     c->e->live->worth++;
+    c->e->live->tile_due = true;
     ow_show_garden(c->e);
 }
 

@@ -130,9 +130,9 @@ bool ow_engine_stock_allows(const ow_engine *e, const ow_trial *act, int plant)
 static void do_job(ow_engine *e, int plant)
 {
     ow_judged *j = &e->judged[plant];
-    ow_trial_apply(&j->verdict.act, e->garden, &e->scene->cast->actor[plant]);
+    ow_trial_play(&j->verdict.act, e->scene->cast, plant);
     for (int k = 0; k < OW_SHADOWS; k++) {
-        ow_trial_apply(&j->verdict.act, e->garden, &e->shadow[k]->cast->actor[plant]);
+        ow_trial_play(&j->verdict.act, e->shadow[k]->cast, plant);
     }
     tell(e, e->garden->plants[plant].id, "done", j->action);
     ow_engine_judge_anew(e, plant);
@@ -142,8 +142,9 @@ static void do_job(ow_engine *e, int plant)
 /* Hands that are there by daylight do it then; what has no time is done at once. */
 static bool is_due(const ow_engine *e, const ow_verdict *v)
 {
-    ow_utc_s by = v->pick.way >= 0 ? v->pick.do_by_s : v->act_by_s;
-    return by == OW_NEVER ? v->pick.way < 0 : by <= e->scene->now_s;
+    bool planned = ow_pick_asks(&v->pick);
+    ow_utc_s by = planned ? v->pick.do_by_s : v->act_by_s;
+    return by == OW_NEVER ? !planned : by <= e->scene->now_s;
 }
 
 /* Each job at its time, at once if that is past or there is none; what is worth most comes first,
@@ -180,7 +181,12 @@ static void write_texts(ow_engine *e, int plant)
                                        sizeof j->reason_code);
     ow_speech action = ow_speech_begin(&e->local, OW_ACTION_JOINT, j->action, sizeof j->action,
                                        j->action_code, sizeof j->action_code);
-    ow_reason(&j->verdict, e->outlook, e->scene, plant, &reason);
+    ow_reason(&j->verdict, e->outlook, e->scene, plant,
+              ow_schedule_give(e->schedule, plant, &j->verdict), &reason);
+    if (j->verdict.state == OW_STATE_HOLD && ow_harden_is_due(&j->harden, e->scene, plant)) {
+        OW_SPEAK(&reason, OW_SAY_HARDENING, ow_blank_number(j->harden.days, 0),
+                 ow_blank_number(OW_HARDEN_DAYS, 0));
+    }
     ow_action(&j->verdict, e->garden, &action);
     j->also[0] = j->wearing[0] = '\0';
     for (int s = 0; s < OW_STATES; s++) {
@@ -253,9 +259,16 @@ static void find_chores(ow_engine *e, int plant)
     unsigned before = j->chores.set;
     char detail[OW_REASON_TEXT], when[OW_WHEN_TEXT];
     ow_chores_of(e->outlook, e->scene, plant, &j->chores);
-    if (j->verdict.asks && !j->verdict.act.bare) { /* it will stand or be covered otherwise */
+    const ow_trial *act = &j->verdict.act;
+    bool asks = j->verdict.asks;
+    /* It will stand or be covered otherwise. */
+    if (asks && !act->bare && !act->sheds && !act->wet) {
         j->chores.set &= ~(1u << OW_CHORE_SHADE);
     }
+    if (asks && act->wet) {
+        j->chores.set &= ~(1u << OW_CHORE_WATER);
+    }
+    ow_harden_ask(&j->harden, e->outlook, e->scene, plant, &j->chores);
     j->chores_done &= j->chores.set;
     for (int c = 0; c < OW_CHORES; c++) {
         if (j->chores.set & ~before & 1u << c) {
@@ -268,12 +281,37 @@ static void find_chores(ow_engine *e, int plant)
     }
 }
 
+/* A day out counts, and the next one is asked for by itself. */
+static void harden_done(ow_judged *j)
+{
+    ow_harden_done(&j->harden);
+    j->chores.set &= ~(1u << OW_CHORE_HARDEN);
+}
+
+/* Hands that obey stand it out each day that is asked for, or it would never go home. */
+static void obey_hardening(ow_engine *e, int plant)
+{
+    ow_judged *j = &e->judged[plant];
+    bool asked = (j->chores.set & 1u << OW_CHORE_HARDEN) != 0;
+    if (e->settings.hands_obey && asked && j->chores.by_s[OW_CHORE_HARDEN] <= e->scene->now_s) {
+        tell(e, e->garden->plants[plant].id, "done", ow_chore_about(OW_CHORE_HARDEN)->what);
+        harden_done(j);
+    }
+}
+
 void ow_engine_chore_done(ow_engine *e, int plant, ow_chore chore)
 {
     ow_dress *dress = &e->scene->cast->actor[plant].dress;
+    if (chore == OW_CHORE_HARDEN) {
+        harden_done(&e->judged[plant]);
+        return;
+    }
     e->judged[plant].chores_done |= 1u << chore;
     for (size_t i = 0; chore == OW_CHORE_LAY_AGAIN && i < dress->n; i++) {
         (void)ow_dress_lay_again(dress, dress->item[i]);
+    }
+    if (chore == OW_CHORE_WATER) {
+        ow_cast_water(e->scene->cast, plant);
     }
 }
 
@@ -281,9 +319,9 @@ static void guide_heaters(ow_engine *e)
 {
     ow_guide_begin(e->guide, e->scene, &e->forecast);
     (void)ow_guide_some(e->guide, &e->forecast, INT_MAX);
-    ow_guide_heaters(e->guide, e->scene);
+    ow_guide_heaters(e->guide, false, e->scene);
     for (int k = 0; k < OW_SHADOWS; k++) {
-        ow_guide_heaters(e->guide, e->shadow[k]);
+        ow_guide_heaters(e->guide, false, e->shadow[k]);
     }
 }
 
@@ -310,11 +348,10 @@ void ow_engine_judge_anew(ow_engine *e, int plant)
     }
 }
 
-static ow_status survey(ow_engine *e, int plant)
+static ow_status ask_all(ow_engine *e)
 {
     ow_inquiry *q = &e->inquiry;
-    ow_status status = ow_inquiry_begin(q, &e->schedule->survey[plant], e->outlook, e->scene, plant,
-                                        &e->judged[plant].verdict, e->air_gap_s);
+    ow_status status = OW_OK;
     while (status == OW_OK && q->asking) {
         (void)ow_question_some(&q->question, e->outlook, INT_MAX);
         status = ow_inquiry_answer(q);
@@ -322,15 +359,79 @@ static ow_status survey(ow_engine *e, int plant)
     return status;
 }
 
+static ow_status survey(ow_engine *e, int plant)
+{
+    ow_status status =
+        ow_inquiry_begin(&e->inquiry, &e->schedule->survey[plant], e->outlook, e->scene, plant,
+                         &e->judged[plant].verdict, e->air_gap_s);
+    return status == OW_OK ? ask_all(e) : status;
+}
+
+static ow_status survey_giving(ow_engine *e, int plant)
+{
+    const ow_schedule *s = e->schedule;
+    ow_status status = ow_inquiry_give(&e->inquiry, &s->survey[plant], e->outlook, e->scene, plant,
+                                       s->cover_short, s->room_short);
+    return status == OW_OK ? ask_all(e) : status;
+}
+
+void ow_engine_find_short(ow_engine *e)
+{
+    ow_engine_count_covers(e);
+    ow_schedule_find_short(e->schedule, e->scene, e->cover_left);
+}
+
+static void tell_raised(ow_engine *e, int place, bool raised)
+{
+    char detail[OW_LIST_TEXT];
+    if (raised != e->raised[place]) {
+        e->raised[place] = raised;
+        snprintf(detail, sizeof detail, raised ? "turned up to %.1f C for its plants"
+                                               : "no longer turned up; %.1f C are kept",
+                 ow_tenth_c(ow_guide_kept_c(e->guide, place)));
+        tell(e, e->garden->places[place].id, "heat", detail);
+    }
+}
+
+/* From the hour before the latest useful time on, judged again every hour; a house that is warm is
+ * not let cool down for less than that many hours. */
+static void turn_up(ow_engine *e)
+{
+    static const ow_utc_s STAYS_S = 6 * OW_HOUR_S;
+    for (int p = 0; p < e->garden->place_count; p++) {
+        ow_utc_s ahead_s = e->raised[p] ? STAYS_S : JUDGE_EVERY_S;
+        bool raised = e->schedule->warm_from_s[p] <= e->scene->now_s + ahead_s;
+        if (!e->guide->house[p].heated) {
+            continue;
+        }
+        ow_guide_raise(e->guide, p, raised);
+        if (raised) {
+            e->scene->set_c[p] = ow_guide_kept_c(e->guide, p);
+        }
+        for (int k = 0; raised && k < OW_SHADOWS && e->shadow[k] != NULL; k++) {
+            e->shadow[k]->set_c[p] = e->scene->set_c[p];
+        }
+        tell_raised(e, p, raised);
+    }
+}
+
 ow_status ow_engine_plan(ow_engine *e)
 {
     ow_engine_count_covers(e);
-    return ow_schedule_plan(e->schedule, e->scene, e->outlook, &e->local, e->cover_left);
+    ow_status status =
+        ow_schedule_plan(e->schedule, e->scene, e->outlook, &e->local, e->cover_left);
+    if (status == OW_OK) {
+        turn_up(e);
+    }
+    return status;
 }
 
 void ow_engine_settle(ow_engine *e, int plant, bool first)
 {
     ow_verdict before = e->judged[plant].verdict;
+    ow_harden *harden = &e->judged[plant].harden;
+    ow_harden_note(harden, e->scene, plant);
+    ow_harden_hold(harden, e->scene, plant, &e->schedule->survey[plant]);
     ow_schedule_settle(e->schedule, plant, &e->judged[plant].verdict, e->scene->now_s);
     const ow_condition *condition = &e->scene->cast->actor[plant].condition;
     e->judged[plant].look_due =
@@ -338,6 +439,7 @@ void ow_engine_settle(ow_engine *e, int plant, bool first)
                         e->garden->site.latitude_deg) <= e->scene->now_s;
     tell_verdict(e, plant, &before, first);
     find_chores(e, plant);
+    obey_hardening(e, plant);
 }
 
 static bool is_threatened(const ow_verdict *v)
@@ -404,6 +506,12 @@ static ow_status judge(ow_engine *e)
     ow_status status = look_ahead(e);
     for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
         status = survey(e, i);
+    }
+    if (status == OW_OK) {
+        ow_engine_find_short(e);
+    }
+    for (int i = 0; status == OW_OK && i < e->garden->plant_count; i++) {
+        status = survey_giving(e, i);
     }
     if (status == OW_OK) {
         status = ow_engine_plan(e);

@@ -11,6 +11,7 @@
 #include "hub/link.h"
 #include "judgement/chores.h"
 #include "judgement/guide.h"
+#include "judgement/harden.h"
 #include "judgement/inquiry.h"
 #include "judgement/outlook.h"
 #include "judgement/reason.h"
@@ -31,6 +32,7 @@ typedef struct ow_judged {
     char also[OW_LIST_TEXT];
     char wearing[OW_LIST_TEXT];
     ow_chore_set chores;
+    ow_harden harden;     /* on its way out in spring */
     unsigned chores_done; /* those that a person has done, until their cause is gone */
     bool look_due; /* it passed a limit, and what lived can show by now */
     bool told; /* a live garden's: the state was, maybe before a restart */
@@ -56,6 +58,7 @@ struct ow_engine {
     ow_judged *judged;            /* one a plant */
     int *cover_left;              /* one a cover */
     bool *heating;                /* one an output, as last told */
+    bool *raised;                 /* one a place: its heat, as last told */
     ow_winter winter;
     ow_utc_s drain_s;             /* what bursts is to be drained by then; OW_NEVER: no */
     double air_gap_s;
@@ -94,7 +97,11 @@ bool ow_engine_stock_allows(const ow_engine *engine, const ow_trial *act, int pl
 /* A plant's verdict and what was found for it begin anew: it was moved, dressed or undressed. */
 void ow_engine_judge_anew(ow_engine *engine, int plant);
 
-/* Plans for all plants, each of which has been looked at. OW_NO_MEMORY. */
+/* When all plants have been looked at: what is short, for ow_inquiry_give of each. */
+void ow_engine_find_short(ow_engine *engine);
+
+/* Plans for all plants, each of which has been looked at, and turns the heat up where the plan
+ * wants it by now. OW_NO_MEMORY. */
 OW_CHECK ow_status ow_engine_plan(ow_engine *engine);
 
 /* Settles a plant's verdict by the plan and tells what is new in it. */

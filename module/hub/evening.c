@@ -10,10 +10,10 @@
 
 static const ow_utc_s NIGHT_S = 16 * OW_HOUR_S, HALF_HOUR_S = OW_HOUR_S / 2;
 
-/* A night so cold may bring frost on leaves (common practice, no source): where no limit says it. */
+/* Where no limit says it: a night that may bring frost on leaves (common practice, no source). */
 static const double FROST_BELOW_C = 2.0;
 
-/* What has shut a cloth must be away by so much, so that one outlook and the next do not move it. */
+/* What has shut a cloth must be away by so much, so that no two outlooks move it to and fro. */
 static const double NEAR_BAND_K = 0.5;
 
 /* Leaves take what sun grass does, 0.77 of it (FAO 56, from memory). To open the sun must give so
@@ -72,8 +72,8 @@ void ow_evening_look(ow_engine *e)
         cloth->unknown = under->count == 0;
         cloth->margin_k = INFINITY;
         for (int k = 0; k < under->count; k++) {
-            double margin_k =
-                night_margin_k(&e->outlook->track[under->item[k].at], e->outlook->start_s + NIGHT_S);
+            const ow_track *ahead = &e->outlook->track[under->item[k].at];
+            double margin_k = night_margin_k(ahead, e->outlook->start_s + NIGHT_S);
             cloth->unknown |= isnan(margin_k);
             cloth->margin_k = fmin(cloth->margin_k, margin_k);
         }
@@ -87,7 +87,7 @@ void ow_evening_forget(ow_engine *e)
     }
 }
 
-/* What is above ground, which the cloth shields and the sun warms first, as the model has it now. */
+/* What is above ground, which the cloth shields and the sun warms first, as the model has it. */
 static double leaves_margin_k(const ow_engine *e, const ow_refs *under)
 {
     static const ow_part parts[] = {OW_FOLIAGE, OW_BUDS, OW_GROWING_POINT};

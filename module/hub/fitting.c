@@ -113,16 +113,6 @@ static void show(const ow_fitting *f, const ow_plant *plant, ow_fit_view *view)
     }
 }
 
-static int plant_by_id(const ow_garden *g, const char *id)
-{
-    for (int i = 0; i < g->plant_count; i++) {
-        if (strcmp(g->plants[i].id, id) == 0) {
-            return i;
-        }
-    }
-    return -1;
-}
-
 /* Readings that are numbers, for the fit. */
 static size_t take_rows(const ow_probe_row *rows, size_t n, ow_probe_at *probe)
 {
@@ -172,7 +162,7 @@ static ow_status fit_plant(ow_engine *e, int plant, double depth_m, const ow_pro
 ow_status ow_engine_fit(ow_engine *e, const char *id, double depth_m, const ow_probe_row *rows,
                         size_t n, ow_fit_view *view)
 {
-    int plant = plant_by_id(e->garden, id);
+    int plant = ow_plant_named(e->garden, id);
     if (e->fitting == NULL) {
         e->fitting = calloc(1, sizeof *e->fitting);
     }

@@ -16,7 +16,8 @@ static void say(ow_job *job, ow_spoken spoken)
 static const char *kind_of(const ow_verdict *v)
 {
     return v->state == OW_STATE_THAW_NEEDED ? "thaw"
-           : v->act.bare                    ? "uncover"
+           : v->act.bare || v->act.sheds    ? "uncover"
+           : v->act.wet                     ? "water"
            : v->act.place < 0               ? "cover"
            : v->act.home                    ? "carry out"
                                             : "carry in";
@@ -37,7 +38,7 @@ bool ow_job_of(const ow_engine *e, int plant, ow_job *job)
         job->by_s = job->last_s = OW_NEVER;
         return looks;
     }
-    bool planned = v->pick.way >= 0;
+    bool planned = ow_pick_asks(&v->pick);
     job->kind = kind_of(v);
     say(job, (ow_spoken){j->action, j->action_code});
     job->by_s = planned ? v->pick.do_by_s : v->act_by_s;

@@ -6,8 +6,9 @@
 #include <string.h>
 
 static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  VERDICTS[] = "verdicts", LEARNED[] = "learned", PAST[] = "week",
-                  LAGS[] = "lags", WRAPS[] = "wraps", SEASON[] = "season";
+                  VERDICTS[] = "asked", WATERED[] = "watered", HARDENING[] = "hardening",
+                  LEARNED[] = "learned", PAST[] = "week", LAGS[] = "lags", WRAPS[] = "wraps",
+                  SEASON[] = "season";
 
 enum { ID_ROOM = 72, MOST = 10000 };
 
@@ -146,6 +147,12 @@ static void pack_act(const ow_garden *g, ow_pack *pack, ow_verdict *v)
     ow_pack_bool(pack, &act->bare);
     ow_pack_bool(pack, &act->home);
     ow_pack_bool(pack, &act->point);
+    ow_pack_bool(pack, &act->wet);
+    ow_pack_bool(pack, &act->warm);
+    ow_pack_bool(pack, &act->sheds);
+    pack_id(pack, !pack->reading && act->sheds ? g->covers[act->shed].id : "", id);
+    act->shed = pack->reading ? cover_named(g, id) : act->shed;
+    v->asks = v->asks && (!act->sheds || act->shed >= 0);
     pack_id(pack, !pack->reading && act->place >= 0 ? g->places[act->place].id : "", id);
     act->place = pack->reading ? place_named(g, id) : act->place;
     v->asks = v->asks && (id[0] == '\0' || act->place >= 0);
@@ -212,6 +219,48 @@ static void pack_past(ow_engine *e, ow_pack *pack)
     }
 }
 
+/* Plants that were watered since the garden file called them dry. */
+static void pack_watered(ow_engine *e, ow_pack *pack)
+{
+    int count = 0;
+    for (int i = 0; e->scene != NULL && i < e->garden->plant_count; i++) {
+        count += e->scene->cast->actor[i].watered;
+    }
+    ow_pack_int(pack, &count, 0, MOST);
+    for (int i = 0, left = count; left > 0 && pack->status == OW_OK; i++) {
+        char id[ID_ROOM];
+        if (!pack->reading && !e->scene->cast->actor[i].watered) {
+            continue;
+        }
+        pack_id(pack, pack->reading ? "" : e->garden->plants[i].id, id);
+        left--;
+        for (int k = 0; pack->reading && e->scene != NULL && k < e->garden->plant_count; k++) {
+            if (strcmp(e->garden->plants[k].id, id) == 0) {
+                ow_cast_water(e->scene->cast, k);
+            }
+        }
+    }
+}
+
+/* How far plants are on their way out. */
+static void pack_hardening(ow_engine *e, ow_pack *pack)
+{
+    int count = e->garden->plant_count;
+    ow_pack_int(pack, &count, 0, MOST);
+    for (int i = 0; i < count && pack->status == OW_OK; i++) {
+        char id[ID_ROOM];
+        ow_harden harden = {0};
+        pack_id(pack, pack->reading ? "" : e->garden->plants[i].id, id);
+        harden = pack->reading ? harden : e->judged[i].harden;
+        ow_harden_pack(&harden, pack);
+        for (int k = 0; pack->reading && pack->status == OW_OK && k < e->garden->plant_count; k++) {
+            if (strcmp(e->garden->plants[k].id, id) == 0) {
+                e->judged[k].harden = harden;
+            }
+        }
+    }
+}
+
 static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
 {
     if (name == OUTPUTS) {
@@ -226,6 +275,10 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
         pack_season(e, pack);
     } else if (name == VERDICTS) {
         pack_verdicts(e, pack);
+    } else if (name == WATERED) {
+        pack_watered(e, pack);
+    } else if (name == HARDENING) {
+        pack_hardening(e, pack);
     } else if (name == LEARNED) {
         ow_learned_pack(&e->live->learned, e->garden, pack);
     } else if (name == PAST) {
@@ -235,8 +288,8 @@ static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD, VERDICTS,
-                                    LEARNED, PAST,  LAGS, WRAPS,    SEASON};
+static const char *const parts[] = {OUTPUTS, BOARD, TOLD,  VERDICTS, LEARNED,
+                                    PAST,    LAGS,  WRAPS, SEASON,   WATERED, HARDENING};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)
@@ -263,6 +316,16 @@ ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)
         free(part[i]);
     }
     return status;
+}
+
+void ow_keep_water(ow_engine *e, const ow_snapshot *snapshot)
+{
+    const unsigned char *bytes;
+    size_t size;
+    if (ow_snapshot_section(snapshot, WATERED, &bytes, &size) == OW_OK) {
+        ow_pack pack = ow_pack_reading(bytes, size);
+        pack_watered(e, &pack); /* what cannot be read is said by ow_keep_read */
+    }
 }
 
 void ow_keep_read(ow_engine *e, const ow_snapshot *snapshot, ow_report *report)

@@ -33,7 +33,8 @@ void ow_learn_forecast(ow_engine *e)
     const ow_forecast *f = &e->live->forecast;
     double boot_s = (double)e->live->now.boot_ms / 1000.0;
     if (!f->stored && ow_forecast_age_s(f, boot_s) <= 0.0) {
-        ow_hindsight_note(&e->live->learned.hindsight, f->row, f->rows,
+        /* the tail was noted when it came */
+        ow_hindsight_note(&e->live->learned.hindsight, f->row, f->own,
                           e->live->now.utc_ms / 1000);
     }
 }

@@ -17,6 +17,7 @@ static const int STEP_S = 1800;
 static const double FORESIGHT_H = 72.0;
 static const uint64_t ROW_EVERY_MS = 300000, OUTPUT_EVERY_MS = 1000, BEAT_MOST_MS = 60000;
 static const uint64_t TILE_EVERY_MS = 5000;
+static const uint64_t THING_AFTER_MS = 2000; /* what the broker has stored has come by then */
 static const int64_t JUMP_MS = 60000;
 static const double TICK_MS = 1000.0;
 static const ow_utc_s JUDGE_EVERY_S = OW_HOUR_S;
@@ -108,6 +109,7 @@ static ow_status build(ow_engine *e, ow_now now)
     l->past = calloc((size_t)g->plant_count, sizeof *l->past);
     l->cloth = calloc((size_t)g->output_count + 1, sizeof *l->cloth);
     ow_forecast_init(&l->forecast, &g->forecast);
+    ow_prices_init(&l->prices, &g->tariff.prices);
     bool whole = l->told != NULL && l->past != NULL && l->cloth != NULL;
     return status == OW_OK && !whole ? OW_NO_MEMORY : status;
 }
@@ -161,6 +163,7 @@ static ow_status restore(ow_engine *e, const void *state, size_t size, ow_report
     if (status != OW_OK) {
         return status;
     }
+    ow_keep_water(e, &snapshot);
     (void)ow_snapshot_restore(&snapshot, e->scene, report, NULL);
     if (e->scene->now_s > utc_s(e->live)) {
         ow_say(report,
@@ -246,7 +249,7 @@ static void mind_outputs(ow_engine *e);
 
 /* ---- the connection -------------------------------------------------------------------------- */
 
-/* The index-th topic that is listened to: readings, reports, the forecast; NULL past the end. */
+/* The index-th topic that is listened to: readings, reports, what is ahead; NULL past the end. */
 static const char *listened(const ow_engine *e, int index)
 {
     const ow_garden *g = e->garden;
@@ -256,6 +259,9 @@ static const char *listened(const ow_engine *e, int index)
     index -= g->reading_count;
     if (g->forecast.given && index-- == 0) {
         return g->forecast.topic;
+    }
+    if (g->tariff.prices.given && index-- == 0) {
+        return g->tariff.prices.topic;
     }
     return ow_switches_topic(e->live->switches, index);
 }
@@ -281,6 +287,7 @@ ow_status ow_live_connected(ow_engine *e, ow_now now, bool up)
     }
     l->asked = 0;
     l->beat_due_ms = 0; /* a guard may be waiting for it */
+    l->thing_due_ms = now.boot_ms + THING_AFTER_MS;
     subscribe(e);
     ow_tree_up(l->tree);
     ow_tree_flush(l->tree, &e->host);
@@ -292,6 +299,9 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
     ow_live *l = e->live;
     ow_slot slot;
     watch_clock(e, now);
+    if (ow_tree_thing_heard(l->tree, m)) {
+        return OW_OK;
+    }
     if (ow_tree_commanded(l->tree, m->topic, &slot) == OW_OK) {
         ow_command(e, slot, m);
         if (slot.prop == OW_PROP_STOP) { /* does not wait for the tick */
@@ -309,6 +319,9 @@ ow_status ow_live_message(ow_engine *e, ow_now now, const ow_message *m)
             l->judge_again = true;
             ow_learn_forecast(e);
         }
+    }
+    if (e->garden->tariff.prices.given && strcmp(m->topic, e->garden->tariff.prices.topic) == 0) {
+        (void)ow_prices_take(&l->prices, m->payload, m->size, instant(now), &l->report);
     }
     (void)ow_station_take(l->station, m->topic, m->payload, m->size, m->retained, instant(now),
                           &l->report);
@@ -458,11 +471,27 @@ static void note_past(ow_engine *e)
     }
 }
 
+/* The guide at a time, which pays or not by what is dear then; NULL: it is not to be followed. */
+static const ow_guide *guide_at(ow_engine *e, ow_utc_s at_s)
+{
+    const ow_prices *prices = &e->live->prices;
+    double boot_s = (double)e->live->now.boot_ms / 1000.0;
+    ow_utc_s dear_s = at_s + OW_GUIDE_CHEAP_S;
+    if (e->guide == NULL || utc_s(e->live) >= e->live->guided_until_s) {
+        return NULL;
+    }
+    e->guide->cheap =
+        ow_guide_pays(ow_prices_least(prices, boot_s, at_s, at_s + 1),
+                      ow_prices_least(prices, boot_s, dear_s, dear_s + OW_GUIDE_DEAR_S));
+    return e->guide;
+}
+
 static ow_status step_model(ow_engine *e)
 {
     ow_live *l = e->live;
     ow_bridge step = {0};
     ow_learn_own_air(e);
+    ow_guide_heaters(guide_at(e, e->scene->now_s), true, e->scene);
     ow_status status =
         ow_scene_bridge(e->scene, &e->measured, &e->forecast, e->scene->now_s + STEP_S, &step);
     if (status == OW_BAD_INPUT) { /* away for longer than any heat lasts */
@@ -546,8 +575,33 @@ static ow_status end_guiding(ow_engine *e)
     l->guiding = false;
     l->looking = true;
     l->guided_until_s = sound ? utc_s(l) + GUIDED_S : INT64_MIN;
-    ow_guide_heaters(sound ? e->guide : NULL, e->scene);
+    if (sound) {
+        e->guide->cheap = false; /* for what looks ahead from here: it lasts an hour at most */
+    }
+    ow_guide_heaters(sound ? e->guide : NULL, false, e->scene);
     return ow_outlook_begin(e->outlook, e->scene, &e->forecast, FORESIGHT_H);
+}
+
+/* What may hold a heater back for a while only. */
+static const ow_blocks PASSING = OW_BLOCK(OW_BLOCK_CIRCUIT) | OW_BLOCK(OW_BLOCK_TOO_WARM) |
+                                 OW_BLOCK(OW_BLOCK_LONGEST) | OW_BLOCK(OW_BLOCK_REST) |
+                                 OW_BLOCK(OW_BLOCK_SHORTEST_OFF) | OW_BLOCK(OW_BLOCK_STARTED) |
+                                 OW_BLOCK(OW_BLOCK_RELOADED);
+
+/* More heat is planned with only where it will come: the weather ahead is vouched for and no
+ * interlock keeps a heater of the house off. */
+static void count_on_heaters(ow_engine *e)
+{
+    const ow_live *l = e->live;
+    for (int p = 0; p < e->garden->place_count; p++) {
+        e->schedule->may_warm[p] = utc_s(l) < l->guided_until_s;
+    }
+    for (int i = 0; i < l->switches->count; i++) {
+        const ow_switch *w = &l->switches->item[i];
+        if (w->output->kind == OW_OUTPUT_HEATER && (w->blocked & ~PASSING) != 0) {
+            e->schedule->may_warm[w->output->place.at] = false;
+        }
+    }
 }
 
 static ow_status begin_plant(ow_engine *e, int plant)
@@ -565,7 +619,7 @@ void ow_live_judge_anew(ow_engine *e, int plant)
 {
     ow_live *l = e->live;
     l->judging = l->settling = -1;
-    l->guiding = l->looking = false;
+    l->guiding = l->looking = l->giving = false;
     l->judge_again = true;
     ow_engine_judge_anew(e, plant);
 }
@@ -585,12 +639,41 @@ static void notify(ow_engine *e, int plant)
     (void)!ow_tree_alert(l->tree, e->garden->plants[plant].id, person ? j->reason : NULL);
 }
 
+/* Without a question it is over at once: the next one's turn. */
+static ow_status begin_giving(ow_engine *e, int plant)
+{
+    const ow_schedule *s = e->schedule;
+    ow_status status = OW_OK;
+    e->live->giving = true;
+    e->inquiry.asking = false;
+    for (; status == OW_OK && !e->inquiry.asking && plant < e->garden->plant_count; plant++) {
+        e->live->judging = plant;
+        status = ow_inquiry_give(&e->inquiry, &s->survey[plant], e->outlook, e->scene, plant,
+                                 s->cover_short, s->room_short);
+    }
+    return status;
+}
+
 static ow_status end_plant(ow_engine *e)
 {
     ow_live *l = e->live;
-    if (l->judging + 1 < e->garden->plant_count) {
+    if (!l->giving && l->judging + 1 < e->garden->plant_count) {
         return begin_plant(e, l->judging + 1);
     }
+    if (!l->giving) {
+        ow_engine_find_short(e);
+        count_on_heaters(e);
+        ow_status status = begin_giving(e, 0);
+        if (status != OW_OK || e->inquiry.asking) {
+            return status;
+        }
+    } else if (l->judging + 1 < e->garden->plant_count) {
+        ow_status status = begin_giving(e, l->judging + 1);
+        if (status != OW_OK || e->inquiry.asking) {
+            return status;
+        }
+    }
+    l->giving = false;
     l->judging = -1;
     l->settling = 0;
     return ow_engine_plan(e);
@@ -720,16 +803,11 @@ static void say_blocks(const ow_switch *w, ow_speech *to)
     }
 }
 
-static ow_blocks latched_of(const ow_switch *w)
-{
-    return w->output->kind == OW_OUTPUT_HEATER ? w->heater.locks.latched : w->drive.locks.latched;
-}
-
 /* What an output was told, and what latched it, for the season log. */
 static void tell_switching(ow_engine *e, ow_switch *w)
 {
     const char *id = w->output->id;
-    ow_blocks latched = latched_of(w), fresh = latched & ~w->told_latched;
+    ow_blocks latched = ow_switch_latched(w), fresh = latched & ~w->told_latched;
     if (w->sent != NULL && (w->told == NULL || strcmp(w->sent, w->told) != 0)) {
         e->host.event(e->host.self, utc_s(e->live), id, "switched", w->sent);
     }
@@ -771,8 +849,8 @@ static void mind_outputs(ow_engine *e)
     }
     l->step_due_ms = l->now.boot_ms + OUTPUT_EVERY_MS;
     double lowest_c = ow_evening_lowest_c(e);
-    bool guided = utc_s(l) < l->guided_until_s;
-    ow_evening_wish(e, lowest_c, guided);
+    const ow_guide *guide = guide_at(e, utc_s(l));
+    ow_evening_wish(e, lowest_c, guide != NULL);
     ow_switch_moment moment = {.hosting = {.promises_off = e->host.can_switch_off,
                                            .connected = l->up,
                                            .clock_jumped = l->jumped,
@@ -780,7 +858,7 @@ static void mind_outputs(ow_engine *e)
                                .now = l->now,
                                .station = l->station,
                                .scene = e->scene,
-                               .guide = guided ? e->guide : NULL,
+                               .guide = guide,
                                .lowest_ahead_c = lowest_c,
                                .cloth = l->cloth};
     uint64_t before = l->switches->worth;
@@ -793,7 +871,7 @@ static void mind_outputs(ow_engine *e)
         tell_switching(e, &l->switches->item[i]);
         tell_blocks(e, i);
     }
-    ow_evening_warn(e, guided);
+    ow_evening_warn(e, guide != NULL && !l->guiding); /* half a look says too little */
     ow_show_stop(e);
 }
 
@@ -861,6 +939,9 @@ ow_status ow_live_tick(ow_engine *e, ow_now now)
     if (e->live->up) {
         subscribe(e);
         ow_tree_flush(e->live->tree, &e->host);
+        if (now.boot_ms >= e->live->thing_due_ms) {
+            ow_tree_thing_say(e->live->tree, &e->host);
+        }
     }
     return status;
 }

@@ -13,6 +13,7 @@
 #include "garden/ahead.h"
 #include "garden/bridge.h"
 #include "garden/forecast.h"
+#include "garden/prices.h"
 #include "garden/station.h"
 #include "hub/belief.h"
 #include "hub/engine.h"
@@ -35,6 +36,7 @@ typedef struct ow_live {
     ow_tree *tree;
     ow_station *station;
     ow_forecast forecast;
+    ow_prices prices;
     ow_board *board;
     ow_switches *switches;
     ow_lags *lags;
@@ -47,10 +49,11 @@ typedef struct ow_live {
     bool reloaded;
     bool tile_due;          /* what the tile shows has changed */
     uint64_t tile_free_ms;  /* boot clock: not drawn again before */
-    uint64_t row_due_ms, step_due_ms, beat_due_ms; /* boot clock */
+    uint64_t row_due_ms, step_due_ms, beat_due_ms, thing_due_ms; /* boot clock */
     uint64_t beat_every_ms;
     int64_t beat;
     int judging;            /* plant that is being looked at; -1: none */
+    bool giving;            /* it is asked what it could give, all having been looked at */
     int settling;           /* plant whose verdict comes next from the plan; -1: none */
     bool guiding;           /* what the heaters are to keep is being sought */
     ow_utc_s guided_until_s; /* what was found holds so long */

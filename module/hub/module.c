@@ -25,6 +25,7 @@ static void engine_close(ow_engine *e)
     free(e->judged);
     free(e->cover_left);
     free(e->heating);
+    free(e->raised);
     ow_fitting_free(e->fitting);
     ow_garden_link_free(&e->link);
     ow_garden_free(e->garden);
@@ -36,6 +37,16 @@ static bool settings_are_sane(const ow_settings *s)
     return s->step_s >= 60 && s->step_s <= 1800 && s->foresight_h >= 0.0 && s->foresight_h <= 384.0;
 }
 
+static void no_event(void *self, int64_t utc_s, const char *subject, const char *event,
+                     const char *detail)
+{
+    (void)self;
+    (void)utc_s;
+    (void)subject;
+    (void)event;
+    (void)detail;
+}
+
 static ow_status engine_open(const ow_host *host, const char *file_name, const char *text,
                              size_t size, const ow_settings *settings, ow_report *report,
                              ow_engine **out)
@@ -45,6 +56,7 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
         return OW_NO_MEMORY;
     }
     e->host = *host;
+    e->host.event = host->event != NULL ? host->event : no_event;
     e->drain_s = OW_NEVER;
     e->local = (ow_local){host->utc_offset_s, host->self};
     e->settings = settings != NULL ? *settings : (ow_settings){.step_s = 1800, .start_air_c = NAN};
@@ -61,7 +73,9 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
         e->judged = calloc((size_t)e->garden->plant_count, sizeof *e->judged);
         e->cover_left = calloc((size_t)e->garden->cover_count + 1, sizeof *e->cover_left);
         e->heating = calloc((size_t)e->garden->output_count + 1, sizeof *e->heating);
-        bool whole = e->judged != NULL && e->cover_left != NULL && e->heating != NULL;
+        e->raised = calloc((size_t)e->garden->place_count, sizeof *e->raised);
+        bool whole = e->judged != NULL && e->cover_left != NULL && e->heating != NULL &&
+                     e->raised != NULL;
         status = whole ? OW_OK : OW_NO_MEMORY;
     }
     if (status != OW_OK) {

@@ -22,7 +22,7 @@ static ow_tile_output output_of(const ow_engine *e, int i)
     const ow_switch *w = &e->live->switches->item[i];
     shown.does = w->sent;
     if (w->blocked != 0) {
-        shown.blocked = ow_interlock_about(ow_blocks_first(w->blocked))->text;
+        shown.blocked = ow_block_text(ow_blocks_first(w->blocked));
     }
     return shown;
 }
@@ -38,20 +38,25 @@ typedef struct props {
 static bool props_of(const ow_engine *e, props *p, int *jobs)
 {
     size_t plants = (size_t)e->garden->plant_count, outputs = (size_t)e->garden->output_count;
-    size_t most = plants * (1 + OW_CHORES);
+    size_t most = plants * (1 + OW_CHORES) + 1;
     *p = (props){calloc(plants, sizeof *p->state), calloc(most, sizeof *p->job),
                  calloc(most, sizeof *p->shown), calloc(outputs + 1, sizeof *p->output)};
     if (p->state == NULL || p->job == NULL || p->shown == NULL || p->output == NULL) {
         return false;
     }
-    *jobs = ow_jobs(e, p->job, (int)most);
+    *jobs = ow_jobs_all(e, p->job, (int)most);
     for (int i = 0; i < (int)plants; i++) {
         bool judged = e->judged[i].reason[0] != '\0';
         p->state[i] = judged ? e->judged[i].verdict.state : OW_STATE_NO_READING;
     }
     for (int i = 0; i < *jobs; i++) {
         const ow_job *job = &p->job[i];
-        p->shown[i] = (ow_tile_job){job->plant, job->what, job->by_s, job->late, job->minutes};
+        p->shown[i] = (ow_tile_job){.name = ow_job_name(e, job),
+                                    .of_garden = job->plant < 0,
+                                    .action = {job->what, job->code},
+                                    .by_s = job->by_s,
+                                    .late = job->late,
+                                    .minutes = job->minutes};
     }
     for (int i = 0; i < (int)outputs; i++) {
         p->output[i] = output_of(e, i);

@@ -9,11 +9,10 @@
 static int fill_lines(const ow_engine *e, const ow_job *jobs, int n, ow_sheet_line *lines)
 {
     for (int i = 0; i < n; i++) {
-        const ow_plant *plant = &e->garden->plants[jobs[i].plant];
-        const ow_judged *j = &e->judged[jobs[i].plant];
-        lines[i] = (ow_sheet_line){.name = plant->name != NULL ? plant->name : plant->id,
+        bool asked = jobs[i].plant >= 0 && jobs[i].chore < 0;
+        lines[i] = (ow_sheet_line){.name = ow_job_name(e, &jobs[i]),
                                    .what = jobs[i].what,
-                                   .why = jobs[i].chore < 0 ? j->reason : "",
+                                   .why = asked ? e->judged[jobs[i].plant].reason : "",
                                    .by_s = jobs[i].by_s,
                                    .late = jobs[i].late,
                                    .minutes = jobs[i].minutes};
@@ -24,11 +23,12 @@ static int fill_lines(const ow_engine *e, const ow_job *jobs, int n, ow_sheet_li
 static void tell_sheet(ow_engine *e, int member, ow_sheet sheet)
 {
     ow_live *l = e->live;
-    int room = e->garden->plant_count * (1 + OW_CHORES);
+    int room = e->garden->plant_count * (1 + OW_CHORES) + 1;
     ow_job *jobs = calloc((size_t)room, sizeof *jobs);
     ow_sheet_line *lines = calloc((size_t)room, sizeof *lines);
     const char *tonight = ow_tree_value(l->tree, (ow_slot){OW_NODE_GARDEN, 0, OW_PROP_TONIGHT});
-    int n = jobs != NULL && lines != NULL ? fill_lines(e, jobs, ow_jobs(e, jobs, room), lines) : 0;
+    bool whole = jobs != NULL && lines != NULL;
+    int n = whole ? fill_lines(e, jobs, ow_jobs_all(e, jobs, room), lines) : 0;
     if (n > 0 && tonight != NULL) {
         ow_notice notice;
         ow_sheet_write(&e->garden->household[member], sheet, tonight, lines, n, &e->local, &notice);

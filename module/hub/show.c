@@ -135,6 +135,14 @@ void ow_show_plant(ow_engine *e, int plant)
 
 /* ---- the garden ------------------------------------------------------------------------------ */
 
+/* Whose cover or room it is, or who has it then. */
+static void add_partner(cJSON *o, const char *key, const ow_engine *e, int plant)
+{
+    if (plant >= 0) {
+        cJSON_AddStringToObject(o, key, e->garden->plants[plant].id);
+    }
+}
+
 static cJSON *job_json(const ow_engine *e, const ow_job *job)
 {
     char time[OW_TIME_TEXT];
@@ -161,6 +169,10 @@ static cJSON *job_json(const ow_engine *e, const ow_job *job)
     }
     if (job->saves > 0.0) {
         cJSON_AddNumberToObject(o, "saves", floor(10.0 * job->saves + 0.5) / 10.0);
+    }
+    if (asked) {
+        add_partner(o, "from", e, e->judged[job->plant].verdict.pick.from);
+        add_partner(o, "for", e, e->judged[job->plant].verdict.pick.to);
     }
     cJSON_AddStringToObject(o, "why", asked ? e->judged[job->plant].reason : job->what);
     add_code(o, "why_code", asked ? e->judged[job->plant].reason_code : job->code);

@@ -226,21 +226,26 @@ static ow_heater_inputs heater_inputs(ow_switch *w, const ow_switch_moment *m)
 }
 
 /* The cloth is as wet as fleece would be in the same weather; wet and near freezing it is frozen.
- */
+ * Under the sky it is dry only where something says that it does not rain. */
 static ow_cloth cloth_of(const ow_switch *w, const ow_switch_moment *m)
 {
     if (m->scene == NULL) {
         return OW_CLOTH_UNKNOWN;
     }
-    const ow_spot *spot = &m->scene->spot[w->output->place.at];
+    int place = w->output->place.at;
+    const ow_spot *spot = &m->scene->spot[place];
+    ow_place_kind kind = m->scene->garden->places[place].kind;
     ow_observed fell = ow_station_measured(m->station, OW_MEASURES_RAIN, OW_AT_SITE,
                                            (double)m->now.boot_ms / 1000.0);
-    bool rains =
-        fell.quality == OW_QUALITY_MEASURED && fell.value > 0.0; /* since the model's step */
-    bool snow = spot->snow_cm > 0.0, rain = spot->rain_mm_h > 0.0 || rains;
+    bool told = fell.quality == OW_QUALITY_MEASURED; /* since the model's step */
+    bool roofed = kind == OW_PLACE_GLASSHOUSE || kind == OW_PLACE_INDOORS;
+    bool rain = spot->rain_mm_h > 0.0 || (told && !roofed && fell.highest > 0.0);
     bool cold = spot->sky.air_c < FROZEN_BELOW_C;
-    if (snow || (rain && cold)) {
+    if (spot->snow_cm > 0.0 || (rain && cold)) {
         return OW_CLOTH_FROZEN;
+    }
+    if (!rain && !roofed && !told && !spot->rain_known) {
+        return OW_CLOTH_UNKNOWN;
     }
     return rain ? OW_CLOTH_WET : OW_CLOTH_DRY;
 }
@@ -284,17 +289,16 @@ static void share_circuit(ow_switches *s, int circuit, ow_heater_inputs *in)
 
 /* ---- commands -------------------------------------------------------------------------------- */
 
-/* "on {seconds}" with the lease filled in. */
+/* "on {seconds}" with the lease filled in, which is never longer than the word for it. */
 static void fill_seconds(const char *pattern, uint32_t seconds, char *text, size_t room)
 {
     static const char mark[] = "{seconds}";
-    const char *at = strstr(pattern, mark);
-    if (at == NULL) {
-        snprintf(text, room, "%s", pattern);
-    } else {
-        snprintf(text, room, "%.*s%u%s", (int)(at - pattern), pattern, seconds,
-                 at + sizeof mark - 1);
+    size_t used = 0;
+    for (const char *at; (at = strstr(pattern, mark)) != NULL; pattern = at + sizeof mark - 1) {
+        used += (size_t)snprintf(text + used, room - used, "%.*s%u", (int)(at - pattern), pattern,
+                                 seconds);
     }
+    snprintf(text + used, room - used, "%s", pattern);
 }
 
 static void send(ow_switches *s, ow_switch *w, const char *payload, const char *word,
@@ -522,10 +526,12 @@ void ow_switches_all_off(ow_switches *s, const ow_host *host)
 {
     for (int i = 0; i < s->count; i++) {
         ow_switch *w = &s->item[i];
-        if (w->sent != NULL) { /* what was never commanded is nobody's to switch off */
+        bool heater = w->output->kind == OW_OUTPUT_HEATER;
+        bool owed = heater ? w->heater.commanded : w->drive.commanded; /* maybe by a run before */
+        if (w->sent != NULL || owed) { /* what was never commanded is nobody's to switch off */
             const char *off = ow_switch_off_payload(w->output);
             (void)host->publish(host->self, w->output->topic, off, strlen(off), false);
-            w->sent = w->output->kind == OW_OUTPUT_HEATER ? "off" : "stop";
+            w->sent = heater ? "off" : "stop";
         }
     }
 }

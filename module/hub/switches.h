@@ -34,7 +34,6 @@ typedef struct ow_switch {
     const char *would;    /* what it would do */
     const char *told;     /* the command that was told as an event last; NULL: none */
     ow_blocks told_latched;
-    bool on_circuit;
 } ow_switch;
 
 typedef struct ow_switches {

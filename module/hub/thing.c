@@ -8,7 +8,12 @@
 #include <string.h>
 
 static const char CONTEXT[] = "https://www.w3.org/2022/wot/td/v1.1";
-static const char BINDING[] = "https://www.w3.org/2018/wot/mqtt#"; /* of the MQTT binding, mqv: */
+/*
+ * The vocabulary of the MQTT binding, mqv:. Its address, its terms and what it takes for granted
+ * were written down from memory and have not been held against the binding's own text: readproperty
+ * and observeproperty subscribe to mqv:filter, invokeaction publishes to mqv:topic.
+ */
+static const char BINDING[] = "https://www.w3.org/2018/wot/mqtt#";
 enum { NAME_TEXT = 400 };
 
 /* ---- what a value is ------------------------------------------------------------------------- */
@@ -37,14 +42,20 @@ static void add_range(cJSON *schema, const char *format)
     }
 }
 
-/* A format of json is a schema already; without one anything may come. */
-static cJSON *schema_of(const ow_tree_entry *e, const char *format)
+/*
+ * A format of json is a schema already; without one anything may come. The standard lets no schema
+ * refer to another: the words of what can be set stand with the action alone (`asked`).
+ */
+static cJSON *schema_of(const ow_tree_entry *e, const char *format, bool asked)
 {
+    format = e->settable && !asked ? NULL : format;
     bool json = strcmp(e->datatype, "json") == 0;
     cJSON *schema = json && format != NULL ? cJSON_Parse(format) : cJSON_CreateObject();
     if (strcmp(e->datatype, "enum") == 0) {
         cJSON_AddStringToObject(schema, "type", "string");
-        add_words(schema, format != NULL ? format : "");
+        if (format != NULL) {
+            add_words(schema, format);
+        }
     } else if (strcmp(e->datatype, "float") == 0 || strcmp(e->datatype, "integer") == 0) {
         bool whole = e->datatype[0] == 'i';
         cJSON_AddStringToObject(schema, "type", whole ? "integer" : "number");
@@ -67,7 +78,7 @@ static const char *content_type(const ow_tree_entry *e)
                  strcmp(e->datatype, "datetime") == 0;
     return e->slot.prop == OW_PROP_TILE ? "image/svg+xml"
            : words                      ? "text/plain"
-                                        : "application/json"; /* numbers, true: as they are */
+                                        : NULL; /* JSON: numbers and true are as they are */
 }
 
 /* ---- where it is ----------------------------------------------------------------------------- */
@@ -82,46 +93,44 @@ static void write_address(const ow_garden *g, char address[NAME_TEXT])
              v6 ? "]" : "", b->given ? b->port : 1883);
 }
 
-static cJSON *add_form(cJSON *of, const ow_tree_entry *e, const char *address)
+/* What the standard takes for granted is left out: a content type of JSON, invokeaction on actions.
+ * The broker is the base of them all. */
+static cJSON *add_form(cJSON *of, const ow_tree_entry *e)
 {
     cJSON *form = cJSON_CreateObject();
     cJSON_AddItemToArray(cJSON_AddArrayToObject(of, "forms"), form);
-    cJSON_AddStringToObject(form, "href", address);
-    cJSON_AddStringToObject(form, "contentType", content_type(e));
-    cJSON_AddStringToObject(form, "mqv:qos", "1");
+    cJSON_AddStringToObject(form, "href", "/");
+    if (content_type(e) != NULL) {
+        cJSON_AddStringToObject(form, "contentType", content_type(e));
+    }
     return form;
 }
 
 static void add_property(cJSON *properties, const ow_tree_entry *e, const char *key,
-                         const char *title, const char *format, const char *address)
+                         const char *title, const char *format)
 {
-    static const char *const ops[] = {"readproperty", "observeproperty", "unobserveproperty"};
-    cJSON *p = schema_of(e, format);
+    static const char *const ops[] = {"readproperty", "observeproperty"};
+    cJSON *p = schema_of(e, format, false);
     cJSON_AddItemToObject(properties, key, p);
     cJSON_AddStringToObject(p, "title", title);
     cJSON_AddTrueToObject(p, "readOnly");
     cJSON_AddTrueToObject(p, "observable");
-    cJSON *form = add_form(p, e, address);
-    cJSON_AddItemToObject(form, "op", cJSON_CreateStringArray(ops, 3));
-    cJSON_AddStringToObject(form, "mqv:controlPacket", "subscribe");
+    cJSON *form = add_form(p, e);
+    cJSON_AddItemToObject(form, "op", cJSON_CreateStringArray(ops, 2));
     cJSON_AddStringToObject(form, "mqv:filter", e->topic);
-    cJSON_AddTrueToObject(form, "mqv:retain");
 }
 
 static void add_action(cJSON *actions, const ow_tree_entry *e, const char *key, const char *title,
-                       const char *format, const char *address)
+                       const char *format)
 {
     char topic[NAME_TEXT * 2];
     snprintf(topic, sizeof topic, "%s/set", e->topic);
     cJSON *a = cJSON_AddObjectToObject(actions, key);
     cJSON_AddStringToObject(a, "title", title);
-    cJSON_AddItemToObject(a, "input", schema_of(e, format));
-    cJSON_AddFalseToObject(a, "safe");
-    cJSON *form = add_form(a, e, address);
-    cJSON_AddStringToObject(form, "op", "invokeaction");
-    cJSON_AddStringToObject(form, "mqv:controlPacket", "publish");
+    cJSON_AddItemToObject(a, "input", schema_of(e, format, true));
+    cJSON *form = add_form(a, e);
     cJSON_AddStringToObject(form, "mqv:topic", topic);
-    cJSON_AddFalseToObject(form, "mqv:retain");
+    cJSON_AddStringToObject(form, "mqv:qos", "1");
 }
 
 /* ---- the whole ------------------------------------------------------------------------------- */
@@ -152,6 +161,7 @@ char *ow_thing_description(const ow_tree *tree, const ow_garden *g)
     cJSON *all = cJSON_CreateObject();
     write_address(g, address);
     add_context(all);
+    cJSON_AddStringToObject(all, "base", address);
     cJSON_AddStringToObject(all, "@type", "Thing");
     cJSON_AddStringToObject(all, "title", g->id);
     add_security(all, g->broker.given && g->broker.user != NULL);
@@ -163,9 +173,9 @@ char *ow_thing_description(const ow_tree *tree, const ow_garden *g)
         snprintf(title, sizeof title, "%s: %s", e.thing_name, e.name);
         snprintf(key, sizeof key, "%s", e.below);
         *strchr(key, '/') = '.';
-        add_property(properties, &e, key, title, format, address);
+        add_property(properties, &e, key, title, format);
         if (e.settable) {
-            add_action(actions, &e, key, title, format, address);
+            add_action(actions, &e, key, title, format);
         }
         free(format);
     }

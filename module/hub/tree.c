@@ -13,6 +13,7 @@
 #include "judgement/verdict.h"
 
 enum { TOPIC_TEXT = 400 };
+static const char THING_VERSION[] = "$thing-version";
 
 /* ---- what there is --------------------------------------------------------------------------- */
 
@@ -107,6 +108,8 @@ struct ow_tree {
     char state_topic[TOPIC_TEXT + 16];
     char *description;
     char *thing; /* the Thing Description */
+    char thing_version[16];
+    bool thing_told; /* the broker has this version */
     value *values;
     size_t count;
     value *target; /* one a drive, as `$target` */
@@ -277,13 +280,13 @@ static bool add_node(cJSON *nodes, const ow_garden *g, ow_node_kind kind, int in
 }
 
 /* The version must differ whenever the document does: a hash (FNV-1a) of the rest serves. */
-static double version_of(const char *text)
+static int32_t version_of(const char *text)
 {
     uint32_t hash = 2166136261u;
     for (; *text != '\0'; text++) {
         hash = (hash ^ (unsigned char)*text) * 16777619u;
     }
-    return (double)(hash & 0x7fffffffu);
+    return (int32_t)(hash & 0x7fffffffu);
 }
 
 static char *describe(const ow_garden *g)
@@ -391,6 +394,7 @@ ow_status ow_tree_new(const ow_garden *garden, ow_tree **out)
         ow_tree_free(t);
         return OW_NO_MEMORY;
     }
+    snprintf(t->thing_version, sizeof t->thing_version, "%d", (int)version_of(t->thing));
     name_alerts(t);
     *out = t;
     return OW_OK;
@@ -548,9 +552,19 @@ static bool flush_alerts(ow_tree *t, const ow_host *host)
     return true;
 }
 
+/* Its name in `topic`, which has that much room. */
+static char *own_topic(const ow_tree *t, const char *attribute, char topic[TOPIC_TEXT + 16])
+{
+    snprintf(topic, TOPIC_TEXT + 16, "%s/%s", t->base, attribute);
+    return topic;
+}
+
 static bool ask_all(ow_tree *t, const ow_host *host)
 {
     char topic[TOPIC_TEXT + 128];
+    if (t->asked == 0 && !host->subscribe(host->self, own_topic(t, THING_VERSION, topic))) {
+        return false;
+    }
     for (; t->asked < t->count; t->asked++) {
         const value *v = &t->values[t->asked];
         snprintf(topic, sizeof topic, "%s/set", v->topic);
@@ -565,6 +579,7 @@ void ow_tree_up(ow_tree *t)
 {
     t->stage = INIT;
     t->asked = t->announced = 0;
+    t->thing_told = false;
     for (size_t i = 0; i < t->count; i++) {
         t->values[i].dirty = true;
     }
@@ -578,14 +593,12 @@ void ow_tree_up(ow_tree *t)
 
 void ow_tree_flush(ow_tree *t, const ow_host *host)
 {
-    char topic[TOPIC_TEXT + 16], thing_topic[TOPIC_TEXT + 16];
-    snprintf(topic, sizeof topic, "%s/$description", t->base);
-    snprintf(thing_topic, sizeof thing_topic, "%s/$thing", t->base);
+    char topic[TOPIC_TEXT + 16];
     if (t->stage == INIT && say(host, t->state_topic, "init", true)) {
         t->stage = DESCRIBE;
     }
-    if (t->stage == DESCRIBE && say(host, topic, t->description, true) &&
-        say(host, thing_topic, t->thing, true)) {
+    if (t->stage == DESCRIBE &&
+        say(host, own_topic(t, "$description", topic), t->description, true)) {
         t->stage = VALUES;
     }
     if (t->stage < VALUES) {
@@ -600,6 +613,26 @@ void ow_tree_flush(ow_tree *t, const ow_host *host)
         ow_announce_all(t, t->garden, &t->announced, host) &&
         say(host, t->state_topic, "ready", true)) {
         t->stage = READY;
+    }
+}
+
+bool ow_tree_thing_heard(ow_tree *t, const ow_message *m)
+{
+    char topic[TOPIC_TEXT + 16];
+    if (strcmp(m->topic, own_topic(t, THING_VERSION, topic)) != 0) {
+        return false;
+    }
+    t->thing_told =
+        m->size == strlen(t->thing_version) && memcmp(m->payload, t->thing_version, m->size) == 0;
+    return true;
+}
+
+void ow_tree_thing_say(ow_tree *t, const ow_host *host)
+{
+    char topic[TOPIC_TEXT + 16];
+    if (t->stage == READY && !t->thing_told) {
+        t->thing_told = say(host, own_topic(t, "$thing", topic), t->thing, true) &&
+                        say(host, own_topic(t, THING_VERSION, topic), t->thing_version, true);
     }
 }
 

@@ -6,8 +6,8 @@
  * everything is published anew in the convention's boot order.
  *
  * Topics: <root>/5/<garden>/<node>/<property>, `$state`, `$description`, `$alert/<id>`,
- * `$log/<level>`; `$thing` is the Thing Description. A value not known is cleared (an empty
- * retained message), never NaN.
+ * `$log/<level>`; `$thing` is the Thing Description, `$thing-version` which one. A value not known
+ * is cleared (an empty retained message), never NaN.
  */
 #ifndef OVERWINTER_HUB_TREE_H
 #define OVERWINTER_HUB_TREE_H
@@ -119,6 +119,15 @@ void ow_tree_up(ow_tree *tree);
 
 /* Hands out what is new, as long as the host takes it; the rest follows at the next flush. */
 void ow_tree_flush(ow_tree *tree, const ow_host *host);
+
+/*
+ * The Thing Description is long and hardly ever changes, so the broker keeps beside it what it is
+ * the version of (`$thing-version`, asked for with each connection). Heard: is this that version?
+ * Say: hands it out where the broker has not told of this version since the link came up; to be
+ * called some time after that.
+ */
+bool ow_tree_thing_heard(ow_tree *tree, const ow_message *message);
+void ow_tree_thing_say(ow_tree *tree, const ow_host *host);
 
 /* The link went down: nothing is said until the next up. */
 void ow_tree_lost(ow_tree *tree);

@@ -2,13 +2,14 @@
 #include "judgement/chores.h"
 
 #include <math.h>
-#include <string.h>
+
+#include "judgement/ways.h"
 
 /* Numbers of common practice, no source. */
 static const double SNOW_BREAKS_CM = 10.0, AIR_ABOVE_C = 5.0, RAIN_MM_H = 0.1;
 static const double DARK_DAYS = 7.0, DIM_DAYS = 21.0, DAMP_DAYS = 5.0;
 static const double DARK_SHARE = 0.5, DIM_SHARE = 0.3;
-static const double BED_FREEZES_M = 0.10, BED_MAY_REACH_C = -4.0;
+static const double BED_MAY_REACH_C = -4.0;
 static const ow_utc_s SHADE_BEFORE_S = OW_HOUR_S;
 
 const ow_chore_row *ow_chore_about(ow_chore chore)
@@ -28,9 +29,9 @@ static void want(ow_chore_set *c, ow_chore chore, ow_utc_s by_s)
     c->by_s[chore] = by_s;
 }
 
-static bool is_kind(const ow_plant *p, const char *kind)
+static bool has(const ow_plant *p, ow_trait trait)
 {
-    return p->tolerance.kind != NULL && strcmp(p->tolerance.kind, kind) == 0;
+    return (p->tolerance.traits & (unsigned)trait) != 0;
 }
 
 /* The first rain at a place ahead; OW_NEVER: none. */
@@ -58,13 +59,12 @@ static void shade(const ow_course *course, ow_chore_set *c)
 }
 
 /* An evergreen in a dry pot, thawed now, whose roots will freeze. What rests dry stays dry. */
-static void water(const ow_plant *p, const ow_actor *a, const ow_course *course, ow_chore_set *c)
+static void water(const ow_garden *g, const ow_plant *p, const ow_actor *a,
+                  const ow_course *course, ow_chore_set *c)
 {
     bool thawed = a->sense.root.ice_share < 0.01;
-    bool drinks = p->tolerance.leaves == OW_LEAVES_EVERGREEN && !is_kind(p, "succulent");
-    bool dry = p->pot.given && isnan(p->pot.soil.measured.medium.thawed_w_mk) &&
-               p->pot.soil.moisture == OW_MOISTURE_DRY;
-    if (dry && drinks && thawed && course->frozen_s != OW_NEVER) {
+    bool dry = ow_actor_is_dry(g, a);
+    if (dry && ow_drinks_in_winter(p) && thawed && course->frozen_s != OW_NEVER) {
         want(c, OW_CHORE_WATER, course->frost_s);
     }
 }
@@ -72,16 +72,16 @@ static void water(const ow_plant *p, const ow_actor *a, const ow_course *course,
 static void empty_saucer(const ow_plant *p, const ow_actor *a, const ow_course *course,
                          ow_chore_set *c)
 {
-    if (a->has_tray && !is_kind(p, "bog plant") && course->frost_s != OW_NEVER) {
+    if (a->has_tray && !has(p, OW_TRAIT_STANDS_WET) && course->frost_s != OW_NEVER) {
         want(c, OW_CHORE_EMPTY_SAUCER, course->frost_s);
     }
 }
 
-/* Crowns that hold water: succulents and tree ferns under the open sky, rain and then frost. */
+/* Crowns that hold water, under the open sky: rain and then frost. */
 static void keep_rain_off(const ow_outlook *o, const ow_plant *p, const ow_actor *a,
                           const ow_course *course, ow_chore_set *c)
 {
-    bool crown = is_kind(p, "succulent") || is_kind(p, "tree fern");
+    bool crown = has(p, OW_TRAIT_OPEN_CROWN);
     ow_utc_s rain = crown && course->frost_s != OW_NEVER ? first_rain_s(o, a->place) : OW_NEVER;
     unsigned shut = 0; /* zones */
     for (size_t i = 0; i < a->dress.n; i++) {
@@ -132,17 +132,18 @@ static bool is_blackened(const ow_plant *p, const ow_actor *a)
 }
 
 /* Tubers and rhizomes in a bed that may become too cold for them: after the first frost that
- * blackens the leaves, while ten centimetres can still be dug. */
-static void lift(const ow_scene *scene, const ow_plant *p, const ow_actor *a, int plant,
-                 const ow_course *course, ow_chore_set *c)
+ * blackens the leaves, while ten centimetres can still be dug, and by when they no longer can. */
+static void lift(const ow_outlook *o, const ow_scene *scene, const ow_plant *p, const ow_actor *a,
+                 ow_chore_set *c)
 {
+    const ow_course *course = &o->course[a->plant];
+    ow_utc_s harmed_s = course->damaged_s[OW_STORAGE_ORGAN], shut_s = o->bed_shut_s[a->plant];
     const ow_limit *organ = &p->tolerance.limit[OW_STORAGE_ORGAN];
-    bool tender = course->damaged_s[OW_STORAGE_ORGAN] != OW_NEVER ||
-                  organ->damaged_c >= BED_MAY_REACH_C;
-    bool open = !(ow_cast_bed_c(scene->cast, plant, BED_FREEZES_M) < 0.0);
+    bool tender = harmed_s != OW_NEVER || organ->damaged_c >= BED_MAY_REACH_C;
+    bool open = !(ow_cast_bed_c(scene->cast, a->plant, OW_DIG_M) < 0.0);
     bool lives = !a->condition.watch[OW_STORAGE_ORGAN].damaged;
     if (p->bed.given && organ->set && tender && lives && open && is_blackened(p, a)) {
-        want(c, OW_CHORE_LIFT, course->damaged_s[OW_STORAGE_ORGAN]);
+        want(c, OW_CHORE_LIFT, shut_s < harmed_s ? shut_s : harmed_s);
     }
 }
 
@@ -151,7 +152,7 @@ static void cut_and_wrap(const ow_plant *p, const ow_actor *a, const ow_course *
                          ow_chore_set *c)
 {
     bool lives = !a->condition.watch[OW_GROWING_POINT].damaged;
-    if (is_kind(p, "banana") && is_blackened(p, a) && lives && a->dress.n == 0) {
+    if (has(p, OW_TRAIT_STEM_KEPT) && is_blackened(p, a) && lives && a->dress.n == 0) {
         want(c, OW_CHORE_CUT_AND_WRAP, course->damaged_s[OW_GROWING_POINT]);
     }
 }
@@ -166,11 +167,11 @@ void ow_chores_of(const ow_outlook *o, const ow_scene *scene, int plant, ow_chor
     clear_snow(p, &scene->spot[a->place], c);
     if (o->steps > 0) {
         shade(course, c);
-        water(p, a, course, c);
+        water(scene->garden, p, a, course, c);
         empty_saucer(p, a, course, c);
         keep_rain_off(o, p, a, course, c);
         air(a, course, c);
-        lift(scene, p, a, plant, course, c);
+        lift(o, scene, p, a, c);
         cut_and_wrap(p, a, course, c);
     }
 }

@@ -18,7 +18,9 @@
     X(OW_CHORE_AIR, "air", 3, "open the wraps by day, close them before dusk")                     \
     X(OW_CHORE_LAY_AGAIN, "look", 2, "see whether the wind has taken its cover")                   \
     X(OW_CHORE_LIFT, "lift", 15, "lift it before the ground freezes: its leaves are black")        \
-    X(OW_CHORE_CUT_AND_WRAP, "cut and wrap", 20, "cut the black leaves off and wrap the stem")
+    X(OW_CHORE_CUT_AND_WRAP, "cut and wrap", 20, "cut the black leaves off and wrap the stem")     \
+    X(OW_CHORE_HARDEN, "harden", 20,                                                               \
+      "stand it out in mild shade for the day, in again before dusk")
 
 typedef enum ow_chore {
 #define OW_CHORE_ENUM(name, word, minutes, what) name,

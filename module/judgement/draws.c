@@ -100,3 +100,23 @@ void ow_draw_wander(uint64_t seed, int step, double keeps, double normal[OW_MEMB
         normal[m] = (step == 0 ? 0.0 : keeps * normal[m]) + takes * fresh[m];
     }
 }
+
+/* Of y = keeps y + u, with u of variance 1 as above: what variance 1 of y takes, and how y and u
+ * hang together once both have forgotten their beginning. */
+void ow_draw_drift(uint64_t seed, int step, double keeps, ow_drift *d)
+{
+    double follows = (1.0 - keeps * keeps) / sqrt(1.0 + keeps * keeps);
+    double alike = 1.0 / sqrt(1.0 + keeps * keeps);
+    if (step == 0) {
+        ow_draw_unknown(seed + 1, d->pace);
+        ow_draw_unknown(seed, d->at);
+        for (int m = 0; m < OW_MEMBERS; m++) {
+            d->pace[m] = alike * d->at[m] + sqrt(1.0 - alike * alike) * d->pace[m];
+        }
+        return;
+    }
+    ow_draw_wander(seed, step, keeps, d->pace);
+    for (int m = 0; m < OW_MEMBERS; m++) {
+        d->at[m] = keeps * d->at[m] + follows * d->pace[m];
+    }
+}

@@ -35,4 +35,14 @@ void ow_draw_glazing(const char *place_id, double normal[OW_MEMBERS]);
  */
 void ow_draw_wander(uint64_t seed, int step, double keeps, double normal[OW_MEMBERS]);
 
+/*
+ * The same, smooth: its pace wanders as above and it follows its pace, both by `keeps`, so that it
+ * correlates by (1 + x) exp(-x) over x times -1 / ln(keeps) steps (second-order autoregression of
+ * one double root). Variance 1.
+ */
+typedef struct ow_drift {
+    double at[OW_MEMBERS], pace[OW_MEMBERS];
+} ow_drift;
+void ow_draw_drift(uint64_t seed, int step, double keeps, ow_drift *drift);
+
 #endif

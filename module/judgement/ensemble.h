@@ -5,8 +5,8 @@
  * The share of members in which a limit is passed is the plant's risk.
  *
  * Member 0 has no error and no draw. Air is off by the forecast's error, whose spread grows with
- * lead and which wanders with a memory of half a day. Steps are an hour where the scene's allow it.
- * Members share the median's ground (its spread at a pot's foot is small over some days) and the
+ * lead and which drifts smoothly with a memory of half a day. Steps are an hour where the scene's
+ * allow it. Members share the median's ground (its spread at a pot's foot is small over some days) and the
  * heat that plants give the air of their glasshouse.
  *
  * First the weather of all members is run and kept, then plant after plant runs through it, 32
@@ -77,10 +77,12 @@ typedef struct ow_ensemble {
     double *glazing;          /* [house * OW_MEMBERS + member]: in deviations */
     ow_outdoors *out;         /* [step * OW_MEMBERS + member] */
     ow_glasshouse_out *house; /* [(step * OW_MEMBERS + member) * houses + house] */
+    ow_glasshouse_out *warm;  /* the same with its heaters turned up, where they can be */
     double *floor_c;          /* [step * houses + house] */
     double *under_c;          /* [step * places + place]: below leaves, of the median */
     ow_band *band;            /* [(plant * room + step) * OW_BANDS + which] */
-    double air[OW_MEMBERS], wind[OW_MEMBERS], sky[OW_MEMBERS];
+    ow_drift air;
+    double wind[OW_MEMBERS], sky[OW_MEMBERS];
     ow_cast *cast[OW_SHAPES];
     int varied;               /* the plant whose draws these are; -1: none yet */
     ow_variant variant[OW_MEMBERS];
@@ -116,6 +118,9 @@ ow_band ow_ensemble_band(const ow_ensemble *ensemble, int plant, int step, int w
 
 /* The spots of a member in a step, one a place; into `spot`, room for the garden's places. */
 void ow_ensemble_spots(const ow_ensemble *ensemble, int member, int step, ow_spot *spot);
+
+/* The spot of a heated house whose heaters keep ow_guide_most_c. */
+ow_spot ow_ensemble_warm_spot(const ow_ensemble *ensemble, int member, int step, int place);
 
 /*
  * One plant under one act, in all members of a complete ensemble: set plant, acts and trial, begin,

@@ -160,7 +160,7 @@ ow_status ow_fit_walk_out(ow_fit_work *w, const ow_normal *normal, double stretc
         bool moves = v > 0 && w->unknown[part].estimated;
         double reach = moves ? OW_FIT_NINE_IN_TEN / sqrt(c[part][part]) : 0.0;
         for (int i = 0; i < OW_SOUGHT; i++) {
-            double to = w->at[i] + (v % 2 == 1 ? reach : -reach) * c[i][v == 0 ? 0 : part];
+            double to = w->at[i] + (v % 2 == 1 ? reach : -reach) * c[i][part];
             theta[v][i] = fmin(fmax(to, w->low[i]), w->high[i]);
         }
     }

@@ -23,7 +23,22 @@ static void count_heater(ow_guided *h, const ow_output *o)
     h->keep_c = h->heated ? fmax(h->keep_c, o->keep_air_above_c) : o->keep_air_above_c;
     double high_c = o->too_warm_c - BELOW_TOO_WARM_K;
     h->high_c = h->heated ? fmin(h->high_c, high_c) : high_c;
+    h->set_c = h->keep_c;
     h->heated = true;
+}
+
+double ow_guide_most_c(const ow_garden *g, int place)
+{
+    ow_guided h = {0};
+    for (int i = 0; i < g->output_count; i++) {
+        const ow_output *o = &g->outputs[i];
+        if (o->kind == OW_OUTPUT_HEATER && o->place.at == place &&
+            g->places[place].kind == OW_PLACE_GLASSHOUSE) {
+            count_heater(&h, o);
+        }
+    }
+    double most_c = fmin(h.keep_c + OW_GUIDE_EARLY_K, h.high_c);
+    return h.heated && most_c > h.keep_c ? most_c : (double)NAN;
 }
 
 ow_status ow_guide_new(const ow_scene *scene, ow_guide **out)
@@ -69,11 +84,11 @@ void ow_guide_free(ow_guide *guide)
 
 /* ---- a run ----------------------------------------------------------------------------------- */
 
-/* Low and between go together. */
+/* Low and between go together; what is not heated tries nothing. */
 static bool takes_part(const ow_guide *guide, const ow_guided *h)
 {
     bool lower = h->trying == OW_TRY_LOW || h->trying == OW_TRY_BETWEEN;
-    return h->heated && (guide->trying == OW_TRY_LOW ? lower : h->trying == guide->trying);
+    return guide->trying == OW_TRY_LOW ? lower : h->trying == guide->trying;
 }
 
 static void begin_run(ow_guide *guide)
@@ -81,7 +96,7 @@ static void begin_run(ow_guide *guide)
     guide->step = 0;
     guide->trying = guide->run == 0 ? OW_TRY_KEEP : OW_TRY_LOW;
     for (int p = 0; p < guide->garden->place_count; p++) {
-        if (guide->house[p].heated && guide->house[p].trying == OW_TRY_EARLY) {
+        if (guide->house[p].trying == OW_TRY_EARLY) {
             guide->trying = OW_TRY_EARLY; /* under the same weather as keep: by itself */
         }
     }
@@ -92,16 +107,19 @@ static void begin_run(ow_guide *guide)
     for (int p = 0; p < guide->garden->place_count; p++) {
         const ow_guided *h = &guide->house[p];
         if (h->heated) {
-            guide->ahead->set_c[p] = takes_part(guide, h) ? h->try_c : h->set_c;
+            guide->ahead->set_c[p] = takes_part(guide, h) ? h->try_c : h->good_c;
         }
     }
 }
 
-static void note_air(ow_guided *h, double air_c, ow_utc_s at_s)
+static void note_air(ow_guided *h, const ow_glasshouse_out *house, ow_utc_s ahead_s, ow_utc_s at_s)
 {
+    double air_c = house->air_c;
     if (h->trying != OW_TRY_KEEP) {
         return;
     }
+    bool soon = ahead_s > OW_GUIDE_CHEAP_S && ahead_s <= OW_GUIDE_CHEAP_S + OW_GUIDE_DEAR_S;
+    h->heated_soon = h->heated_soon || (soon && house->heater_w > 0.0);
     if (!(air_c >= h->falls_to_c)) {
         h->falls_to_c = air_c;
         h->falls_s = at_s;
@@ -123,9 +141,7 @@ static void run_step(ow_guide *guide, const ow_forcing *forecast)
                        s->now_s);
     }
     for (int p = 0; p < guide->garden->place_count; p++) {
-        if (guide->house[p].heated) {
-            note_air(&guide->house[p], s->glass[p].air_c, s->now_s);
-        }
+        note_air(&guide->house[p], &s->glass[p], s->now_s - guide->start_s, s->now_s);
     }
     guide->step++;
 }
@@ -161,9 +177,9 @@ static void try_next(ow_guided *h, ow_guide_try what, double at_c)
 static void after_keep(ow_guided *h, ow_utc_s now_s)
 {
     bool safe = h->margin_k >= OW_GUIDE_MARGIN_K;
-    bool soon = h->short_s != OW_NEVER && h->short_s <= now_s + OW_GUIDE_EARLY_S;
+    bool soon = h->short_s <= now_s + OW_GUIDE_EARLY_S;
     double early_c = fmin(h->keep_c + OW_GUIDE_EARLY_K, h->high_c);
-    h->set_c = h->keep_c;
+    h->good_c = h->keep_c;
     h->keep_margin_k = h->margin_k;
     if (safe && h->low_c < h->keep_c) {
         try_next(h, OW_TRY_LOW, h->low_c);
@@ -177,12 +193,12 @@ static void after_keep(ow_guided *h, ow_utc_s now_s)
 static void narrow(ow_guided *h)
 {
     bool safe = h->margin_k >= OW_GUIDE_MARGIN_K;
-    h->set_c = safe ? h->try_c : h->set_c;
+    h->good_c = safe ? h->try_c : h->good_c;
     h->bad_c = safe ? h->bad_c : h->try_c;
     if (safe && h->trying == OW_TRY_LOW) {
         h->trying = OW_TRY_NOTHING;
     } else {
-        try_next(h, OW_TRY_BETWEEN, 0.5 * (h->bad_c + h->set_c));
+        try_next(h, OW_TRY_BETWEEN, 0.5 * (h->bad_c + h->good_c));
     }
 }
 
@@ -199,7 +215,7 @@ static void after_run(ow_guided *h, ow_utc_s now_s)
         narrow(h);
         return;
     case OW_TRY_EARLY:
-        h->set_c = h->margin_k > h->keep_margin_k + OW_GUIDE_LIFT_K ? h->try_c : h->keep_c;
+        h->good_c = h->margin_k > h->keep_margin_k + OW_GUIDE_LIFT_K ? h->try_c : h->keep_c;
         h->trying = OW_TRY_NOTHING;
         return;
     }
@@ -209,7 +225,7 @@ static bool found(const ow_guide *guide)
 {
     bool searching = false;
     for (int p = 0; p < guide->garden->place_count; p++) {
-        searching |= guide->house[p].heated && guide->house[p].trying != OW_TRY_NOTHING;
+        searching |= guide->house[p].trying != OW_TRY_NOTHING;
     }
     return !searching || guide->run == RUNS || guide->steps == 0;
 }
@@ -221,15 +237,25 @@ void ow_guide_begin(ow_guide *guide, const ow_scene *now, const ow_forcing *fore
     guide->run = guide->step = guide->steps = 0;
     for (int p = 0; p < guide->garden->place_count; p++) {
         ow_guided *h = &guide->house[p];
-        h->set_c = h->keep_c;
+        h->good_c = h->keep_c;
+        h->heated_soon = false;
         h->falls_to_c = NAN;
         h->falls_s = h->short_s = OW_NEVER;
-        try_next(h, OW_TRY_KEEP, h->keep_c);
+        try_next(h, h->heated ? OW_TRY_KEEP : OW_TRY_NOTHING, h->keep_c);
     }
-    if (guide->houses > 0 && forecast->rows > 0) {
+    if (guide->houses > 0) {
         double ahead_s = ow_forcing_ahead_s(forecast, guide->start_s, OW_GUIDE_HOURS);
         guide->steps = ahead_s < LEAST_S ? 0 : (int)(ahead_s / now->step_s);
         begin_run(guide);
+    }
+}
+
+/* Until now heaters went by what was found before. */
+static void give(ow_guide *guide)
+{
+    for (int p = 0; p < guide->garden->place_count; p++) {
+        guide->house[p].set_c = guide->house[p].good_c;
+        guide->house[p].heats = guide->house[p].heated_soon;
     }
 }
 
@@ -250,23 +276,53 @@ bool ow_guide_some(ow_guide *guide, const ow_forcing *forecast, int steps)
         guide->run++;
         begin_run(guide);
     }
-    return found(guide);
+    bool done = found(guide);
+    if (done) {
+        give(guide);
+    }
+    return done;
 }
 
 /* ---- what was found -------------------------------------------------------------------------- */
 
-void ow_guide_heaters(const ow_guide *guide, ow_scene *scene)
+bool ow_guide_pays(double price_now, double price_later)
+{
+    return price_later > price_now && price_later >= OW_GUIDE_DEAR_TIMES * price_now;
+}
+
+static double house_set_c(const ow_guided *h, bool cheap)
+{
+    bool warms = cheap && h->heats && h->set_c == h->keep_c;
+    return warms ? fmax(h->keep_c, fmin(h->keep_c + OW_GUIDE_EARLY_K, h->high_c)) : h->set_c;
+}
+
+void ow_guide_heaters(const ow_guide *guide, bool raised, ow_scene *scene)
 {
     for (int p = 0; p < scene->garden->place_count; p++) {
         bool guided = guide != NULL && guide->house[p].heated;
-        scene->set_c[p] = guided ? guide->house[p].set_c : (double)NAN;
+        scene->set_c[p] = !guided  ? (double)NAN
+                          : raised ? ow_guide_kept_c(guide, p)
+                                   : house_set_c(&guide->house[p], guide->cheap);
     }
+}
+
+void ow_guide_raise(ow_guide *guide, int place, bool raised)
+{
+    guide->house[place].raised = raised && !isnan(ow_guide_most_c(guide->garden, place));
+}
+
+double ow_guide_kept_c(const ow_guide *guide, int place)
+{
+    const ow_guided *h = &guide->house[place];
+    return !h->heated ? (double)NAN : h->raised ? ow_guide_most_c(guide->garden, place)
+                     : house_set_c(h, guide->cheap);
 }
 
 double ow_guide_set_c(const ow_guide *guide, const ow_output *heater)
 {
     bool is_heater = heater->kind == OW_OUTPUT_HEATER;
     const ow_guided *h = is_heater ? &guide->house[heater->place.at] : NULL;
-    return h != NULL && h->heated ? heater->keep_air_above_c + (h->set_c - h->keep_c)
+    return h != NULL && h->heated ? heater->keep_air_above_c +
+                                        (ow_guide_kept_c(guide, heater->place.at) - h->keep_c)
                                   : (double)NAN;
 }

@@ -15,7 +15,7 @@ static const ow_utc_s MILD_AHEAD_S = 24 * OW_HOUR_S;
 static const ow_utc_s SURVEY_LASTS_S = 6 * OW_HOUR_S;
 static const double SAME_C = 0.05, SAME_SHARE = 0.1, SAME = 1e-9;
 
-enum { TRIALS, STARTS, MILD, DONE };
+enum { TRIALS, STARTS, MILD, GIVES, DONE };
 
 /* Latest starts are sought of this many ways at most: two lanes each. */
 enum { MOST_SOUGHT = 8 };
@@ -376,6 +376,35 @@ ow_status ow_inquiry_begin(ow_inquiry *q, ow_survey *survey, ow_outlook *outlook
     return after_trials(q);
 }
 
+/* ---- what others want ------------------------------------------------------------------------ */
+
+static void take_gives(ow_inquiry *q)
+{
+    const ow_question *k = &q->question;
+    for (int i = 0; i < k->n; i++) {
+        ow_survey_note_give(q->survey, &k->trial[i], &k->answer[i],
+                            k->among ? q->course : expected(q), actor_of(q), q->scene->garden,
+                            q->outlook);
+    }
+}
+
+ow_status ow_inquiry_give(ow_inquiry *q, ow_survey *survey, ow_outlook *outlook,
+                          const ow_scene *scene, int plant, const bool *cover_short,
+                          const bool *room_short)
+{
+    *q = (ow_inquiry){.survey = survey, .outlook = outlook, .scene = scene, .stage = DONE};
+    q->question.plant = plant;
+    survey->gives = 0;
+    if (!foresees(q)) {
+        return OW_OK;
+    }
+    ow_survey same = *survey;
+    choose_course(q, &same);
+    int n = ow_trials_give(scene->garden, actor_of(q), scene->now_s, cover_short, room_short,
+                           q->question.trial, OW_GIVES);
+    return n > 0 ? ask(q, GIVES, n) : OW_OK;
+}
+
 ow_status ow_inquiry_answer(ow_inquiry *q)
 {
     q->asking = false;
@@ -388,6 +417,10 @@ ow_status ow_inquiry_answer(ow_inquiry *q)
         return then_starts(q);
     case MILD:
         take_mild(q);
+        q->stage = DONE;
+        return OW_OK;
+    case GIVES:
+        take_gives(q);
         q->stage = DONE;
         return OW_OK;
     default:

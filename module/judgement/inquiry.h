@@ -40,6 +40,13 @@ typedef struct ow_inquiry {
 OW_CHECK ow_status ow_inquiry_begin(ow_inquiry *inquiry, ow_survey *survey, ow_outlook *outlook,
                                     const ow_scene *scene, int plant, const ow_verdict *before,
                                     double air_gap_s);
+/*
+ * Asks what a plant, whose survey is made, would lose by giving away what others are short of:
+ * flags one a cover and a place. Questions follow as above, if it has anything to give.
+ */
+OW_CHECK ow_status ow_inquiry_give(ow_inquiry *inquiry, ow_survey *survey, ow_outlook *outlook,
+                                   const ow_scene *scene, int plant, const bool *cover_short,
+                                   const bool *room_short);
 /* Takes the answer of the question and goes on to the next, or to the end. OW_NO_MEMORY. */
 OW_CHECK ow_status ow_inquiry_answer(ow_inquiry *inquiry);
 

@@ -68,7 +68,7 @@ static void name_kind(const ow_pot *pot, char name[KIND_TEXT])
         snprintf(medium, sizeof medium, "a medium of %.2f W/mK",
                  pot->soil.measured.medium.thawed_w_mk);
     }
-    if (pot->side_factor > 0.0) {
+    if (!isnan(pot->side_factor)) {
         snprintf(own, sizeof own, ", side_factor %.2f", pot->side_factor);
     }
     snprintf(name, KIND_TEXT, "%s, %s, about %.0f mm%s", wall, medium,
@@ -149,8 +149,7 @@ void ow_lags_free(ow_lags *l)
 
 static void differ(ow_variants *v)
 {
-    double file = v->plant[AS_IS].pot.side_factor;
-    file = file > 0.0 ? file : 1.0;
+    double own = v->plant[AS_IS].pot.side_factor, file = isnan(own) ? 1.0 : own;
     v->plant[LESS].pot.side_factor = file / APART;
     v->plant[MORE].pot.side_factor = file * APART;
 }
@@ -266,12 +265,9 @@ ow_status ow_lags_learn(ow_lags *l, const ow_scene *scene, int plant, double pro
 double ow_lags_factor(const ow_lags *l, int plant)
 {
     static const double tables[OW_SOUGHT];
-    ow_sought unknown[OW_SOUGHT] = {[SIDE] = {ow_fit_spread(OW_FIT_SIDE), true},
-                                       [PROBE_OFF] = {PROBE_SPREAD_K, true}};
+    const ow_sought unknown[OW_SOUGHT] = {[SIDE] = {ow_fit_spread(OW_FIT_SIDE), true},
+                                          [PROBE_OFF] = {PROBE_SPREAD_K, true}};
     double step[OW_SOUGHT], most = ow_log(OW_LAG_MOST);
-    for (int i = PROBE_OFF + 1; i < OW_SOUGHT; i++) {
-        unknown[i].prior_sd = 1.0;
-    }
     if (l->of[plant] < 0 ||
         ow_normal_step(&l->kind[l->of[plant]].sums, unknown, tables, step) != OW_OK) {
         return 1.0;

@@ -14,6 +14,9 @@
 #include "judgement/track.h"
 #include "judgement/trial.h"
 
+/* Depth of a bed down to which it must be open for tubers to be dug. */
+#define OW_DIG_M 0.10
+
 /* What bursts hoses and taps (common practice, no source). */
 #define OW_HARD_FROST_C (-3.0)
 
@@ -21,6 +24,10 @@ typedef struct ow_outlook {
     const ow_garden *garden;
     ow_scene *ahead;         /* the garden run ahead */
     ow_spot *spot;           /* [step * places + place] */
+    ow_spot *warm_spot;      /* the same of heated houses kept at warm_c; others unset */
+    double *warm_c;          /* one a place: ow_guide_most_c */
+    double *warm_j;          /* one a place: heat that its heaters give for it over the hours */
+    ow_glasshouse_out *warm; /* one a place, of the last step */
     size_t room;             /* spots allocated */
     int steps, step_s;       /* steps looked ahead; 0: no outlook */
     int wanted, looked;      /* steps of a look under way */
@@ -29,9 +36,11 @@ typedef struct ow_outlook {
     ow_track *track;         /* the same, drawn out in time */
     ow_cast **trial;         /* one a plant, built when first asked */
     ow_ensemble *ensemble;   /* the same hours in many runs, not owned; NULL: only this one */
-    ow_spot *member_spot;    /* one a place, for questions among its members */
+    ow_spot *member_spot;    /* one a place and lane, for questions */
     double lowest_air_c;     /* out of doors */
     ow_utc_s lowest_air_s;
+    ow_utc_s *bed_shut_s;    /* one a plant: when the first step begins that ends with its bed
+                                frozen at OW_DIG_M; OW_NEVER */
     ow_utc_s hard_frost_s;   /* when the first step at OW_HARD_FROST_C or less begins; OW_NEVER */
 } ow_outlook;
 

@@ -47,6 +47,12 @@ double ow_plan_cost(const ow_plan_task *t, const int *choice, unsigned knobs)
     return sum;
 }
 
+static bool gives(const ow_plan_task *t, const ow_plan_way *w, int thing)
+{
+    return (w->gives_cover && w->given_cover == thing) ||
+           (w->gives_room && t->covers + w->given_place == thing);
+}
+
 /* ---- the search's things ------------------------------------------------------------------- */
 
 /* Shared things in a row: covers, places, then levels of hands (minutes until a time). */
@@ -58,6 +64,7 @@ typedef struct search {
     double *left;      /* one a thing */
     double *price;     /* one a thing */
     double *use;       /* work: one a thing */
+    double *hope;      /* one a thing: what plants further down the tree may give back */
     bool *priced;      /* one a thing */
     double *best_from; /* [i]: sum over order[i..] of the least priced cost */
     double *free_from; /* [i]: the same at no price */
@@ -68,6 +75,7 @@ typedef struct search {
     double best_cost, root;
     long nodes, most_nodes;
     bool cut;
+    bool giving; /* some way gives something back */
     void *memory;
 } search;
 
@@ -113,6 +121,12 @@ static void take(const search *s, const ow_plan_way *w, double *left, double sig
     if (w->place >= 0) {
         left[t->covers + w->place] -= sign;
     }
+    if (w->gives_cover) {
+        left[w->given_cover] += sign;
+    }
+    if (w->gives_room) {
+        left[t->covers + w->given_place] += sign;
+    }
     for (int l = first_level(s, w); l < s->levels; l++) {
         left[t->covers + t->places + l] -= sign * w->minutes;
     }
@@ -121,9 +135,10 @@ static void take(const search *s, const ow_plan_way *w, double *left, double sig
 static bool fits(const search *s, const ow_plan_way *w, const double *left)
 {
     const ow_plan_task *t = s->task;
-    bool fit = w->place < 0 || left[t->covers + w->place] >= 1.0;
+    int room = t->covers + w->place;
+    bool fit = w->place < 0 || left[room] + s->hope[room] >= 1.0;
     for (int k = 0; fit && k < w->covers; k++) {
-        fit = left[w->cover[k]] >= 1.0;
+        fit = left[w->cover[k]] + s->hope[w->cover[k]] >= 1.0;
     }
     for (int l = first_level(s, w); fit && l < s->levels; l++) {
         fit = left[t->covers + t->places + l] >= w->minutes - LITTLE;
@@ -155,6 +170,8 @@ static double priced(const search *s, const ow_plan_way *w)
         cost += s->price[w->cover[k]];
     }
     cost += w->place >= 0 ? s->price[t->covers + w->place] : 0.0;
+    cost -= w->gives_cover ? s->price[w->given_cover] : 0.0;
+    cost -= w->gives_room ? s->price[t->covers + w->given_place] : 0.0;
     for (int l = first_level(s, w); l < s->levels; l++) {
         cost += s->price[t->covers + t->places + l] * w->minutes;
     }
@@ -327,8 +344,53 @@ static double bound_from(const search *s, int depth)
     return fmax(at_prices, s->free_from[depth]);
 }
 
+/* Counts, or takes off, what a plant may give back of each thing: one at most. */
+static void hope_of(search *s, int plant, double sign)
+{
+    const ow_plan_plant *p = &s->task->plant[plant];
+    for (int r = 0; r < s->task->covers + s->task->places; r++) {
+        for (int w = 0; w < p->ways; w++) {
+            if (gives(s->task, &p->way[w], r) && is_open(&p->way[w], s->knobs)) {
+                s->hope[r] += sign;
+                break;
+            }
+        }
+    }
+}
+
+/* Something was taken that nobody can give any more. */
+static bool is_overdrawn(const search *s)
+{
+    for (int r = 0; s->giving && r < s->task->covers + s->task->places; r++) {
+        if (s->left[r] + s->hope[r] < -0.5) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void branch(search *s, int depth, double cost);
+
+static void try_ways(search *s, int depth, double cost)
+{
+    int plant = s->order[depth];
+    for (int k = 0; k < s->task->plant[plant].ways && !s->cut; k++) {
+        int w = sorted_way(s, plant, k);
+        const ow_plan_way *way = &s->task->plant[plant].way[w];
+        if (is_open(way, s->knobs) && fits(s, way, s->left)) {
+            s->now[plant] = w;
+            take(s, way, s->left, 1.0);
+            branch(s, depth + 1, cost + cost_of(way));
+            take(s, way, s->left, -1.0);
+        }
+    }
+}
+
 static void branch(search *s, int depth, double cost)
 {
+    if (is_overdrawn(s)) {
+        return;
+    }
     if (depth == s->task->plants) {
         keep_if_better(s, cost);
         return;
@@ -341,16 +403,12 @@ static void branch(search *s, int depth, double cost)
         return;
     }
     s->nodes++;
-    int plant = s->order[depth];
-    for (int k = 0; k < s->task->plant[plant].ways && !s->cut; k++) {
-        int w = sorted_way(s, plant, k);
-        const ow_plan_way *way = &s->task->plant[plant].way[w];
-        if (is_open(way, s->knobs) && fits(s, way, s->left)) {
-            s->now[plant] = w;
-            take(s, way, s->left, 1.0);
-            branch(s, depth + 1, cost + cost_of(way));
-            take(s, way, s->left, -1.0);
-        }
+    if (s->giving) {
+        hope_of(s, s->order[depth], -1.0);
+    }
+    try_ways(s, depth, cost);
+    if (s->giving) {
+        hope_of(s, s->order[depth], 1.0);
     }
 }
 
@@ -366,7 +424,11 @@ static void solve_with(search *s, unsigned knobs)
     find_prices(s, s->left);
     sum_bounds(s);
     fill_left(s, s->left);
+    for (int i = 0; s->giving && i < s->task->plants; i++) {
+        hope_of(s, i, 1.0);
+    }
     branch(s, 0, 0.0);
+    memset(s->hope, 0, (size_t)s->things * sizeof *s->hope);
 }
 
 /* ---- the door ------------------------------------------------------------------------------- */
@@ -379,7 +441,8 @@ static ow_status prove(const ow_plan_task *t, int *ways, int *most)
     for (int i = 0; well && i < t->plants; i++) {
         const ow_plan_way *leave = t->plant[i].way;
         well = t->plant[i].ways > 0 && leave->covers == 0 && leave->place < 0 && leave->knob < 0 &&
-               leave->minutes == 0.0 && leave->bar == OW_BAR_NONE;
+               leave->minutes == 0.0 && leave->bar == OW_BAR_NONE && !leave->gives_cover &&
+               !leave->gives_room;
         *ways += t->plant[i].ways;
         *most = t->plant[i].ways > *most ? t->plant[i].ways : *most;
     }
@@ -402,8 +465,8 @@ static ow_status search_new(const ow_plan_task *t, search *s)
         return status;
     }
     size_t n = (size_t)t->plants, all = (size_t)(t->covers + t->places + ways);
-    size_t bytes = 4 * all * sizeof(double) + all * sizeof(bool) + 2 * (n + 1) * sizeof(double) +
-                   3 * n * sizeof(int) + n * (size_t)s->most * sizeof(int) + 16 * 16;
+    size_t bytes = 5 * all * sizeof(double) + all * sizeof(bool) + 2 * (n + 1) * sizeof(double) +
+                   3 * n * sizeof(int) + n * (size_t)s->most * sizeof(int) + 17 * 16;
     char *at = s->memory = calloc(1, bytes);
     if (at == NULL) {
         return OW_NO_MEMORY;
@@ -412,6 +475,7 @@ static ow_status search_new(const ow_plan_task *t, search *s)
     s->left = cut_off(&at, all, sizeof(double));
     s->price = cut_off(&at, all, sizeof(double));
     s->use = cut_off(&at, all, sizeof(double));
+    s->hope = cut_off(&at, all, sizeof(double));
     s->priced = cut_off(&at, all, sizeof(bool));
     s->best_from = cut_off(&at, n + 1, sizeof(double));
     s->free_from = cut_off(&at, n + 1, sizeof(double));
@@ -421,6 +485,11 @@ static ow_status search_new(const ow_plan_task *t, search *s)
     s->sorted = cut_off(&at, n * (size_t)s->most, sizeof(int));
     list_levels(s);
     s->things = t->covers + t->places + s->levels;
+    for (int i = 0; i < t->plants; i++) {
+        for (int w = 0; w < t->plant[i].ways; w++) {
+            s->giving |= t->plant[i].way[w].gives_cover || t->plant[i].way[w].gives_room;
+        }
+    }
     choose_priced(s);
     return OW_OK;
 }
@@ -487,6 +556,7 @@ static int used_cover(const ow_plan_task *t, const int *choice, int cover, int w
     int used = 0;
     for (int i = 0; i < t->plants; i++) {
         const ow_plan_way *w = chosen(t, choice, i);
+        used -= i != without && gives(t, w, cover);
         for (int k = 0; i != without && k < w->covers; k++) {
             if (w->cover[k] == cover) {
                 used++;
@@ -501,6 +571,7 @@ static int used_room(const ow_plan_task *t, const int *choice, int place, int wi
 {
     int used = 0;
     for (int i = 0; i < t->plants; i++) {
+        used -= i != without && gives(t, chosen(t, choice, i), t->covers + place);
         if (i != without && chosen(t, choice, i)->place == place) {
             used++;
             *who = *who < 0 ? i : *who;
@@ -529,6 +600,34 @@ static ow_bar lacks(const ow_plan_task *t, const int *choice, int plant, const o
         return OW_BAR_ROOM;
     }
     return hands_reach(t, choice, plant, w) ? OW_BAR_NONE : OW_BAR_HANDS;
+}
+
+static bool takes(const ow_plan_way *w, int cover, int place)
+{
+    bool has = place >= 0 && w->place == place;
+    for (int k = 0; cover >= 0 && k < w->covers; k++) {
+        has |= w->cover[k] == cover;
+    }
+    return has;
+}
+
+int ow_plan_handings(const ow_plan_task *t, const int *choice, int cover, int place,
+                     ow_handing *handing, int room)
+{
+    int free_left = cover >= 0 ? t->stock[cover] : t->room[place], giver = -1, n = 0;
+    int thing = cover >= 0 ? cover : t->covers + place;
+    for (int i = 0; i < t->plants; i++) {
+        if (!takes(chosen(t, choice, i), cover, place) || free_left-- > 0) {
+            continue;
+        }
+        do {
+            giver++;
+        } while (giver < t->plants && !gives(t, chosen(t, choice, giver), thing));
+        if (giver < t->plants && n < room) {
+            handing[n++] = (ow_handing){.taker = i, .giver = giver};
+        }
+    }
+    return n;
 }
 
 bool ow_plan_fits(const ow_plan_task *t, const int *choice, unsigned knobs)

@@ -3,8 +3,9 @@
  * The plan: one way for each plant, chosen together so that what is lost is least, under what there
  * is of covers, room, hands and heat. Numbers only: nothing here knows of weather or bodies.
  *
- * A way uses some of the shared things and leaves a loss. Way 0 of each plant is to leave it as it
- * is and uses nothing, so there is always a plan. Hands: ways whose latest useful time is early can
+ * A way uses some of the shared things and leaves a loss; it may give a cover or a room back that
+ * the plant holds. Way 0 of each plant is to leave it as it is: it uses and gives nothing, so there
+ * is always a plan. Hands: ways whose latest useful time is early can
  * count on fewer minutes. A set of ways can be done in order of those times when, for each of them,
  * the minutes of all that are due no later fit into the minutes until then.
  *
@@ -31,7 +32,8 @@ enum { OW_PLAN_COVERS = 2 };
     X(OW_BAR_HEAVY, "too heavy to carry")                                                          \
     X(OW_BAR_FROZEN_DOWN, "frozen to the ground")                                                  \
     X(OW_BAR_NO_HANDS, "no hands in time")                                                         \
-    X(OW_BAR_LATE, "too late")
+    X(OW_BAR_LATE, "too late")                                                                     \
+    X(OW_BAR_HEATER, "its heater cannot be counted on")
 
 typedef enum ow_bar {
 #define OW_BAR_ENUM(name, words) name,
@@ -48,6 +50,8 @@ typedef struct ow_plan_way {
     int covers;                /* how many of `cover` it takes from the stock, one of each */
     int cover[OW_PLAN_COVERS]; /* indices of stocks */
     int place;                 /* takes a room there; -1: none */
+    bool gives_cover, gives_room; /* what the plant holds now goes back to the stock, to the free */
+    int given_cover, given_place;
     int knob;                  /* works only with that heat turned up; -1: always */
     double minutes;            /* of hands */
     double hands_min;          /* minutes of hands there are until its latest time; INFINITY */
@@ -95,6 +99,15 @@ bool ow_plan_fits(const ow_plan_task *task, const int *choice, unsigned knobs);
 
 /* Loss and effort of a choice, as ow_plan.total. */
 double ow_plan_cost(const ow_plan_task *task, const int *choice, unsigned knobs);
+
+/* A plant that takes what was not free, and the one that gives it. */
+typedef struct ow_handing {
+    int taker, giver;
+} ow_handing;
+
+/* Who hands a cover to whom (place < 0), or a room (cover < 0); how many, at most `room`. */
+int ow_plan_handings(const ow_plan_task *task, const int *choice, int cover, int place,
+                     ow_handing *handing, int room);
 
 /*
  * Why a plant's way was not chosen: what of the shared things is short when all others do as

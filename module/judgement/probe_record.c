@@ -229,7 +229,8 @@ static bool other_unit(const ow_record_hours *h, double model_mean_c, char why[O
     return true;
 }
 
-/* How changes of y follow those of x some hours before, over [from, to). */
+/* How changes of y follow those of x some hours before, over [from, to). NAN, which is above and
+ * below nothing, where there are no changes. */
 typedef struct follow {
     double r, share, x_sd;
 } follow;
@@ -248,9 +249,7 @@ static follow follows(const double *y, const double *x, size_t from, size_t to, 
         xy += dx * dy;
         n++;
     }
-    return (follow){.r = xx > 0.0 && yy > 0.0 ? xy / sqrt(xx * yy) : 0.0,
-                    .share = xx > 0.0 ? xy / xx : 0.0,
-                    .x_sd = n > 0 ? sqrt(xx / (double)n) : 0.0};
+    return (follow){.r = xy / sqrt(xx * yy), .share = xy / xx, .x_sd = sqrt(xx / (double)n)};
 }
 
 /* A time in which the probe does what the air does, though the model does not. */

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "judgement/chores.h"
+#include "judgement/guide.h"
 #include "judgement/watch_list.h"
 
 /* Leaves colder than this may hang while the plant is well. */
@@ -14,17 +15,11 @@ static bool is_plural(ow_part part)
     return part == OW_FOLIAGE || part == OW_BUDS || part == OW_ROOTS;
 }
 
-/* "The leaves", at the beginning of a sentence. */
+/* For a sentence that begins with it: "The leaves will". */
 static ow_blank part_first(ow_part part)
 {
-    static const char *const names[OW_PARTS] = {
-        [OW_FOLIAGE] = "The leaves",
-        [OW_BUDS] = "The buds",
-        [OW_ROOTS] = "The roots",
-        [OW_GROWING_POINT] = "The growing point",
-        [OW_STORAGE_ORGAN] = "The storage organ",
-    };
-    ow_blank blank = ow_blank_word("part", ow_part_name(part), names[part]);
+    const char *english = part == OW_FOLIAGE ? "leaves" : ow_part_name(part);
+    ow_blank blank = ow_blank_word("part", ow_part_name(part), english);
     blank.many = is_plural(part);
     return blank;
 }
@@ -55,29 +50,82 @@ static ow_blank blank_of(const names *all)
         .kind = OW_BLANK_NAMES, .names = all->name, .n = all->n, .text = OW_ACTION_JOINT};
 }
 
+/* How warm the house is kept for it, and whose room it takes. */
+static void say_more(const ow_verdict *v, const ow_garden *g, ow_speech *to)
+{
+    if (v->act.warm) {
+        OW_SPEAK(to, OW_SAY_KEPT_AT, ow_blank_c(ow_guide_most_c(g, v->act.place)));
+    }
+    if (v->pick.way >= 0 && v->pick.from >= 0 && v->pick.from_cover < 0) {
+        OW_SPEAK(to, OW_SAY_IN_PLACE_OF, ow_blank_name(g->plants[v->pick.from].name));
+    }
+}
+
 static void say_place(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
     bool thaws = v->state == OW_STATE_THAW_NEEDED;
-    ow_saying saying = v->act.home ? (thaws ? OW_SAY_CARRY_BACK_THAW : OW_SAY_CARRY_BACK)
-                                   : (thaws ? OW_SAY_CARRY_THAW : OW_SAY_CARRY);
-    OW_SPEAK(to, saying, ow_blank_name(g->places[v->act.place].name));
+    bool for_another = v->pick.give >= 0 && v->pick.to >= 0;
+    char text[OW_ACTION_TEXT], code[OW_ACTION_CODE];
+    ow_speech more = ow_speech_begin(to->local, "", text, sizeof text, code, sizeof code);
+    say_more(v, g, &more);
+    ow_saying saying = v->act.home ? (for_another ? OW_SAY_CARRY_BACK_FOR
+                                      : thaws     ? OW_SAY_CARRY_BACK_THAW
+                                                  : OW_SAY_CARRY_BACK)
+                       : thaws     ? OW_SAY_CARRY_THAW
+                                   : OW_SAY_CARRY;
+    ow_blank place = ow_blank_name(g->places[v->act.place].name);
+    if (text[0] != '\0') {
+        OW_SPEAK(to, thaws ? OW_SAY_CARRY_THAW_MORE : OW_SAY_CARRY_MORE, place,
+                 ow_blank_speech(&more));
+    } else if (for_another) {
+        OW_SPEAK(to, saying, place, ow_blank_name(g->plants[v->pick.to].name));
+    } else {
+        OW_SPEAK(to, saying, place);
+    }
+}
+
+static void say_shed(const ow_verdict *v, const ow_garden *g, ow_speech *to)
+{
+    if (v->pick.to < 0) {
+        OW_SPEAK(to, OW_SAY_SHED, ow_blank_name(g->covers[v->act.shed].name));
+    } else {
+        OW_SPEAK(to, OW_SAY_SHED_FOR, ow_blank_name(g->covers[v->act.shed].name),
+                 ow_blank_name(g->plants[v->pick.to].name));
+    }
+}
+
+static void say_covers(const ow_verdict *v, const ow_garden *g, ow_speech *to)
+{
+    names covers = {.n = 0};
+    bool from = v->pick.way >= 0 && v->pick.from >= 0 && v->pick.from_cover >= 0;
+    name_covers(&v->act, g, &covers);
+    if (from) {
+        OW_SPEAK(to, v->act.point ? OW_SAY_WRAP_POINT_FROM : OW_SAY_COVER_FROM, blank_of(&covers),
+                 ow_blank_name(g->plants[v->pick.from].name));
+    } else {
+        OW_SPEAK(to, v->act.point ? OW_SAY_WRAP_POINT : OW_SAY_COVER, blank_of(&covers));
+    }
 }
 
 void ow_action(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
-    names covers = {.n = 0};
     if (!v->asks) {
         return;
     }
     if (v->act.bare) {
         ow_speak_plain(to, OW_SAY_UNCOVER);
     }
+    if (v->act.sheds) {
+        say_shed(v, g, to);
+    }
+    if (v->act.wet) {
+        ow_speak_plain(to, OW_SAY_WATER);
+    }
     if (v->act.place >= 0) {
         say_place(v, g, to);
     }
     if (v->act.covers > 0) {
-        name_covers(&v->act, g, &covers);
-        OW_SPEAK(to, v->act.point ? OW_SAY_WRAP_POINT : OW_SAY_COVER, blank_of(&covers));
+        say_covers(v, g, to);
     }
 }
 
@@ -93,6 +141,40 @@ static void say_risk(const ow_verdict *v, ow_speech *to)
     if (v->runs > 1 && v->passed > 0) {
         OW_SPEAK(to, OW_SAY_RISK, ow_blank_number(v->passed, 0), ow_blank_number(v->runs, 0));
     }
+}
+
+/* What it holds goes to another, and what that leaves. */
+static void say_give(const ow_verdict *v, const ow_garden *g, const ow_give *give, ow_speech *to)
+{
+    if (v->pick.to < 0) {
+        return;
+    }
+    ow_blank who = ow_blank_name(g->plants[v->pick.to].name);
+    if (give->act.sheds) {
+        OW_SPEAK(to, OW_SAY_GIVES_COVER, ow_blank_name(g->covers[give->act.shed].name), who);
+    } else {
+        OW_SPEAK(to, OW_SAY_GIVES_ROOM, who);
+    }
+    if (give->harms) {
+        ow_speak_plain(to, OW_SAY_GIVING_HARMS);
+    } else if (isfinite(give->spare_k)) {
+        OW_SPEAK(to, OW_SAY_GIVING_SPARES, ow_blank_k(give->spare_k));
+    }
+}
+
+/* The heater of its house sees to it. */
+static void say_heat(const ow_verdict *v, const ow_scene *s, int plant, ow_speech *to)
+{
+    int place = s->cast->actor[plant].place;
+    char text[OW_ACTION_TEXT], code[OW_ACTION_CODE];
+    ow_speech eased = ow_speech_begin(to->local, "", text, sizeof text, code, sizeof code);
+    if (!isnan(v->eased_c)) {
+        OW_SPEAK(&eased, OW_SAY_HEATED_SO, ow_blank_c(v->eased_c));
+    }
+    OW_SPEAK(to, OW_SAY_HEATED, part_first(v->threat.part), ow_blank_c(v->threat.lowest_c),
+             ow_blank_c(v->threat.limit_c), ow_blank_name(s->garden->places[place].name),
+             ow_blank_c(ow_guide_most_c(s->garden, place)), ow_blank_at(v->act_by_s),
+             ow_blank_speech(&eased));
 }
 
 /* ---- reasons --------------------------------------------------------------------------------- */
@@ -162,6 +244,9 @@ static void say_bar(const ow_verdict *v, const ow_garden *g, ow_speech *to)
     case OW_BAR_FROZEN_DOWN:
         ow_speak_plain(to, OW_SAY_FROZEN_DOWN);
         break;
+    case OW_BAR_HEATER:
+        ow_speak_plain(to, OW_SAY_NO_HEAT);
+        break;
     case OW_BAR_NO_HANDS:
         ow_speak_plain(to, OW_SAY_NO_HANDS);
         break;
@@ -180,7 +265,12 @@ static void say_bar(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 static void say_answer(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
     names with = {.n = 0};
-    if (!v->asks) {
+    bool heats = !v->asks && v->pick.way >= 0 && v->act.warm;
+    if (v->pick.give >= 0) {
+        say_bar(v, g, to);
+        return;
+    }
+    if (!v->asks && !heats) {
         if (!(v->pick.bar > OW_BAR_BETTER)) {
             ow_speak_plain(to, OW_SAY_NO_HELP);
         }
@@ -191,10 +281,13 @@ static void say_answer(const ow_verdict *v, const ow_garden *g, ow_speech *to)
         with.name[with.n++] = g->places[v->act.place].name;
     }
     name_covers(&v->act, g, &with);
+    ow_blank helps = v->act.wet ? ow_blank_say(OW_SAY_WITH_WATER)
+                     : heats    ? ow_blank_say(OW_SAY_WITH_HEAT)
+                                : blank_of(&with);
     if (v->threat.dry) {
-        OW_SPEAK(to, OW_SAY_EASED_DRY, blank_of(&with));
+        OW_SPEAK(to, OW_SAY_EASED_DRY, helps);
     } else {
-        OW_SPEAK(to, v->prevents ? OW_SAY_EASED : OW_SAY_EASED_PART, blank_of(&with),
+        OW_SPEAK(to, v->prevents ? OW_SAY_EASED : OW_SAY_EASED_PART, helps,
                  ow_blank_c(v->eased_c));
     }
     say_bar(v, g, to);
@@ -304,7 +397,7 @@ static void say_hold(const ow_verdict *v, const ow_outlook *o, const ow_actor *a
         say_droop(a, stands, to);
         return;
     }
-    for (int p = 0; o->steps > 0 && p < OW_PARTS; p++) {
+    for (int p = 0; p < OW_PARTS; p++) {
         double k = course->lowest_c[p] - course->limit_c[p];
         if (k < spare) {
             spare = k;
@@ -336,7 +429,7 @@ static void say_blown(const ow_actor *a, const ow_garden *g, ow_speech *to)
 }
 
 void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int plant,
-               ow_speech *to)
+               const ow_give *give, ow_speech *to)
 {
     const ow_actor *a = &s->cast->actor[plant];
     const ow_tolerance *stands = &s->garden->plants[plant].tolerance;
@@ -373,8 +466,15 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         break;
     case OW_STATE_HOLD:
     case OW_STATES:
-        say_hold(v, o, a, course, stands, to);
+        if (v->act.warm && !v->asks && v->threat.any) {
+            say_heat(v, s, plant, to);
+        } else {
+            say_hold(v, o, a, course, stands, to);
+        }
         break;
+    }
+    if (v->pick.give >= 0 && give != NULL) {
+        say_give(v, s->garden, give, to);
     }
     say_blown(a, s->garden, to);
 }

@@ -8,9 +8,10 @@
 
 enum { OW_REASON_TEXT = 600, OW_ACTION_TEXT = 160, OW_REASON_CODE = 1800, OW_ACTION_CODE = 500 };
 
-/* The one sentence (or two) that explains a verdict, spoken. */
+/* The one sentence (or two) that explains a verdict, spoken. give: what the plan lets it give, or
+ * NULL. */
 void ow_reason(const ow_verdict *verdict, const ow_outlook *outlook, const ow_scene *scene,
-               int plant, ow_speech *to);
+               int plant, const ow_give *give, ow_speech *to);
 
 /* What is asked, e.g. "cover with fleece", "carry to cellar"; nothing when nothing is. */
 void ow_action(const ow_verdict *verdict, const ow_garden *garden, ow_speech *to);

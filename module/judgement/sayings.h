@@ -18,8 +18,19 @@
     X(OW_SAY_CARRY_THAW, "carry-thaw", "carry to {0} to thaw slowly")                              \
     X(OW_SAY_CARRY_BACK, "carry-back", "carry back to {0}")                                        \
     X(OW_SAY_CARRY_BACK_THAW, "carry-back-thaw", "carry back to {0} to thaw slowly")               \
+    X(OW_SAY_CARRY_BACK_FOR, "carry-back-for", "carry back to {0}, to make room for {1}")          \
+    X(OW_SAY_CARRY_MORE, "carry-more", "carry to {0}{1}")                                          \
+    X(OW_SAY_CARRY_THAW_MORE, "carry-thaw-more", "carry to {0}{1} to thaw slowly")                 \
+    X(OW_SAY_KEPT_AT, "kept-at", ", kept at {0}")                                                  \
+    X(OW_SAY_IN_PLACE_OF, "in-place-of", " in place of {0}")                                       \
     X(OW_SAY_COVER, "cover", "cover with {0}")                                                     \
     X(OW_SAY_WRAP_POINT, "wrap-point", "wrap the growing point with {0}")                          \
+    X(OW_SAY_COVER_FROM, "cover-from", "cover with {0}, taken from {1}")                           \
+    X(OW_SAY_WRAP_POINT_FROM, "wrap-point-from",                                                   \
+      "wrap the growing point with {0}, taken from {1}")                                           \
+    X(OW_SAY_SHED, "shed", "take {0} off")                                                         \
+    X(OW_SAY_SHED_FOR, "shed-for", "take {0} off, for {1}")                                        \
+    X(OW_SAY_WATER, "water", "water it through while it is thawed")                                \
     X(OW_SAY_SENSORS, "sensors", "look after the sensors")                                         \
     X(OW_SAY_LOOK_ALIVE, "look-alive", "look whether it is alive, regrowing or dead")              \
     X(OW_SAY_FIND_THAW, "find-thaw", "bring it where it can thaw slowly")                          \
@@ -31,9 +42,9 @@
     /* why: the cold ahead */                                                                      \
     X(OW_SAY_LATE, "late", "It is late.")                                                          \
     X(OW_SAY_THREAT_WILL, "threat-will",                                                           \
-      "{0} will fall to {1} by {2}; {0:they are|it is} harmed from {3}{4}{5}{6}.")                 \
+      "The {0} will fall to {1} by {2}; {0:they are|it is} harmed from {3}{4}{5}{6}.")                 \
     X(OW_SAY_THREAT_MAY, "threat-may",                                                             \
-      "{0} may fall to {1} by {2}; {0:they are|it is} harmed from {3}{4}{5}{6}.")                  \
+      "The {0} may fall to {1} by {2}; {0:they are|it is} harmed from {3}{4}{5}{6}.")                  \
     X(OW_SAY_IN_AIR, "in-air", " in the air")                                                      \
     X(OW_SAY_GROWERS, "growers", " (growers' word)")                                               \
     X(OW_SAY_SOFTENED, "softened", ", softened: {0} warmer than in midwinter")                     \
@@ -51,6 +62,17 @@
     X(OW_SAY_EASED, "eased", "With {0}: {1}.")                                                     \
     X(OW_SAY_EASED_PART, "eased-part",                                                             \
       "Nothing at hand prevents all of it; {0} does most: {1}.")                                   \
+    X(OW_SAY_WITH_WATER, "with-water", "water")                                                    \
+    X(OW_SAY_WITH_HEAT, "with-heat", "more heat")                                                  \
+    X(OW_SAY_HEATED, "heated",                                                                     \
+      "The {0} would fall to {1}, harmed from {2}: the heater keeps {3} at {4} for it from "           \
+      "{5}{6}.")                                                                                   \
+    X(OW_SAY_HEATED_SO, "heated-so", ", so {0}")                                                   \
+    X(OW_SAY_NO_HEAT, "no-heat", "More heat would help, but the heater cannot be counted on.")     \
+    X(OW_SAY_GIVES_COVER, "gives-cover", "Its {0} saves more on {1}.")                             \
+    X(OW_SAY_GIVES_ROOM, "gives-room", "Its room saves more for {0}.")                             \
+    X(OW_SAY_GIVING_HARMS, "giving-harms", "It may be harmed for that, which weighs less.")        \
+    X(OW_SAY_GIVING_SPARES, "giving-spares", "It has {0} to spare without.")                       \
     X(OW_SAY_NO_STOCK, "no-stock", "No {0} is left.")                                              \
     X(OW_SAY_NO_STOCK_WHO, "no-stock-who", "No {0} is left: it goes to {1}.")                      \
     X(OW_SAY_NO_ROOM, "no-room", "No room is left in {0}.")                                        \
@@ -87,8 +109,8 @@
       "The root ball has been frozen through for {0} days, which it stands; it begins to thaw by " \
       "itself by {1}.")                                                                            \
     /* why: after harm, in mild weather, on hold */                                                \
-    X(OW_SAY_HARMED, "harmed", "{0} fell to {1} on {2}, past the limit of harm.")                  \
-    X(OW_SAY_KILLED, "killed", "{0} fell to {1} on {2}, past the limit of what kills.")            \
+    X(OW_SAY_HARMED, "harmed", "The {0} fell to {1} on {2}, past the limit of harm.")                  \
+    X(OW_SAY_KILLED, "killed", "The {0} fell to {1} on {2}, past the limit of what kills.")            \
     X(OW_SAY_WAIT, "wait",                                                                         \
       "Leave the plant alone, cut and throw out nothing, and look again on {0}.")                  \
     X(OW_SAY_LOOK_NOW, "look-now",                                                                 \
@@ -100,6 +122,8 @@
       "Not colder than {0} until {1}: covers now only cost light and air.")                        \
     X(OW_SAY_MILD_BACK, "mild-back",                                                               \
       "Not colder than {0} until {1}: it can go back to its place.")                               \
+    X(OW_SAY_HARDENING, "hardening",                                                               \
+      "Hardening off: out by day, in at night; {0} of {1} days done.")                             \
     X(OW_SAY_DROOP, "droop", "Leaves that hang in frost are a defence, not damage.")               \
     X(OW_SAY_BLIND, "blind",                                                                       \
       "Nothing is known of the hours ahead, so no warning can be given.")                          \
@@ -182,7 +206,7 @@
     /* the tile */                                                                                 \
     X(OW_SAY_TILE_STATE, "tile-state", "{0}")                                                      \
     X(OW_SAY_TILE_HEAD, "tile-head", "{0}: {1}")                                                   \
-    X(OW_SAY_TILE_HEAD_MORE, "tile-head-more", "{0}: {1} and {2} more")                            \
+    X(OW_SAY_TILE_HEAD_MORE, "tile-head-more", "{0}: {1}, {2} more")                            \
     X(OW_SAY_TILE_LOWEST, "tile-lowest", "Lowest {0} outdoors by {1}")                             \
     X(OW_SAY_TILE_NOW, "tile-now", "{0}")                                                          \
     X(OW_SAY_TILE_NOW_MORE, "tile-now-more", "{0} more \xc2\xb7 {1}")                              \

@@ -351,12 +351,12 @@ static void speak_english(ow_speech *s, const char *english, const ow_blank *bla
 /* Puts a sentence's code before the bracket that ends the list. */
 static void append_code(ow_speech *s, const char *sentence, bool whole)
 {
-    size_t used = strlen(s->code), length = strlen(sentence);
-    if (!whole || used < 2 || used + length + 2 > s->code_room) {
+    size_t used = strlen(s->code), length = strlen(sentence), comma = used > 2;
+    if (!whole || used < 2 || used + comma + length + 1 > s->code_room) {
         s->code[0] = '\0'; /* half of what was said would say something else */
         return;
     }
-    snprintf(s->code + used - 1, s->code_room - used + 1, "%s%s]", used > 2 ? "," : "", sentence);
+    snprintf(s->code + used - 1, s->code_room - used + 1, "%s%s]", comma ? "," : "", sentence);
 }
 
 static void speak_code(ow_speech *s, ow_saying saying, const ow_blank *blanks)

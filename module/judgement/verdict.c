@@ -26,7 +26,17 @@ ow_pick ow_pick_none(void)
                      .kg = NAN,
                      .do_by_s = OW_NEVER,
                      .turn_s = OW_NEVER,
-                     .turn_after = -1};
+                     .turn_after = -1,
+                     .give = -1,
+                     .to = -1,
+                     .from = -1,
+                     .from_cover = -1,
+                     .give_by_s = OW_NEVER};
+}
+
+bool ow_pick_asks(const ow_pick *pick)
+{
+    return pick->way >= 0 || pick->give >= 0;
 }
 
 void ow_verdict_start(ow_verdict *v)
@@ -100,11 +110,42 @@ static ow_utc_s thaw_by(const ow_survey *s, const ow_way *way)
                                                  : s->thaw_by_s - (way->open_s - way->act.at_s);
 }
 
+/* What it holds goes to another. */
+static proposal of_give(ow_state state, const ow_give *give, ow_utc_s by_s)
+{
+    proposal p = of_way(state, NULL, by_s);
+    p.act = give->act;
+    p.asks = true;
+    return p;
+}
+
+/* Heat where it stands asks nothing of anybody. */
+static bool is_heat_alone(const ow_way *way)
+{
+    return way != NULL && way->act.warm && way->act.place < 0;
+}
+
+static proposal of_threat(const ow_survey *s, const ow_pick *pick, const ow_way *way)
+{
+    ow_state state = state_of_threat(s, pick, way);
+    if (pick->give >= 0) {
+        return of_give(state, &s->give[pick->give], pick->give_by_s);
+    }
+    proposal p = of_way(state, way, way != NULL ? way->latest_s : s->threat.at_s);
+    if (is_heat_alone(way)) {
+        p.asks = false;
+        p.state = way->prevents ? OW_STATE_HOLD : state;
+    }
+    return p;
+}
+
 static int propose(const ow_survey *s, const ow_pick *pick, proposal *p)
 {
     const ow_way *way = pick->way >= 0 ? &s->way[pick->way] : NULL;
     int n = 0;
-    p[n++] = of_way(OW_STATE_HOLD, NULL, OW_NEVER);
+    p[n++] = pick->give >= 0
+                 ? of_give(OW_STATE_HOLD, &s->give[pick->give], pick->give_by_s)
+                 : of_way(OW_STATE_HOLD, NULL, OW_NEVER);
     for (int i = 0; i < s->findings; i++) {
         const ow_finding *f = &s->found[i];
         p[n] = of_way(f->state, NULL, f->act_by_s);
@@ -112,8 +153,8 @@ static int propose(const ow_survey *s, const ow_pick *pick, proposal *p)
         p[n++].asks = f->asks;
     }
     if (s->threat.any) {
-        p[n++] = of_way(state_of_threat(s, pick, way), way,
-                        way != NULL ? way->latest_s : s->threat.at_s);
+        proposal threat = of_threat(s, pick, way);
+        p[threat.state == OW_STATE_HOLD ? 0 : n++] = threat; /* heat sees to it */
     }
     if (s->thaw) {
         p[n++] = of_way(OW_STATE_THAW_NEEDED, way, thaw_by(s, way));
@@ -127,13 +168,14 @@ static bool is_threatened(ow_state state)
 }
 
 /* A milder state is believed after two hours, or at once with half a kelvin to spare. */
-static bool stays_put(ow_verdict *before, ow_state next, double spare_k, ow_utc_s now)
+static bool stays_put(ow_verdict *before, const proposal *to, double spare_k, ow_utc_s now)
 {
+    ow_state next = to->state;
     /* Uncovering is never held on to: it asks for less shelter, and mildness has its own margin. */
     bool bares = before->state == OW_STATE_UNCOVER || before->state == OW_STATE_CARRY_OUT;
     /* Whether it is covered or carried is the plan's choice, which holds on to what it chose. */
     bool chosen = is_threatened(before->state) && (is_threatened(next) || spare_k >= STAY_K);
-    if (next <= before->state || bares || chosen) {
+    if (next <= before->state || bares || chosen || is_heat_alone(to->way)) {
         return false;
     }
     if (before->milder_since_s == OW_NEVER) {
@@ -202,7 +244,7 @@ void ow_verdict_settle(ow_verdict *v, const ow_survey *s, const ow_pick *pick, o
     v->runs = s->runs;
     v->passed = s->passed;
     v->risk = s->runs > 0 ? (double)s->passed / s->runs : NAN;
-    if (stays_put(v, worst.state, s->spare_k, now)) {
+    if (stays_put(v, &worst, s->spare_k, now)) {
         v->late = v->act_by_s < now;
     } else {
         take(v, &worst, s, pick, now);

@@ -31,10 +31,16 @@ typedef struct ow_pick {
     ow_utc_s do_by_s; /* while there are hands, daylight first; OW_NEVER: no hurry */
     ow_utc_s turn_s;  /* when a room comes free for a thaw; OW_NEVER */
     int turn_after;   /* the plant that leaves it; -1 */
+    int give, to;     /* index of what it gives away, and the plant that has it then; -1 */
+    int from;         /* the plant that its cover or room comes from; -1: it is free */
+    int from_cover;   /* the cover that comes from there; -1: the room */
+    ow_utc_s give_by_s;
 } ow_pick;
 
 /* A pick of nothing. */
 ow_pick ow_pick_none(void);
+/* Whether the plan asks something of the plant. */
+bool ow_pick_asks(const ow_pick *pick);
 
 typedef struct ow_verdict {
     ow_state state;

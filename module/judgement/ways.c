@@ -3,7 +3,9 @@
 
 #include <math.h>
 
-static const double COVER_MIN = 5.0, POINT_MIN = 4.0, CARRY_MIN = 10.0;
+#include "judgement/guide.h"
+
+static const double COVER_MIN = 5.0, POINT_MIN = 4.0, CARRY_MIN = 10.0, WATER_MIN = 3.0;
 
 static const double WAIT_BEYOND_H = 24.0;
 static const double HASTY_COSTS = 0.05;
@@ -13,7 +15,8 @@ static const double SAME = 1e-9;
 double ow_act_minutes(const ow_trial *act)
 {
     double each = act->point ? POINT_MIN : COVER_MIN;
-    return act->covers * each + (act->bare ? COVER_MIN : 0.0) + (act->place >= 0 ? CARRY_MIN : 0.0);
+    return act->covers * each + (act->bare || act->sheds ? COVER_MIN : 0.0) +
+           (act->place >= 0 ? CARRY_MIN : 0.0) + (act->wet ? WATER_MIN : 0.0);
 }
 
 double ow_thaw_wait(const ow_outlook *o, ow_utc_s open_s)
@@ -94,6 +97,27 @@ static bool can_stand(const tries *t, int place)
     return p->kind != OW_PLACE_OPEN_SKY && place != t->actor->place && p->room_for > 0;
 }
 
+bool ow_drinks_in_winter(const ow_plant *p)
+{
+    bool rests = (p->tolerance.traits & (unsigned)OW_TRAIT_RESTS_DRY) != 0;
+    return p->tolerance.leaves == OW_LEAVES_EVERGREEN && !rests;
+}
+
+/* A wet ball gives off more heat before it is frozen through. Watered is what is thawed. */
+static void try_water(tries *t)
+{
+    const ow_actor *a = t->actor;
+    if (ow_actor_is_dry(t->garden, a) && a->sense.root.ice_share < 0.01 &&
+        ow_drinks_in_winter(&t->garden->plants[a->plant])) {
+        try(t, (ow_trial){.place = -1, .wet = true});
+    }
+}
+
+static bool can_be_warmed(const tries *t, int place)
+{
+    return !isnan(ow_guide_most_c(t->garden, place));
+}
+
 /* The least change first; with a cover too where covers are of use. */
 static void try_places(tries *t, bool with_cover)
 {
@@ -106,6 +130,9 @@ static void try_places(tries *t, bool with_cover)
             if (!with_cover) {
                 try(t, (ow_trial){.place = p});
             }
+            if (!with_cover && can_be_warmed(t, p)) {
+                try(t, (ow_trial){.place = p, .warm = true});
+            }
             for (int i = 0; with_cover && kind != OW_PLACE_INDOORS && i < t->at_hand->count; i++) {
                 int one = t->at_hand->item[i].at;
                 if (can_wear(t, one, 1)) {
@@ -116,21 +143,60 @@ static void try_places(tries *t, bool with_cover)
     }
 }
 
+static tries begin_tries(const ow_garden *g, const ow_actor *a, ow_utc_s now_s, ow_trial *trial,
+                         int room)
+{
+    return (tries){.garden = g,
+                   .actor = a,
+                   .at_hand = &g->plants[a->plant].covers,
+                   .now_s = now_s,
+                   .trial = trial,
+                   .room = room};
+}
+
 int ow_trials_of(const ow_garden *g, const ow_actor *a, ow_utc_s now_s, ow_trial *trial, int room)
 {
-    const ow_plant *plant = &g->plants[a->plant];
-    tries t = {.garden = g,
-               .actor = a,
-               .at_hand = &plant->covers,
-               .now_s = now_s,
-               .trial = trial,
-               .room = room};
+    tries t = begin_tries(g, a, now_s, trial, room);
+    if (can_be_warmed(&t, t.actor->place)) {
+        try(&t, (ow_trial){.place = -1, .warm = true});
+    }
     try_growing_point(&t);
     try_covers(&t);
+    try_water(&t);
     try_pairs(&t);
-    if (plant->pot.given) {
+    if (g->plants[a->plant].pot.given) {
         try_places(&t, false);
         try_places(&t, true);
+    }
+    return t.n;
+}
+
+/* Back home from a room that others want, alone and with a cover. */
+static void try_leaving(tries *t)
+{
+    int home = t->garden->plants[t->actor->plant].place.at;
+    try(t, (ow_trial){.place = home, .home = true});
+    for (int i = 0; i < t->at_hand->count; i++) {
+        int one = t->at_hand->item[i].at;
+        if (can_wear(t, one, 1)) {
+            try(t, (ow_trial){.place = home, .home = true, .covers = 1, .cover = {one}});
+        }
+    }
+}
+
+int ow_trials_give(const ow_garden *g, const ow_actor *a, ow_utc_s now_s, const bool *cover_short,
+                   const bool *room_short, ow_trial *trial, int room)
+{
+    tries t = begin_tries(g, a, now_s, trial, room);
+    const ow_dress *dress = &a->dress;
+    if (room_short[a->place] && a->place != g->plants[a->plant].place.at) {
+        try_leaving(&t);
+    }
+    for (size_t i = 0; i < dress->n; i++) {
+        int worn = dress->item[i];
+        if (cover_short[worn] && !ow_dress_blown(dress, worn)) {
+            try(&t, (ow_trial){.place = -1, .sheds = true, .shed = worn});
+        }
     }
     return t.n;
 }
@@ -212,6 +278,24 @@ void ow_survey_note(ow_survey *s, const ow_trial *trial, const ow_course *course
     }
 }
 
+void ow_survey_note_give(ow_survey *s, const ow_trial *trial, const ow_course *course,
+                         const ow_course *kept, const ow_actor *actor, const ow_garden *g,
+                         const ow_outlook *outlook)
+{
+    const ow_plant *plant = &g->plants[actor->plant];
+    ow_loss with = ow_loss_of(kept, &actor->condition, plant, 1.0);
+    ow_give give = {
+        .act = *trial,
+        .loss = ow_loss_of(course, &actor->condition, plant, 1.0),
+        .wait = s->thaw ? ow_thaw_wait(outlook, course->open_s) : 0.0,
+        .spare_k = ow_course_margin_k(course)};
+    give.harms = give.loss.sure > with.sure + SAME;
+    give.loss.expected = s->leave.expected + fmax(give.loss.expected - with.expected, 0.0);
+    if (s->gives < OW_GIVES) {
+        s->give[s->gives++] = give;
+    }
+}
+
 /* ---- thinning -------------------------------------------------------------------------------- */
 
 /* Room for as many as anyone has is no shared thing. */
@@ -229,7 +313,7 @@ static bool takes_cover(const ow_way *w, int cover)
 
 static bool takes_no_more(const ow_way *a, const ow_way *b, const ow_garden *g)
 {
-    bool carries_no_more = a->act.place < 0 || b->act.place >= 0;
+    bool carries_no_more = (a->act.place < 0 || b->act.place >= 0) && (!a->act.warm || b->act.warm);
     bool scarce = a->act.place >= 0 && g->places[a->act.place].room_for < ROOM_FOR_ALL;
     bool less = carries_no_more && (!scarce || a->act.place == b->act.place);
     for (int i = 0; less && i < a->act.covers; i++) {

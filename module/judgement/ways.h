@@ -10,7 +10,7 @@
 #include "judgement/outlook.h"
 #include "judgement/state.h"
 
-enum { OW_WAYS = 16, OW_TRIALS_MOST = 96, OW_FINDINGS = 6 };
+enum { OW_WAYS = 16, OW_TRIALS_MOST = 96, OW_FINDINGS = 6, OW_GIVES = 8 };
 
 /* One act that helps a plant. */
 typedef struct ow_way {
@@ -23,6 +23,16 @@ typedef struct ow_way {
     ow_utc_s open_s, half_s, gone_s, reset_s; /* of the thaw, as in ow_course */
     bool hasty;                               /* thaws in a room warmer than OW_THAW_ROOM_C */
 } ow_way;
+
+/* What a plant holds and another may want: one cover off, or back out of a room; and what that
+ * would leave. What it adds to the loss counts as sure, since no risk was worked out for it. */
+typedef struct ow_give {
+    ow_trial act;
+    ow_loss loss;
+    double wait;
+    bool harms;     /* more is passed than with nothing done */
+    double spare_k; /* how far the nearest part then stays above its limit */
+} ow_give;
 
 /* Frozen roots are thawed in a cool room: warm tops wake while roots cannot drink (common practice,
  * no source). */
@@ -51,14 +61,25 @@ typedef struct ow_survey {
     ow_utc_s thaw_s, half_s, gone_s, reset_s; /* with nothing done */
     int ways;
     ow_way way[OW_WAYS]; /* each better than nothing */
+    int gives;
+    ow_give give[OW_GIVES]; /* asked for only where others are short of what it holds */
     int findings;
     ow_finding found[OW_FINDINGS];
 } ow_survey;
 
-/* The covers at hand one by one, on the growing point only, in pairs of two kinds; other sheltered
- * places, alone and with a cover. All start at now_s; n <= room. */
+/* The covers at hand one by one, on the growing point only, in pairs of two kinds; water on a dry
+ * pot of what drinks in winter; its glasshouse kept warmer; other sheltered places, alone, with a
+ * cover, and kept warmer. All start at now_s; n <= room. */
 int ow_trials_of(const ow_garden *garden, const ow_actor *actor, ow_utc_s now_s, ow_trial *trial,
                  int room);
+
+/* What a plant could give: each cover on it that is short, the room that it is a guest in, alone
+ * and with a cover of its own at home. One flag a cover and a place. */
+int ow_trials_give(const ow_garden *garden, const ow_actor *actor, ow_utc_s now_s,
+                   const bool *cover_short, const bool *room_short, ow_trial *trial, int room);
+
+/* Evergreen leaves drink in winter; what rests dry is left so. */
+bool ow_drinks_in_winter(const ow_plant *plant);
 
 /*
  * The same covers laid later too, halfway to the threat and an hour before it: laid before rain or
@@ -70,6 +91,12 @@ int ow_trials_later(ow_trial *trial, int n, int room, ow_utc_s now_s, ow_utc_s t
  * stays. What does not help is not kept, of more than OW_WAYS the best are. */
 void ow_survey_note(ow_survey *survey, const ow_trial *trial, const ow_course *course,
                     const ow_actor *actor, const ow_garden *garden, const ow_outlook *outlook);
+
+/* Notes what a plant would lose by a give, beside what it loses anyway: `kept` is its course with
+ * nothing done. The first OW_GIVES are kept. */
+void ow_survey_note_give(ow_survey *survey, const ow_trial *trial, const ow_course *course,
+                         const ow_course *kept, const ow_actor *actor, const ow_garden *garden,
+                         const ow_outlook *outlook);
 
 /* Leaves out ways that another one is at least as good as with no more of covers and room; then
  * what is dearest, down to `most`. */

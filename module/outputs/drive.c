@@ -274,11 +274,9 @@ static void notice_events(ow_drive *drive, const ow_drive_spec *spec, const ow_d
     ow_interlocks_await(&drive->locks, ow_common_events(&in->hosting, held_up), age_ms);
 }
 
+/* What moves is not blocked and moves as it is wished. */
 static ow_drive_command would_switch(const ow_drive *drive, ow_drive_wish wish, ow_blocks blocked)
 {
-    if (ow_drive_moving(drive)) {
-        return way_command(drive->state == OW_DRIVE_CLOSING);
-    }
     ow_drive_wish way = way_to_go(drive, wish);
     if (way == OW_WISH_STAY || (blocked & ~OW_NEVER_COMMANDED) != 0) {
         return OW_DRIVE_SEND_NOTHING;

@@ -107,7 +107,7 @@ typedef enum ow_leaving { OW_HEALS, OW_RETRIES, OW_LATCHES } ow_leaving;
       "let it dry, or draw it by hand with the drive locked off")                                  \
     X(OW_BLOCK_CLOTH_UNKNOWN, "cloth-unknown", OW_GUARDS_DRIVE, OW_HEALS, 60, 600,                 \
       "nothing is known of whether the cloth is dry",                                              \
-      "see to the sensor of the air out of doors")                                                 \
+      "see to the sensors of rain and air out of doors")                                                 \
     X(OW_BLOCK_END_UNKNOWN, "end-unknown", OW_GUARDS_DRIVE, OW_HEALS, 10, 600,                     \
       "an end contact has not said where the cloth is",                                            \
       "see to the contacts at its ends")                                                           \

@@ -9,6 +9,9 @@
 
 enum { OW_PALETTE_STEPS = 10 };
 
+/* The ends of the scale of temperatures. */
+enum { OW_PALETTE_COLD_C = -10, OW_PALETTE_WARM_C = 10 };
+
 /* The step of a value between low and high, ends included beyond; -1 for NAN. */
 int ow_palette_step(double value, double low, double high);
 

@@ -38,6 +38,19 @@ void ow_svg_text(FILE *file, const char *text)
     }
 }
 
+void ow_svg_attribute(FILE *file, const char *text)
+{
+    for (; *text != '\0'; text++) {
+        if (*text == '"') {
+            fputc('"', file);
+        } else if (*text == '\'') {
+            fputs("&#39;", file);
+        } else {
+            put_char(file, *text);
+        }
+    }
+}
+
 /* Bytes that go on with a character of UTF-8 begin with the bits 10. */
 static bool begins_character(char c)
 {

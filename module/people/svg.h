@@ -12,6 +12,9 @@ void ow_svg_text(FILE *file, const char *text);
  * cut. */
 void ow_svg_text_cut(FILE *file, const char *text, int most);
 
+/* Writes text for an attribute between single quotes: JSON stays short so. */
+void ow_svg_attribute(FILE *file, const char *text);
+
 /*
  * Writes a format in which each '#' stands for a number (a double), to tenths and as short as a
  * path allows: ow_svg_put(file, "M##h#", 1.0, -2.5, 3.25) writes M1-2.5h3.3.

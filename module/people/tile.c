@@ -25,13 +25,16 @@ enum {
     DRAWING_DROP = 12,
     WORDS = 40, /* state, margin and ribbon below a drawing */
     RIBBON = 15,
-    NEXT_X = 36,
+    NEXT_X = 42,
     MORE_WIDTH = 50,
     TALLEST = 150
 };
 
 /* Characters at most: of a name or state, of a whole line. */
-enum { NAME_MOST = 40, LINE_MOST = 88 };
+enum { NAME_MOST = 40, LINE_MOST = 88, HEAD_MOST = 46 };
+
+/* Room for one text and its codes. */
+enum { LINE_TEXT = 900, LINE_CODE = 2000, WORD_TEXT = 32 };
 
 /* Columns and rows for so many plants. */
 static const struct bench {
@@ -51,6 +54,16 @@ typedef struct shown {
 
 /* ---- words ----------------------------------------------------------------------------------- */
 
+/* A text of the picture and its codes, so that a page can say it in another language. */
+typedef struct line {
+    char text[LINE_TEXT], code[LINE_CODE];
+} line;
+
+static ow_speech speech_on(line *l, const ow_tile *t, const char *joint)
+{
+    return ow_speech_begin(t->local, joint, l->text, sizeof l->text, l->code, sizeof l->code);
+}
+
 static bool is_urgent(ow_state state)
 {
     return state <= OW_STATE_COVER_SOON;
@@ -59,6 +72,11 @@ static bool is_urgent(ow_state state)
 static char first_upper(const char *word)
 {
     return word[0] >= 'a' && word[0] <= 'z' ? (char)(word[0] - 'a' + 'A') : word[0];
+}
+
+static ow_blank blank_of_state(ow_state state)
+{
+    return ow_blank_word("state", ow_state_word(state), ow_state_word(state));
 }
 
 static ow_state worst_of(const ow_tile *t)
@@ -70,67 +88,82 @@ static ow_state worst_of(const ow_tile *t)
     return worst;
 }
 
-/* "Cover soon: mandarin, olive and 3 more". */
-static void headline(const ow_tile *t, char *text, size_t room)
+/* "Cover soon: mandarin, olive, 3 more". */
+static void say_headline(const ow_tile *t, ow_speech *to)
 {
+    enum { NAMED = 2, MORE = 12 }; /* ": " and ", 99 more" */
     const ow_garden *g = t->garden;
     ow_state worst = worst_of(t);
-    const char *word = ow_state_word(worst);
-    int named = 0, all = 0;
-    size_t used = (size_t)snprintf(text, room, "%c%s", first_upper(word), word + 1);
+    const char *names[NAMED];
+    char word[WORD_TEXT];
+    int all = 0;
+    size_t length = strlen(ow_state_word(worst)) + MORE;
+    ow_blank about = {.kind = OW_BLANK_NAMES, .names = names, .text = ", "};
+    snprintf(word, sizeof word, "%c%s", first_upper(ow_state_word(worst)),
+             ow_state_word(worst) + 1);
     for (int i = 0; i < g->plant_count && worst != OW_STATE_HOLD; i++) {
         if (t->state[i] != worst) {
             continue;
         }
         all++;
-        if (named < 2 && used + strlen(g->plants[i].name) < 44) {
-            used += (size_t)snprintf(text + used, room - used, "%s %s", named ? "," : ":",
-                                     g->plants[i].name);
-            named++;
+        if (about.n < NAMED && length + strlen(g->plants[i].name) <= HEAD_MOST) {
+            length += strlen(g->plants[i].name) + 2;
+            names[about.n++] = g->plants[i].name;
         }
     }
-    if (all > named && named > 0) {
-        snprintf(text + used, room - used, " and %d more", all - named);
-    }
+    ow_saying saying = about.n == 0    ? OW_SAY_TILE_STATE
+                       : all > about.n ? OW_SAY_TILE_HEAD_MORE
+                                       : OW_SAY_TILE_HEAD;
+    OW_SPEAK(to, saying, ow_blank_word("state", ow_state_word(worst), word), about,
+             ow_blank_number(all - about.n, 0));
 }
 
-static void weather_line(const ow_tile *t, char *text, size_t room)
+static void say_weather(const ow_tile *t, ow_speech *to)
 {
-    char when[OW_WHEN_TEXT];
     if (t->outlook == NULL || t->outlook->steps == 0) {
-        snprintf(text, room, "%s",
-                 t->cast == NULL ? "No reading of the air has come in yet."
-                                 : "Nothing is known of the hours ahead.");
+        ow_speak_plain(to, t->cast == NULL ? OW_SAY_NO_READING : OW_SAY_UNKNOWN_AHEAD);
         return;
     }
-    snprintf(text, room,
-             "Lowest %.1f \xc2\xb0"
-             "C outdoors by %s",
-             ow_tenth_c(t->outlook->lowest_air_c),
-             ow_when(t->local, t->outlook->lowest_air_s, when));
+    OW_SPEAK(to, OW_SAY_TILE_LOWEST,
+             {.kind = OW_BLANK_DEGREES, .number = ow_tenth_c(t->outlook->lowest_air_c)},
+             ow_blank_at(t->outlook->lowest_air_s));
 }
 
-static void job_line(const ow_tile *t, char *text, size_t room)
+static void say_job(const ow_tile *t, ow_speech *to)
 {
     if (t->jobs == 0) {
-        snprintf(text, room, "nothing to do");
+        ow_speak_plain(to, OW_SAY_TILE_IDLE);
         return;
     }
     const ow_tile_job *j = &t->job[0];
-    snprintf(text, room, "%s: %s", t->garden->plants[j->plant].name,
-             j->action[0] != '\0' ? j->action : "look");
+    OW_SPEAK(to, OW_SAY_TILE_JOB,
+             j->of_garden ? ow_blank_word("thing", j->name, j->name) : ow_blank_name(j->name),
+             j->action.text[0] != '\0' ? ow_blank_spoken(j->action)
+                                       : ow_blank_word("kind", "look", "look"));
 }
 
-static void time_line(const ow_tile *t, char *text, size_t room)
+static void say_time(const ow_tile *t, ow_speech *to)
 {
-    char when[OW_WHEN_TEXT];
-    if (t->jobs == 0) {
-        text[0] = '\0';
-    } else if (t->job[0].by_s == OW_NEVER) {
-        snprintf(text, room, "no hurry");
+    if (t->jobs > 0 && t->job[0].by_s == OW_NEVER) {
+        ow_speak_plain(to, OW_SAY_TILE_NO_HURRY);
+    } else if (t->jobs > 0) {
+        OW_SPEAK(to, t->job[0].late ? OW_SAY_TILE_LATE : OW_SAY_TILE_BY,
+                 ow_blank_at(t->job[0].by_s));
+    }
+}
+
+static void say_output(const ow_tile_output *o, ow_speech *to)
+{
+    ow_blank name = ow_blank_name(o->name);
+    ow_blank does = ow_blank_word("command", o->does != NULL ? o->does : "", o->does);
+    if (o->does != NULL && o->blocked.text != NULL) {
+        OW_SPEAK(to, OW_SAY_TILE_DOES_BLOCKED, name, does, ow_blank_spoken(o->blocked));
+    } else if (o->does != NULL) {
+        OW_SPEAK(to, OW_SAY_TILE_DOES, name, does);
+    } else if (o->blocked.text != NULL) {
+        OW_SPEAK(to, OW_SAY_TILE_BLOCKED, name, ow_blank_spoken(o->blocked));
     } else {
-        snprintf(text, room, "%s %s", t->job[0].late ? "late since" : "by",
-                 ow_when(t->local, t->job[0].by_s, when));
+        OW_SPEAK(to, OW_SAY_TILE_UNTOLD, name);
     }
 }
 
@@ -186,92 +219,135 @@ static int choose(const ow_tile *t, shown *all)
     return n;
 }
 
-/* ---- texts in the picture ---------------------------------------------------------------------
- */
+/* ---- texts in the picture -------------------------------------------------------------------- */
 
 /* Text that has a width of its own to keep, whatever letters the reader's system has: a long one is
- * squeezed into it. */
-static void put_fit(FILE *file, const char *style, double x, double y, double width,
-                    const char *text, int most)
+ * squeezed into it. Its codes, where there are any, go with the width that another may take. */
+static void put_fit_within(FILE *file, const char *style, double x, double y, double width,
+                           const line *l, int most, double room)
 {
     static const double WIDE_LETTER = 6.1;
-    double letters = fmin((double)strlen(text), most);
+    double letters = fmin((double)strlen(l->text), most);
     fprintf(file, "<text class=\"%s\" x=\"%.1f\" y=\"%.1f\"", style, x, y);
     if (WIDE_LETTER * letters > width) {
         fprintf(file, " textLength=\"%.0f\" lengthAdjust=\"spacingAndGlyphs\"", width);
     }
+    if (l->code[0] != '\0') {
+        fprintf(file, " data-fit=\"%.0f\" data-say='", room);
+        ow_svg_attribute(file, l->code);
+        fputs("'", file);
+    }
     fputs(">", file);
-    ow_svg_text_cut(file, text, most);
+    ow_svg_text_cut(file, l->text, most);
     fputs("</text>\n", file);
 }
 
-static void put_text(FILE *file, const char *style, double x, double y, const char *text)
+static void put_fit(FILE *file, const char *style, double x, double y, double width, const line *l,
+                    int most)
 {
-    put_fit(file, style, x, y, WIDTH, text, 200);
+    put_fit_within(file, style, x, y, width, l, most, width);
+}
+
+static void put_line(FILE *file, const char *style, double x, double y, const line *l)
+{
+    put_fit(file, style, x, y, WIDTH, l, 200);
+}
+
+/* One saying; blanks end with OW_BLANK_END. */
+static void put_saying(FILE *file, const ow_tile *t, const char *style, double x, double y,
+                       double width, ow_saying saying, const ow_blank *blanks)
+{
+    line l;
+    ow_speech to = speech_on(&l, t, " ");
+    ow_speak(&to, saying, blanks);
+    put_fit(file, style, x, y, width, &l, 200);
+}
+#define PUT_SAYING(file, t, style, x, y, width, saying, ...)                                       \
+    put_saying(file, t, style, x, y, width, saying,                                                \
+               (const ow_blank[]){__VA_ARGS__, {.kind = OW_BLANK_END}})
+
+/* An element of words alone, such as a title. */
+static void put_words(FILE *file, const char *element, const char *id, const line *l)
+{
+    fprintf(file, "<%s", element);
+    if (id != NULL) {
+        fprintf(file, " id=\"%s\"", id);
+    }
+    if (l->code[0] != '\0') {
+        fputs(" data-say='", file);
+        ow_svg_attribute(file, l->code);
+        fputs("'", file);
+    }
+    fputs(">", file);
+    ow_svg_text(file, l->text);
+    fprintf(file, "</%s>", element);
 }
 
 /* ---- one plant ------------------------------------------------------------------------------- */
 
-static const char *plain_part(int part)
+static ow_blank blank_of_part(int part)
 {
-    return part >= 0 ? ow_part_name((ow_part)part) : "";
+    return ow_blank_word("part", ow_part_name((ow_part)part), ow_part_name((ow_part)part));
 }
 
 /* All that the picture of a plant shows, in words. */
 static void put_title(FILE *file, const ow_tile *t, const shown *s)
 {
-    char text[200], when[OW_WHEN_TEXT];
+    line l;
     ow_utc_s at_s = 0;
-    fputs("<title>", file);
-    ow_svg_text(file, t->garden->plants[s->plant].name);
-    fprintf(file, ": %s.", ow_state_word(s->state));
+    ow_speech to = speech_on(&l, t, " ");
+    OW_SPEAK(&to, OW_SAY_TILE_PLANT, ow_blank_name(t->garden->plants[s->plant].name),
+             blank_of_state(s->state));
     if (t->cast != NULL && !isnan(t->cast->actor[s->plant].sense.air_c)) {
         const ow_inside *root = &t->cast->actor[s->plant].sense.root;
-        fprintf(file, " Root ball %.1f C, %.0f percent ice.", ow_tenth_c(root->mean_c),
-                100.0 * root->ice_share);
+        OW_SPEAK(&to, OW_SAY_TILE_ROOT, ow_blank_c(root->mean_c),
+                 ow_blank_number(100.0 * root->ice_share, 0));
     }
     if (s->nearest >= 0) {
         double k = ow_tenth_c(s->margin_k);
-        snprintf(text, sizeof text, " Nearest its limit: %s, %.1f K %s it.", plain_part(s->nearest),
-                 fabs(k), k < 0.0 ? "below" : "above");
-        ow_svg_text(file, text);
+        OW_SPEAK(&to, k < 0.0 ? OW_SAY_TILE_NEAR_BELOW : OW_SAY_TILE_NEAR_ABOVE,
+                 blank_of_part(s->nearest), ow_blank_k(fabs(k)));
     }
     double ahead_k = t->outlook != NULL && t->outlook->steps > 0
                          ? ow_ribbon_least_k(&t->outlook->track[s->plant], t->now_s, &at_s)
                          : NAN;
     if (!isnan(ahead_k)) {
         double k = ow_tenth_c(ahead_k);
-        fprintf(file, " Least in the next 72 hours: %.1f K %s a limit, about %s.", fabs(k),
-                k < 0.0 ? "below" : "above", ow_when(t->local, at_s, when));
+        OW_SPEAK(&to, k < 0.0 ? OW_SAY_TILE_LEAST_BELOW : OW_SAY_TILE_LEAST_ABOVE,
+                 ow_blank_k(fabs(k)), ow_blank_at(at_s));
     }
-    fputs("</title>", file);
+    put_words(file, "title", NULL, &l);
 }
 
 /* An urgent state stands on a filled label, a lesser one on an outlined one, hold on none. */
-static void put_state(FILE *file, ow_state state, double mid, double y, double width)
+static void put_state(FILE *file, const ow_tile *t, ow_state state, double mid, double y,
+                      double width)
 {
-    const char *word = ow_state_word(state);
-    double half = 0.5 * fmin(6.3 * (double)strlen(word) + 9.0, width);
+    line l;
+    ow_speech to = speech_on(&l, t, " ");
+    OW_SPEAK(&to, OW_SAY_TILE_STATE, blank_of_state(state));
+    double half = 0.5 * fmin(6.3 * (double)strlen(l.text) + 9.0, width);
     if (state == OW_STATE_HOLD) {
-        put_fit(file, "mid faint", mid, y, width, word, NAME_MOST);
+        put_fit(file, "mid faint", mid, y, width, &l, NAME_MOST);
         return;
     }
     /* The shape of a plant label: its left end comes to a point. */
     fprintf(file, "<path class=\"%s\" d=\"M%.1f %.1fl4-5.8h%.1fv11.6h%.1fz\"/>",
             is_urgent(state) ? "tag" : "tagline", mid - half, y - 3.2, 2.0 * half - 4.0,
             4.0 - 2.0 * half);
-    put_fit(file, is_urgent(state) ? "mid tagged" : "mid", mid + 1.5, y, 2.0 * half - 8.0, word,
-            NAME_MOST);
+    put_fit_within(file, is_urgent(state) ? "mid tagged" : "mid", mid + 1.5, y, 2.0 * half - 8.0,
+                   &l, NAME_MOST, width);
 }
 
-static void put_margin(FILE *file, const shown *s, double mid, double y, double width)
+static void put_margin(FILE *file, const ow_tile *t, const shown *s, double mid, double y,
+                       double width)
 {
-    char text[40];
     if (s->nearest < 0) {
         return;
     }
-    snprintf(text, sizeof text, "%s %+.1f K", short_part[s->nearest], ow_tenth_c(s->margin_k));
-    put_fit(file, s->passed ? "mid alarm" : "mid faint", mid, y, width, text, NAME_MOST);
+    PUT_SAYING(file, t, s->passed ? "mid alarm" : "mid faint", mid, y, width, OW_SAY_TILE_MARGIN,
+               ow_blank_word("short", ow_part_name((ow_part)s->nearest), short_part[s->nearest]),
+               {.kind = OW_BLANK_SIGNED_K, .number = ow_tenth_c(s->margin_k)});
 }
 
 static void put_plant(FILE *file, const ow_tile *t, const shown *s, ow_box box)
@@ -284,15 +360,17 @@ static void put_plant(FILE *file, const ow_tile *t, const shown *s, ow_box box)
     }
     fputs("<g role=\"img\">", file);
     put_title(file, t, s);
-    put_fit(file, "mid name", mid, drawing.y - DRAWING_DROP + NAME_DROP, box.w,
-            t->garden->plants[s->plant].name, (int)(box.w / 4.2));
+    line name = {.code = ""};
+    snprintf(name.text, sizeof name.text, "%s", t->garden->plants[s->plant].name);
+    put_fit(file, "mid name", mid, drawing.y - DRAWING_DROP + NAME_DROP, box.w, &name,
+            (int)(box.w / 4.2));
     if (t->cast != NULL) {
         ow_specimen_draw(file, t->cast, s->plant, drawing, s->nearest, s->passed);
     }
     fprintf(file, "<path class=\"line hair\" d=\"M%.1f %.1fh%.1f\"/>", box.x - 0.5 * GAP, words,
             box.w + GAP);
-    put_state(file, s->state, mid, words + 11.0, box.w);
-    put_margin(file, s, mid, words + 22.0, box.w);
+    put_state(file, t, s->state, mid, words + 11.0, box.w);
+    put_margin(file, t, s, mid, words + 22.0, box.w);
     if (t->outlook != NULL && t->outlook->steps > 0) {
         ow_ribbon_draw(file, &t->outlook->track[s->plant], t->now_s, t->local, box.x,
                        words + WORDS - RIBBON, box.w, RIBBON);
@@ -319,58 +397,60 @@ static void put_bench(FILE *file, const ow_tile *t, const shown *all, int n)
 
 static void put_head(FILE *file, const ow_tile *t, int left_out)
 {
-    char text[200], when[OW_WHEN_TEXT];
-    headline(t, text, sizeof text);
-    put_fit(file, "head", EDGE, 16, 1.5 * WIDTH, text, 46);
-    weather_line(t, text, sizeof text);
-    put_text(file, "faint", EDGE, 29, text);
+    line l;
+    ow_speech to = speech_on(&l, t, " ");
+    say_headline(t, &to);
+    put_fit_within(file, "head", EDGE, 16, 1.5 * WIDTH, &l, HEAD_MOST, WIDTH - 2 * EDGE);
+    to = speech_on(&l, t, " ");
+    say_weather(t, &to);
+    put_line(file, "faint", EDGE, 29, &l);
+    to = speech_on(&l, t, " ");
     if (left_out > 0) {
-        snprintf(text, sizeof text, "%d more \xc2\xb7 %s", left_out,
-                 ow_when(t->local, t->now_s, when));
+        OW_SPEAK(&to, OW_SAY_TILE_NOW_MORE, ow_blank_number(left_out, 0), ow_blank_at(t->now_s));
     } else {
-        ow_when(t->local, t->now_s, text);
+        OW_SPEAK(&to, OW_SAY_TILE_NOW, ow_blank_at(t->now_s));
     }
-    put_text(file, "end faint", WIDTH - EDGE, 29, text);
+    put_line(file, "end faint", WIDTH - EDGE, 29, &l);
 }
 
 static void put_next(FILE *file, const ow_tile *t)
 {
-    char text[300];
-    put_text(file, "strong", EDGE, 255, "Next");
-    job_line(t, text, sizeof text);
-    put_fit(file, "strong", NEXT_X, 255, WIDTH - EDGE - NEXT_X, text, LINE_MOST);
-    time_line(t, text, sizeof text);
-    put_text(file, t->jobs > 0 && t->job[0].late ? "alarm" : "plain", NEXT_X, 266, text);
+    line l;
+    ow_speech to = speech_on(&l, t, " ");
+    ow_speak_plain(&to, OW_SAY_TILE_NEXT);
+    put_fit(file, "strong", EDGE, 255, NEXT_X - EDGE - 2, &l, 200);
+    to = speech_on(&l, t, " ");
+    say_job(t, &to);
+    put_fit(file, "strong", NEXT_X, 255, WIDTH - EDGE - NEXT_X, &l, LINE_MOST);
+    to = speech_on(&l, t, " ");
+    say_time(t, &to);
+    put_line(file, t->jobs > 0 && t->job[0].late ? "alarm" : "plain", NEXT_X, 266, &l);
     if (t->jobs > 1) {
-        snprintf(text, sizeof text, "%d jobs, %d min in all", t->jobs, minutes_in_all(t));
-        put_text(file, "end faint", WIDTH - EDGE, 266, text);
+        PUT_SAYING(file, t, "end faint", WIDTH - EDGE, 266, WIDTH, OW_SAY_TILE_JOBS,
+                   ow_blank_number(t->jobs, 0), ow_blank_number(minutes_in_all(t), 0));
     }
 }
 
 static void put_outputs(FILE *file, const ow_tile *t)
 {
     enum { LINES = 2 };
-    char text[300];
     int n = t->outputs < LINES ? t->outputs : LINES;
     for (int i = 0; i < n; i++) {
-        const ow_tile_output *o = &t->output[i];
+        line l;
+        ow_speech to = speech_on(&l, t, " ");
         bool more = i == n - 1 && t->outputs > LINES;
-        snprintf(text, sizeof text, "%s: %s%s%s", o->name, o->does != NULL ? o->does : "",
-                 o->does != NULL && o->blocked != NULL ? "; " : "",
-                 o->blocked != NULL ? o->blocked
-                 : o->does != NULL  ? ""
-                                    : "not commanded yet");
-        put_fit(file, "plain", EDGE, 277 + 11 * i, WIDTH - 2 * EDGE - (more ? MORE_WIDTH : 0), text,
+        say_output(&t->output[i], &to);
+        put_fit(file, "plain", EDGE, 277 + 11 * i, WIDTH - 2 * EDGE - (more ? MORE_WIDTH : 0), &l,
                 LINE_MOST);
         if (more) {
-            snprintf(text, sizeof text, "+%d more", t->outputs - LINES);
-            put_text(file, "end faint", WIDTH - EDGE, 277 + 11 * i, text);
+            PUT_SAYING(file, t, "end faint", WIDTH - EDGE, 277 + 11 * i, MORE_WIDTH,
+                       OW_SAY_TILE_MORE, ow_blank_number(t->outputs - LINES, 0));
         }
     }
 }
 
 /* What colours, lines and ribbons mean, in one row. */
-static void put_legend(FILE *file)
+static void put_legend(FILE *file, const ow_tile *t)
 {
     fputs("<g aria-hidden=\"true\"><g class=\"cells\">", file);
     for (int i = 0; i < OW_PALETTE_STEPS; i++) {
@@ -379,16 +459,16 @@ static void put_legend(FILE *file)
     fputs("<path class=\"t1\" d=\"M128 291h13v6h-13z\"/></g>"
           "<path class=\"ice\" d=\"M128 292.2h13M128 294h13M128 295.8h13\"/>"
           "<path class=\"mark\" d=\"M167 294l7-3.5v7z\"/>"
-          "<path class=\"t6\" d=\"M296 297v-5h4v2h4v-3h4v6z\"/>\n",
+          "<path class=\"t6\" d=\"M291 297v-5h4v2h4v-3h4v6z\"/>\n",
           file);
-    put_text(file, "faint", EDGE, 297.5,
-             "\xe2\x88\x92"
-             "10 \xc2\xb0"
-             "C");
-    put_text(file, "faint", 95, 297.5, "+10");
-    put_text(file, "faint", 144, 297.5, "ice");
-    put_text(file, "faint", 177, 297.5, "nearest its limit");
-    put_text(file, "end faint", WIDTH - EDGE, 297.5, "K to it, next 72 h");
+    PUT_SAYING(file, t, "faint", EDGE, 297.5, 34, OW_SAY_TILE_COLD,
+               {.kind = OW_BLANK_WHOLE_C, .number = OW_PALETTE_COLD_C});
+    PUT_SAYING(file, t, "faint", 95, 297.5, 30, OW_SAY_TILE_COLD,
+               {.kind = OW_BLANK_WHOLE_C, .number = OW_PALETTE_WARM_C});
+    PUT_SAYING(file, t, "faint", 144, 297.5, 22, OW_SAY_TILE_ICE, {.kind = OW_BLANK_END});
+    PUT_SAYING(file, t, "faint", 177, 297.5, 110, OW_SAY_TILE_NEAREST, {.kind = OW_BLANK_END});
+    PUT_SAYING(file, t, "end faint", WIDTH - EDGE, 297.5, 84, OW_SAY_TILE_RIBBON,
+               {.kind = OW_BLANK_END});
     fputs("</g>", file);
 }
 
@@ -396,30 +476,19 @@ static void put_legend(FILE *file)
 
 static void put_desc(FILE *file, const ow_tile *t)
 {
-    char text[300];
-    fputs("<title id=\"ow-tile-title\">", file);
-    headline(t, text, sizeof text);
-    ow_svg_text(file, text);
-    fputs("</title>\n<desc id=\"ow-tile-desc\">", file);
-    weather_line(t, text, sizeof text);
-    ow_svg_text(file, text);
-    fputs(". Next: ", file);
-    job_line(t, text, sizeof text);
-    ow_svg_text(file, text);
-    time_line(t, text, sizeof text);
-    fputs(t->jobs > 0 ? ", " : "", file);
-    ow_svg_text(file, text);
-    fputs(".", file);
+    line l;
+    ow_speech to = speech_on(&l, t, ". ");
+    say_headline(t, &to);
+    put_words(file, "title", "ow-tile-title", &l);
+    to = speech_on(&l, t, ". ");
+    say_weather(t, &to);
+    say_job(t, &to);
+    say_time(t, &to);
     for (int i = 0; i < t->outputs; i++) {
-        const ow_tile_output *o = &t->output[i];
-        fputs(" ", file);
-        ow_svg_text(file, o->name);
-        fprintf(file, ": %s", o->does != NULL ? o->does : "still");
-        fputs(o->blocked != NULL ? ", blocked: " : "", file);
-        ow_svg_text(file, o->blocked != NULL ? o->blocked : "");
-        fputs(".", file);
+        say_output(&t->output[i], &to);
     }
-    fputs("</desc>\n", file);
+    put_words(file, "desc", "ow-tile-desc", &l);
+    fputs("\n", file);
 }
 
 static void put_all(FILE *file, const ow_tile *t, const shown *all, int n)
@@ -435,7 +504,7 @@ static void put_all(FILE *file, const ow_tile *t, const shown *all, int n)
     put_bench(file, t, all, n);
     put_next(file, t);
     put_outputs(file, t);
-    put_legend(file);
+    put_legend(file, t);
     fputs("\n</svg>\n", file);
 }
 

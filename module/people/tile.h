@@ -15,8 +15,9 @@
 enum { OW_TILE_PLANTS = 12, OW_TILE_MOST = 60000 /* bytes, with twelve plants */ };
 
 typedef struct ow_tile_job {
-    int plant;
-    const char *action; /* "cover with fleece" */
+    const char *name; /* of the plant, or "garden" */
+    bool of_garden;
+    ow_spoken action;   /* "cover with fleece" */
     ow_utc_s by_s;      /* OW_NEVER: no hurry */
     bool late;
     int minutes;
@@ -25,7 +26,7 @@ typedef struct ow_tile_job {
 typedef struct ow_tile_output {
     const char *name;
     const char *does;    /* "on", "off", "close"...; NULL: not commanded yet */
-    const char *blocked; /* the most serious reason; NULL: none */
+    ow_spoken blocked;   /* the most serious reason; its text NULL: none */
 } ow_tile_output;
 
 /* All texts are the caller's. */
@@ -42,7 +43,9 @@ typedef struct ow_tile {
     int outputs;
 } ow_tile;
 
-/* Draws it; *text is the caller's to free(), zero-terminated. OW_NO_MEMORY. */
+/* Draws it; texts carry their codes (judgement/speech.h) as data-say, and as data-fit the width
+ * that they may take in another language. *text is the caller's to free(), zero-terminated.
+ * OW_NO_MEMORY. */
 OW_CHECK ow_status ow_tile_draw(const ow_tile *tile, char **text);
 
 #endif

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "plants/spelling.h"
 #include "plants/taxa_table.h"
 
 #define KEY_SIZE 64 /* longer names are cut; the longest in the table is under 50 */
@@ -110,35 +111,15 @@ ow_status ow_taxon_find(const char *name, const ow_taxon **taxon, bool *by_genus
     return OW_OK;
 }
 
-/* Edits (put in, leave out, change) between the first a_size and b_size characters. */
-static size_t edits(const char *a, size_t a_size, const char *b, size_t b_size)
-{
-    size_t row[KEY_SIZE + 1];
-    for (size_t j = 0; j <= b_size; j++) {
-        row[j] = j;
-    }
-    for (size_t i = 1; i <= a_size; i++) {
-        size_t before = row[0];
-        row[0] = i;
-        for (size_t j = 1; j <= b_size; j++) {
-            size_t changed = before + (a[i - 1] != b[j - 1]);
-            size_t shifted = (row[j] < row[j - 1] ? row[j] : row[j - 1]) + 1;
-            before = row[j];
-            row[j] = changed < shifted ? changed : shifted;
-        }
-    }
-    return row[b_size];
-}
-
 /*
  * How far a key is: by the whole, or, of another species of a genus nearly so called, by the genus
  * and two more; a genus alone is held against genera.
  */
 static size_t farness(const char *wanted, const char *key)
 {
-    size_t whole = edits(wanted, strlen(wanted), key, strlen(key));
+    size_t whole = (size_t)ow_edit_distance(wanted, key);
     size_t wanted_genus = strcspn(wanted, " ");
-    size_t by_genus = edits(wanted, wanted_genus, key, strcspn(key, " "));
+    size_t by_genus = (size_t)ow_edit_distance_of(wanted, wanted_genus, key, strcspn(key, " "));
     if (by_genus * 4 > wanted_genus) { /* more edits make it another word */
         return whole;
     }

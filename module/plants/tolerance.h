@@ -37,6 +37,15 @@ typedef enum ow_leaves {
     OW_LEAVES_NONE       /* leafless or died back in winter: frozen roots do not dry it */
 } ow_leaves;
 
+/* What is particular to a kind of plant (the traits of a kind in taxa.tsv): bits. */
+typedef enum ow_trait {
+    OW_TRAIT_FIBROUS_TRUNK = 1, /* of roots and leaf bases, no wood */
+    OW_TRAIT_OPEN_CROWN = 2,    /* holds water, and rots when that freezes */
+    OW_TRAIT_RESTS_DRY = 4,     /* is not watered in winter */
+    OW_TRAIT_STANDS_WET = 8,    /* wants its saucer full */
+    OW_TRAIT_STEM_KEPT = 16 /* cut and wrapped when the leaves are gone, its stem sprouts again */
+} ow_trait;
+
 typedef struct ow_tolerance {
     ow_limit limit[OW_PARTS];
     ow_leaves leaves;
@@ -44,6 +53,7 @@ typedef struct ow_tolerance {
     double may_die_days; /* the same; >= suffers_days */
     double soft_k;       /* K that limits are warmer when not hardened at all (see season.h) */
     const char *kind;    /* "palm", "bog plant" ...; "own limits" without a taxon */
+    unsigned traits;     /* ow_trait */
 } ow_tolerance;
 
 /*

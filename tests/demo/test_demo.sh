@@ -11,13 +11,7 @@ build=${OW_BUILD:-$root/build}
 scratch=$(mktemp -d) || exit 1
 trap 'rm -rf "$scratch"' EXIT
 
-tests=0
-result() { # result NAME FINDINGS: passes when there are none
-    tests=$((tests + 1))
-    [ -z "$2" ] && echo "ok $tests - $1" && return
-    echo "not ok $tests - $1"
-    echo "$2" | sed 's/^/# /'
-}
+. "$root/tests/tap.sh"
 
 # Plays the demonstration in the folder $1, options behind it, and prints what went wrong.
 play() {
@@ -94,26 +88,26 @@ badly_told() {
 }
 
 echo 1..10
-result "it ends with exit 0" "$(play "$scratch/one")"
+ok "it ends with exit 0" none "$(play "$scratch/one")"
 demo=$scratch/one/demo
-result "no line is wider than 80 columns" "$(
+ok "no line is wider than 80 columns" none "$(
     [ -s "$scratch/one/printed" ] || echo "nothing was printed"
     too_wide "$scratch/one/printed")"
-result "the table has a line with every column for each plant" \
+ok "the table has a line with every column for each plant" none \
     "$(badly_tabled "$scratch/one/printed" "$demo/timeline.csv")"
-result "the story tells the week" "$(badly_told "$scratch/one/printed")"
-result "every state comes up" "$(missing_states "$demo")"
-result "a small bog pot freezes through, is called, and thaws" \
+ok "the story tells the week" none "$(badly_told "$scratch/one/printed")"
+ok "every state comes up" none "$(missing_states "$demo")"
+ok "a small bog pot freezes through, is called, and thaws" none \
     "$(unless "$(printf 'hold\nthaw needed\nthawing')" "$(states_of "$demo" yellow-pitcher)")"
-result "a hardy palm at a wall needs nothing" \
+ok "a hardy palm at a wall needs nothing" none \
     "$(unless hold "$(states_of "$demo" fan-palm)")"
-result "who was not protected is to be left alone in the end" \
+ok "who was not protected is to be left alone in the end" none \
     "$(unless 'wait and see' "$(states_of "$demo" mandarin | tail -n 1)")"
 again=$(play "$scratch/two")
-result "it gives the same bytes again" "$again$(differing "$scratch/one" "$scratch/two")"
+ok "it gives the same bytes again" none "$again$(differing "$scratch/one" "$scratch/two")"
 failed=$(play "$scratch/three" --hands obey)
 without=$(kills "$demo")
 with=$(kills "$scratch/three/demo")
-result "jobs that are done in time save most of what was lost" "$failed$(
+ok "jobs that are done in time save most of what was lost" none "$failed$(
     [ "$without" -gt 6 ] && [ $((3 * with)) -lt "$without" ] ||
         echo "killed: $without parts with no hands, $with with all jobs done")"

@@ -12,18 +12,8 @@ scratch=$(mktemp -d) || exit 1
 trap 'rm -rf "$scratch"' EXIT
 PATH=$PATH:/usr/sbin
 
-tests=0
-ok() { # ok NAME COMMAND...
-    tests=$((tests + 1))
-    name=$1
-    shift
-    if "$@" >"$scratch/check.txt" 2>&1; then
-        echo "ok $tests - $name"
-    else
-        echo "not ok $tests - $name"
-        tail -n 20 "$scratch/check.txt" "$scratch/told" | sed 's/^/# /'
-    fi
-}
+. "$root/tests/tap.sh"
+evidence() { tail -n 20 "$scratch/check.txt" "$scratch/told"; }
 narrow() { # bytes within a UTF-8 character do not count
     LC_ALL=C tr -d '\200-\277' <"$scratch/printed" | awk 'length($0) > 80 { print; n++ } END { exit n > 0 }'
 }

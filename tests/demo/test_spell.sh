@@ -10,13 +10,7 @@ spell=$root/config-examples/rooftop-cold-spell.csv
 scratch=$(mktemp -d) || exit 1
 trap 'rm -rf "$scratch"' EXIT
 
-tests=0
-result() { # result NAME FINDINGS: passes when there are none
-    tests=$((tests + 1))
-    [ -z "$2" ] && echo "ok $tests - $1" && return
-    echo "not ok $tests - $1"
-    echo "$2" | sed 's/^/# /'
-}
+. "$root/tests/tap.sh"
 
 # Prints where the spell differs from what make-spell writes with the awk $1.
 differs() {
@@ -65,16 +59,16 @@ badly_told() {
 }
 
 echo 1..5
-result "make-spell writes the spell" "$(differs "${AWK:-awk}")"
-result "nine days, an hour a row" "$(badly_made "$spell")"
-result "the weather of the story" "$(badly_told "$spell")"
+ok "make-spell writes the spell" none "$(differs "${AWK:-awk}")"
+ok "nine days, an hour a row" none "$(badly_made "$spell")"
+ok "the weather of the story" none "$(badly_told "$spell")"
 
 sed 100d "$spell" >"$scratch/gap.csv"
 missed=
 [ -n "$(badly_made "$scratch/gap.csv")" ] || missed="a missing hour was not seen"
-result "a missing hour is seen" "$missed"
+ok "a missing hour is seen" none "$missed"
 
 awk -F, -v OFS=, 'NR > 1 { $2 += 4 } { print }' "$spell" >"$scratch/mild.csv"
 missed=
 [ -n "$(badly_told "$scratch/mild.csv")" ] || missed="milder weather was not seen"
-result "milder weather is seen" "$missed"
+ok "milder weather is seen" none "$missed"

@@ -22,8 +22,8 @@ if [ ! -d "$folder" ]; then
     exit 0
 fi
 
-work=$(mktemp -d) || exit 1
-trap 'rm -rf "$work"' EXIT
+scratch=$(mktemp -d) || exit 1
+trap 'rm -rf "$scratch"' EXIT
 trap 'exit 1' INT TERM
 
 # garden LATITUDE LONGITUDE ELEVATION KIND, then the keys of the bed
@@ -65,51 +65,45 @@ miss() {
 }
 
 rehearse() { # garden, folder
-    "$program" rehearse "$1" "$work/weather.csv" --out "$2" --foresight none >/dev/null 2>&1
+    "$program" rehearse "$1" "$scratch/weather.csv" --out "$2" --foresight none >/dev/null 2>&1
 }
 
-n=0
-check() { # whether, what
-    n=$((n + 1))
-    if [ "$1" = yes ]; then echo "ok $n - $2"; else echo "not ok $n - $2"; fi
+. "$root/tests/tap.sh"
+under() { awk -v a="$1" -v b="$2" 'BEGIN { exit !(a + 0 > 0 && a + 0 < b) }'; }
+
+# fit_and_rehearse LATITUDE LONGITUDE ELEVATION KIND COLUMN DEPTH_CM FROM UNTIL, of $file and the
+# weather: leaves what the fit said in told, its factor, and the misses after it: tables and fitted.
+fit_and_rehearse() {
+    probe "$file" "$5" >"$scratch/probe.csv"
+    garden "$1" "$2" "$3" "$4" '"medium": "loam"' >"$scratch/tables.json"
+    "$program" fit "$scratch/tables.json" "$scratch/probe.csv" "$scratch/weather.csv" --depth "${6}0" \
+        --from "$7" --until "$8" >"$scratch/told" 2>&1
+    factor=$(sed -n 's/.*"top_factor": \(.*\),/\1/p' "$scratch/told")
+    garden "$1" "$2" "$3" "$4" "\"top_factor\": ${factor:-1}, \"medium\": \"loam\"" \
+        >"$scratch/fitted.json"
+    rehearse "$scratch/tables.json" "$scratch/$5-a" && rehearse "$scratch/fitted.json" "$scratch/$5-b"
+    tables=$(miss "$scratch/$5-a/ground.csv" "$file" "$5" "$6" "$8")
+    fitted=$(miss "$scratch/$5-b/ground.csv" "$file" "$5" "$6" "$8")
+    [ -n "$factor" ] || fitted=no # factor came out
 }
-less() { awk -v a="$1" -v b="$2" 'BEGIN { print a < b ? "yes" : "no" }'; }
 
 echo '1..3'
 
 # A forest floor that was taken for a bare bed: 20 days tell that something lies on it.
 file=$(echo "$folder"/bohemian_*.csv)
-awk -f "$root/tests/truth/weather.awk" "$file" >"$work/weather.csv"
-probe "$file" soil8_c >"$work/probe.csv"
-garden 50.92 14.2 265 'under eaves' '"medium": "loam"' >"$work/tables.json"
-"$program" fit "$work/tables.json" "$work/probe.csv" "$work/weather.csv" --depth 80 \
-    --from 2017-11-06 --until 2017-11-26 >"$work/told" 2>&1
-factor=$(sed -n 's/.*"top_factor": \(.*\),/\1/p' "$work/told")
-garden 50.92 14.2 265 'under eaves' "\"top_factor\": ${factor:-1}, \"medium\": \"loam\"" \
-    >"$work/fitted.json"
-rehearse "$work/tables.json" "$work/a" && rehearse "$work/fitted.json" "$work/b"
-tables=$(miss "$work/a/ground.csv" "$file" soil8_c 8 2017-11-26)
-fitted=$(miss "$work/b/ground.csv" "$file" soil8_c 8 2017-11-26)
+awk -f "$root/tests/truth/weather.awk" "$file" >"$scratch/weather.csv"
+fit_and_rehearse 50.92 14.2 265 'under eaves' soil8_c 8 2017-11-06 2017-11-26
 echo "# Bohemian forest, 8 cm, 20 days fitted: $tables K by the tables, $fitted K by the fit"
-check "$(less "$fitted" "$(awk -v t="$tables" 'BEGIN { print 0.6 * t }')")" \
-    "a wrong description costs 40 % less after a fit: $tables K before, $fitted K after"
-grep -q 'That is as far as a fit goes' "$work/told" && told=yes || told=no
-check "$told" 'it says that the garden file does not know what lies there'
+ok "a wrong description costs 40 % less after a fit: $tables K before, $fitted K after" \
+    under "$fitted" "$(awk -v t="$tables" 'BEGIN { print 0.6 * t }')"
+ok 'it says that the garden file does not know what lies there' \
+    grep -q 'That is as far as a fit goes' "$scratch/told"
 
 # Bare ground as described: the fit has little to add and must not take away.
 file=$(echo "$folder"/hamburg_*.csv)
 awk -f "$root/tests/truth/weather.awk" "$file" | awk -F, 'NR == 1 || $1 >= "2018-10"' \
-    >"$work/weather.csv"
-probe "$file" soil10_c >"$work/probe.csv"
-garden 53.6332 9.9881 14 'open sky' '"medium": "loam"' >"$work/tables.json"
-"$program" fit "$work/tables.json" "$work/probe.csv" "$work/weather.csv" --depth 100 \
-    --from 2018-11-15 --until 2018-11-30 >"$work/told" 2>&1
-factor=$(sed -n 's/.*"top_factor": \(.*\),/\1/p' "$work/told")
-garden 53.6332 9.9881 14 'open sky' "\"top_factor\": ${factor:-9}, \"medium\": \"loam\"" \
-    >"$work/fitted.json"
-rehearse "$work/tables.json" "$work/c" && rehearse "$work/fitted.json" "$work/d"
-tables=$(miss "$work/c/ground.csv" "$file" soil10_c 10 2018-11-30)
-fitted=$(miss "$work/d/ground.csv" "$file" soil10_c 10 2018-11-30)
+    >"$scratch/weather.csv"
+fit_and_rehearse 53.6332 9.9881 14 'open sky' soil10_c 10 2018-11-15 2018-11-30
 echo "# Hamburg, 10 cm, 15 days fitted (top $factor): $tables K by the tables, $fitted K by the fit"
-check "$(less "$fitted" "$(awk -v t="$tables" 'BEGIN { print t + 0.1 }')")" \
-    "a right description loses nothing: $tables K before, $fitted K after"
+ok "a right description loses nothing: $tables K before, $fitted K after" \
+    under "$fitted" "$(awk -v t="$tables" 'BEGIN { print t + 0.1 }')"

@@ -173,7 +173,6 @@ static void unusable_changes_nothing(void **state)
         assert_int_equal(f.rows, 48);
     }
     assert_non_null(strstr(told.last, "weather/hourly: the forecast "));
-    assert_int_equal(take_hours(&f, 1, 1, 12, 9, false, 0), OW_CAUSE_SHORT); /* ends sooner */
     assert_int_equal(take_hours(&f, 1, 1, 12, 9, false, 13 * HOUR), OW_CAUSE_SHORT); /* all past */
     assert_int_equal(take_hours(&f, 14, 1, 5, 9, false, 13 * HOUR), OW_CAUSE_NONE);  /* stale one */
     assert_int_equal(f.rows, 5);
@@ -289,6 +288,66 @@ static void rows_ahead_while_fresh(void **state)
     ow_forecast_free(&f);
 }
 
+static double air_at(const ow_forecast *f, double at, int hour)
+{
+    static ow_weather_at rows[400];
+    size_t n = rows_of(f, at, 300, rows, 400);
+    for (size_t i = 0; i < n; i++) {
+        if (rows[i].utc_s == T0 + hour * 3600) {
+            return rows[i].weather.air_c;
+        }
+    }
+    return NAN;
+}
+
+/* The newer, shorter one rules as far as it goes, and the older, longer one beyond. */
+static void the_tail_of_a_longer_one(void **state)
+{
+    (void)state;
+    ow_forecast f = begin();
+    assert_int_equal(take_hours(&f, 1, 1, 100, 20, false, 0), OW_CAUSE_NONE);
+    assert_int_equal(take_hours(&f, 3, 1, 30, 5, false, 2 * HOUR), OW_CAUSE_NONE); /* to hour 32 */
+    assert_true(f.own == 30 && f.rows == 98);
+    assert_true(ow_forecast_own_end_s(&f) == T0 + 32 * 3600);
+    check_close("its last", air_at(&f, 2 * HOUR, 32), 5 - 2.9, 1e-9, 0);
+    check_close("beyond", air_at(&f, 2 * HOUR, 33), 20 - 3.2, 1e-9, 0);
+    check_close("the end", air_at(&f, 2 * HOUR, 100), 20 - 9.9, 1e-9, 0);
+    check_close("age", ow_forecast_age_s(&f, at_s(3 * HOUR).boot_s), HOUR, 0, 0);
+    /* either said again changes nothing, however often */
+    for (int i = 0; i < 2; i++) {
+        assert_int_equal(take_hours(&f, 1, 1, 100, 20, false, 4 * HOUR), OW_CAUSE_NONE);
+        assert_int_equal(take_hours(&f, 3, 1, 30, 5, false, 4 * HOUR), OW_CAUSE_NONE);
+        check_close("age", ow_forecast_age_s(&f, at_s(5 * HOUR).boot_s), 3 * HOUR, 0, 0);
+        check_close("near", air_at(&f, 5 * HOUR, 10), 5 - 0.7, 1e-9, 0);
+    }
+    /* a next short one keeps the tail, and the tail its age: twelve hours from its own coming */
+    assert_int_equal(take_hours(&f, 9, 1, 40, 7, false, 8 * HOUR), OW_CAUSE_NONE);
+    check_close("beyond", air_at(&f, 12 * HOUR, 49), 20 - 4.8, 1e-9, 0);
+    assert_true(isnan(air_at(&f, 12 * HOUR + 1, 49)));
+    check_close("near", air_at(&f, 12 * HOUR + 1, 48), 7 - 3.9, 1e-9, 0);
+    assert_int_equal(quality(&f, 12 * HOUR + 1), OW_QUALITY_MEASURED);
+    /* a longer one rules alone */
+    assert_int_equal(take_hours(&f, 14, 1, 100, 1, false, 13 * HOUR), OW_CAUSE_NONE);
+    assert_true(f.own == 100 && f.rows == 100);
+    ow_forecast_free(&f);
+}
+
+/* When the short one's hours have passed its tail is what is gone by; a stale one leaves none. */
+static void a_tail_alone(void **state)
+{
+    (void)state;
+    ow_forecast f = begin();
+    assert_int_equal(take_hours(&f, 1, 1, 60, 20, true, 0), OW_CAUSE_NONE);
+    assert_int_equal(take_hours(&f, 2, 1, 4, 5, false, HOUR), OW_CAUSE_NONE); /* to hour 5 */
+    assert_int_equal(quality(&f, 4 * HOUR), OW_QUALITY_MEASURED);
+    assert_int_equal(quality(&f, 6 * HOUR), OW_QUALITY_STORED);
+    check_close("the tail's", air_at(&f, 6 * HOUR, 7), 20 - 0.6, 1e-9, 0);
+    assert_int_equal(quality(&f, 12 * HOUR + 1), OW_QUALITY_STALE);
+    assert_int_equal(take_hours(&f, 14, 1, 5, 3, false, 13 * HOUR), OW_CAUSE_NONE);
+    assert_true(f.own == 5 && f.rows == 5);
+    ow_forecast_free(&f);
+}
+
 /* Three-hourly hours stay as they are; holes of six and twelve hours are drawn across, and one of
  * fifteen stays. */
 static void missing_hours_are_drawn_across(void **state)
@@ -390,6 +449,8 @@ int main(void)
         cmocka_unit_test(bounded),
         cmocka_unit_test(the_last_day_over_again),
         cmocka_unit_test(rows_ahead_while_fresh),
+        cmocka_unit_test(the_tail_of_a_longer_one),
+        cmocka_unit_test(a_tail_alone),
         cmocka_unit_test(missing_hours_are_drawn_across),
         cmocka_unit_test(tenths_become_a_spread),
         cmocka_unit_test(mutations),

@@ -8,6 +8,7 @@
 
 #include "garden_text.h"
 #include "key_docs.h"
+#include "plants/spelling.h"
 
 /* What a writer writes, zero-terminated; the caller frees it. */
 static char *written_by(void (*writer)(FILE *out))

@@ -217,7 +217,27 @@ static void an_end_contact_may_come_later(void **state)
         "garden.json:2:134: advice: outputs[0].closed_end names an end contact that no reading "
         "gives yet; the drive is only rehearsed\n");
     check_lines(armed, strlen(armed),
+                "garden.json:2:12: advice: outputs[0] never moves, since no reading measures wind\n"
                 "garden.json:2:134: outputs[0].closed_end is \"c1\"; no reading has that id\n");
+}
+
+/* Nothing is wrong in the file, and yet such a cloth would never move. */
+static void a_cloth_that_would_never_move_is_told(void **state)
+{
+    static struct lines lines;
+    int errors;
+    ow_garden *garden;
+    const char *dry_nowhere = GARDEN(
+        SITE "\"readings\":[{\"id\":\"wind\",\"measures\":\"wind\",\"topic\":\"w\"}],"
+             "\"outputs\":[{\"id\":\"cloth\",\"kind\":\"cloth "
+             "drive\",\"place\":\"deck\",\"topic\":\"t\",\"off_by_itself_s\":60,"
+             "\"close\":\"c\",\"open\":\"o\",\"stop\":\"s\",\"travel_s\":9,"
+             "\"cautions_read\":true}],\n");
+    (void)state;
+    assert_int_equal(read_bytes(dry_nowhere, strlen(dry_nowhere), &lines, &errors, &garden), OW_OK);
+    ow_garden_free(garden);
+    assert_non_null(strstr(lines.text, "advice: outputs[0] never moves, since no reading measures "
+                                       "rain and a wet cloth must stay\n"));
 }
 
 /* The interlock no-off-timer (outputs/interlock.h) holds back drives as well as heaters. */
@@ -260,6 +280,42 @@ static void a_pot_is_wider_than_its_walls(void **state)
     assert_int_equal(ow_scene_new(garden, 1768910400, 600, 5.0, &scene), OW_OK);
     ow_scene_free(scene);
     ow_garden_free(garden);
+}
+
+static ow_status read_houses(int n, struct lines *lines, ow_garden **garden)
+{
+    static char text[4000];
+    int errors;
+    size_t used = (size_t)snprintf(text, sizeof text,
+                                   "{\"garden\":\"yard\"," SITE
+                                   "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"}");
+    for (int i = 0; i < n; i++) {
+        used += (size_t)snprintf(text + used, sizeof text - used,
+                                 ",{\"id\":\"house-%d\",\"kind\":\"glasshouse\",\"floor_m2\":6,"
+                                 "\"glazing_m2\":20}",
+                                 i);
+    }
+    used += (size_t)snprintf(text + used, sizeof text - used,
+                             "],\"plants\":[{\"id\":\"lemon\",\"taxon\":\"Citrus "
+                             "limon\",\"place\":\"deck\",\"bed\":{}}]}");
+    return read_bytes(text, used, lines, &errors, garden);
+}
+
+/* As many glasshouses as there are lanes for their floors, and not one more. */
+static void there_are_floors_for_every_glasshouse(void **state)
+{
+    static struct lines lines;
+    ow_garden *garden;
+    ow_scene *scene = NULL;
+    (void)state;
+    assert_int_equal(read_houses(OW_GLASSHOUSES, &lines, &garden), OW_OK);
+    assert_int_equal(ow_scene_new(garden, 1768910400, 600, 5.0, &scene), OW_OK);
+    ow_scene_free(scene);
+    ow_garden_free(garden);
+    assert_int_equal(read_houses(OW_GLASSHOUSES + 1, &lines, &garden), OW_BAD_INPUT);
+    assert_string_equal(lines.text,
+                        "garden.json:2:10: places has 15 glasshouses; there may be at "
+                        "most 14; write two gardens, or houses that are alike as one\n");
 }
 
 /* ---- any text at all ---- */
@@ -343,6 +399,8 @@ int main(void)
         cmocka_unit_test(too_large_a_file_is_refused),
         cmocka_unit_test(a_number_that_would_be_cut_short_is_refused),
         cmocka_unit_test(an_end_contact_may_come_later),
+        cmocka_unit_test(there_are_floors_for_every_glasshouse),
+        cmocka_unit_test(a_cloth_that_would_never_move_is_told),
         cmocka_unit_test(a_pot_is_wider_than_its_walls),
         cmocka_unit_test(without_an_off_timer_a_drive_is_only_rehearsed),
         cmocka_unit_test(no_beginning_of_a_file_is_a_file),

@@ -12,18 +12,8 @@ work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 cd "$work" || exit 1
 
-tests=0
-ok() { # ok NAME COMMAND...: passes when the command does
-    tests=$((tests + 1))
-    name=$1
-    shift
-    if "$@" >check.txt 2>&1; then
-        echo "ok $tests - $name"
-    else
-        echo "not ok $tests - $name"
-        head -n 40 check.txt err.txt cold.txt | sed 's/^/# /'
-    fi
-}
+. "$root/tests/tap.sh"
+evidence() { head -n 40 check.txt err.txt cold.txt; }
 sheet() { # sheet OUT ARGUMENTS...
     out=$1
     shift

@@ -27,20 +27,9 @@ cd "$work" || exit 1
 chmod 755 "$work" # the broker may drop to a user of its own
 export ASAN_OPTIONS=detect_leaks=0
 
-echo 1..50
-tests=0
-ok() { # ok NAME COMMAND...: passes when the command does
-    tests=$((tests + 1))
-    name=$1
-    shift
-    if "$@" >check.txt 2>&1; then
-        echo "ok $tests - $name"
-    else
-        echo "not ok $tests - $name"
-        tail -n 20 check.txt err.txt run.err guard.err broker.log seen 2>/dev/null | cut -c1-300 |
-            sed 's/^/# /'
-    fi
-}
+echo 1..55
+. "$root/tests/tap.sh"
+evidence() { tail -n 20 check.txt err.txt run.err guard.err broker.log seen; }
 soon() { # soon SECONDS COMMAND...: waits until it succeeds
     left=$(($1 * 20))
     shift
@@ -104,6 +93,7 @@ garden() { # garden FILE BROKER-KEYS STORE
     { "id": "air", "measures": "air", "topic": "s/air", "unit": "C" },
     { "id": "porch-air", "measures": "air", "place": "porch", "topic": "s/porch", "unit": "C" }
   ],
+  "forecast": { "topic": "w/f", "list": "/h", "time": "/t", "air": "/a", "unit": "C" },
   "places": [ { "id": "open", "kind": "open sky" },
               { "id": "porch", "kind": "glasshouse", "floor_m2": 8, "glazing_m2": 26 } ],
   "plants": [
@@ -203,6 +193,25 @@ say porch-heater release --who ada
 ok "and released" took 'porch-heater: release ada is taken.'
 say lemon place open
 
+# Once a season: three hours of hard frost ahead, too short for the roots.
+say garden 'done' --who ada
+ok "no job of the garden yet" refused 1 'no job is asked for'
+now=$(date -u -d 2024-01-10 +%s)
+hours=$(for i in $(seq 1 48); do
+    air=2
+    [ "$i" -ge 30 ] && [ "$i" -le 32 ] && air=-4
+    printf '%s{"t":%d,"a":%d}' "$([ "$i" -gt 1 ] && echo ,)" $((now + 3600 * i)) "$air"
+done)
+mark drain
+tell w/f "{\"h\":[$hours]}"
+ok "a hard frost ahead asks to drain the garden" soon 10 since drain \
+    '/garden/jobs .*"plant":"garden","job":"drain"'
+say garden 'done' drain --who ada
+ok "which is told as done" took 'garden: done {"job":"drain","who":"ada"} is taken.'
+ok "and is in the season log" soon 5 says store/season.csv ',garden,done,.*drain.*ada'
+say garden 'done' drain --who ada
+ok "once" refused 1 'no such job is asked for'
+
 # ---- reload ----
 mark wrong
 sed 's/"diameter_mm": 300/"diameter_mm": 30000/' g.json >next.json
@@ -249,7 +258,8 @@ listen
 mark back
 ok "hub and guard come back to a new broker" soon 15 since restart '/$state ready'
 tell s/air 0.5
-ok "and hear again" soon 15 since back '/lemon/measured-at 2024'
+# It is shown with the next half hour of the garden: 90 s at this pace.
+ok "and hear again" soon 100 since back '/lemon/measured-at 2024'
 kill -STOP "$broker"
 ok "a frozen broker is noticed" soon 30 says run.err 'lost the broker.*\(answer\|acknowledge\)'
 mark thawed

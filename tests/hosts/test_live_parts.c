@@ -170,14 +170,14 @@ static void a_key_is_a_private_file(void **state)
 {
     (void)state;
     char fault[OW_TLS_TEXT], mode[16];
-    struct mosquitto *mosq = mosquitto_new(NULL, true, NULL);
-    assert_non_null(mosq);
     for (unsigned bit = 0; bit < 9; bit++) {
         mode_t seen = 0600u | 1u << bit;
         const char *path = password_file("key", 3, seen);
         const ow_link link = {.host = "localhost", .ca_file = "/dev/null", .cert_file = "/dev/null",
                               .key_file = path};
+        struct mosquitto *mosq = mosquitto_new(NULL, true, NULL);
         bool private = bit >= 6;
+        assert_non_null(mosq);
         fault[0] = '\0';
         assert_int_equal(ow_tls_set_up(mosq, &link, fault), private);
         snprintf(mode, sizeof mode, "mode %03o,", (unsigned)seen);
@@ -185,8 +185,8 @@ static void a_key_is_a_private_file(void **state)
                              strstr(fault, "chmod 600") != NULL,
                          !private);
         unlink(path);
+        mosquitto_destroy(mosq);
     }
-    mosquitto_destroy(mosq);
 }
 
 static void a_set_of_topics_holds_what_was_put(void **state)

@@ -69,7 +69,11 @@ static ow_plot_label label_of(const char *name, double nearest_k)
                            .name = name,
                            .taxon = "Citrus limon",
                            .nearest_part = "roots",
-                           .worst = {-7.0, 1.0, 2.0, 2, nearest_k}};
+                           .worst = {.root_coldest_c = -7.0,
+                                     .ice_share = 1.0,
+                                     .frozen_days = 2.0,
+                                     .nearest_part = 2,
+                                     .nearest_k = nearest_k}};
 }
 
 static void each_plant_has_a_strip(void **state)

@@ -41,18 +41,8 @@ awk 'BEGIN {
 }' >weather.csv
 sed -e '3s/,[^,]*,/,-99,/' -e '5s/^2024/24/' weather.csv >odd.csv
 
-tests=0
-ok() { # ok NAME COMMAND...: passes when the command does
-    tests=$((tests + 1))
-    name=$1
-    shift
-    if "$@" >check.txt 2>&1; then
-        echo "ok $tests - $name"
-    else
-        echo "not ok $tests - $name"
-        head -n 40 check.txt err.txt out.txt | sed 's/^/# /'
-    fi
-}
+. "$root/tests/tap.sh"
+evidence() { head -n 40 check.txt err.txt out.txt; }
 run() { # run ARGUMENTS...: leaves out.txt, err.txt and the exit code
     "$program" "$@" >out.txt 2>err.txt
     code=$?

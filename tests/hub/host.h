@@ -498,7 +498,7 @@ static inline void host_forecast(host *h, int hours, double mean_c, double swing
         int64_t at_s = h->now.utc_ms / 1000 / 3600 * 3600 + (int64_t)(i + 1) * 3600;
         double hour = (double)(at_s % 86400) / 3600.0;
         double air_c = mean_c + swing_k * cos((hour - 14.0) * 0.2617993877991494);
-        used += (size_t)snprintf(text + used, room - used, "%s{\"t\":%lld,\"a\":%.1f}",
+        used += (size_t)snprintf(text + used, room - used, "%s{\"t\":%lld,\"a\":%.2f}",
                                  i > 0 ? "," : "", (long long)at_s, air_c);
     }
     snprintf(text + used, room - used, "]}");

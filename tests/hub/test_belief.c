@@ -313,6 +313,24 @@ static void wet_cloth_at_dusk(void **state)
     host_end(h);
 }
 
+/* A gauge that is silent does not say that it is dry. */
+static void a_cloth_of_which_nothing_is_known(void **state)
+{
+    (void)state;
+    host *h = host_start(CLOTHED);
+    h->sensors = (sensors){3.0, 6.0, NAN, 1.0, NAN, NAN, NULL, NULL, NULL, false};
+    host_run(h, 60);
+    host_forecast(h, 72, -1.0, 4.0);
+    size_t from = h->count;
+    host_run(h, 6 * 3600);
+    assert_int_equal(commands(h, from, "d/set", "close"), 0);
+    check_alarm(h, from, "cloth", "nothing is known of whether the cloth is dry");
+    h->sensors.rain_mm = 0.0;
+    host_run(h, 300);
+    assert_true(commands(h, from, "d/set", "close") > 0);
+    host_end(h);
+}
+
 /* ---- the garden's own readings --------------------------------------------------------------- */
 
 static void far_from_the_forecast(void **state)
@@ -369,6 +387,7 @@ int main(void)
         cmocka_unit_test(gusts),
         cmocka_unit_test(winds_part),
         cmocka_unit_test(wet_cloth_at_dusk),
+        cmocka_unit_test(a_cloth_of_which_nothing_is_known),
         cmocka_unit_test(far_from_the_forecast),
         cmocka_unit_test(a_reading_that_stands_still),
     };

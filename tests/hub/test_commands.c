@@ -9,6 +9,7 @@
 #include <cjson/cJSON.h>
 
 #include "hub/engine.h"
+#include "garden/json_text.h"
 #include "hub/host.h"
 
 /* A garden at 4 C and judged, all readings fresh. */
@@ -172,6 +173,18 @@ static void who_says_it_is_told(void **state)
         assert_int_equal(host_heard_from(h, from, HEARD_EVENT, "lemon", "moved: house, by ada"), 1);
         assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, ROOT "/lemon/place", "house"), 1);
     }
+    /* a longer name is cut, between two characters */
+    static const char who[] =
+        "-------10--------20--------30--------40--------50--------60--\xc3\xa9\xc3\xa9\xc3\xa9";
+    ow_message longer = m;
+    longer.who = who;
+    assert_int_equal(h->module->message(h->engine, h->now, &longer), OW_OK);
+    const char *told = h->heard[h->count - 1].text;
+    for (size_t i = h->count; i-- > 0 && strstr(told, "moved") == NULL;) {
+        told = h->heard[i].text;
+    }
+    assert_non_null(strstr(told, "60--\xc3\xa9"));
+    assert_int_equal(ow_utf8_size(told, strlen(told)), strlen(told));
     host_end(h);
 }
 
@@ -247,6 +260,68 @@ static void the_garden_is_drained_once(void **state)
     assert_null(strstr(host_value(h, "garden/jobs"), "\"drain\""));
     host_run(h, 4000);
     assert_null(strstr(host_value(h, "garden/jobs"), "\"drain\""));
+    host_end(h);
+}
+
+/* A lemon that wintered under glass, on a mild day of April: day by day, each once, and it is kept. */
+static void a_guest_is_hardened_off(void **state)
+{
+    (void)state;
+    host *h = host_open(GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG, ""));
+    h->now.utc_ms += (int64_t)91 * 86400000 - 6 * 3600000; /* 21 April, six in the morning */
+    host_live(h, NULL, 0);
+    host_link(h, true);
+    h->sensors.roof_c = 14.0;
+    host_run(h, 60);
+    host_say(h, ROOT "/lemon/place/set", "house");
+    host_forecast(h, 72, 14.0, 4.0);
+    host_run(h, 300);
+    assert_null(strstr(host_value(h, "garden/jobs"), "\"harden\"")); /* it has just come in */
+    h->engine->judged[0].harden.in_since_s -= 60 * 86400;
+    host_run(h, 3700);
+    assert_non_null(strstr(host_value(h, "garden/jobs"), "\"harden\""));
+    check_value(h, "lemon/state", "hold");
+    assert_non_null(strstr(host_value(h, "lemon/reason"), "in at night; 0 of 10 days done."));
+    host_say(h, ROOT "/lemon/done/set", "{\"job\":\"harden\",\"who\":\"ada\"}");
+    host_run(h, 300);
+    assert_non_null(strstr(host_value(h, "lemon/reason"), "in at night; 1 of 10 days done."));
+    int64_t today = h->engine->judged[0].harden.last_day;
+    assert_int_equal(h->engine->judged[0].harden.asked_day, today + 1);
+    host_run(h, 24 * 3600);
+    host_forecast(h, 72, 14.0, 4.0);
+    host_run(h, 3700);
+    assert_int_equal(h->engine->judged[0].harden.asked_day, today + 1);
+    void *bytes;
+    size_t size;
+    assert_int_equal(h->module->save(h->engine, &bytes, &size), OW_OK);
+    host *anew = host_open(GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG, ""));
+    anew->now = h->now;
+    host_live(anew, bytes, size);
+    assert_memory_equal(&anew->engine->judged[0].harden, &h->engine->judged[0].harden,
+                        sizeof h->engine->judged[0].harden);
+    h->engine->judged[0].harden.days = 10;
+    host_run(h, 3700);
+    check_value(h, "lemon/state", "carry out");
+    assert_null(strstr(host_value(h, "garden/jobs"), "\"harden\""));
+    free(bytes);
+    host_end(anew);
+    host_end(h);
+}
+
+/* Where nothing else is to be done it is the one job, on the tile as well, until it is done. */
+static void the_tile_asks_to_drain(void **state)
+{
+    (void)state;
+    host *h = host_start(GARDEN_OF(GARDEN_READINGS, PLANT_BOG, ""));
+    h->sensors.roof_c = 4.0;
+    host_run(h, 60);
+    host_forecast(h, 72, 0.0, 4.0);
+    host_run(h, 120);
+    check_value(h, "garden/next-job", "garden: drain hose, tap and butt before they freeze");
+    assert_non_null(strstr(host_value(h, "garden/tile"), "garden: drain hose, tap and butt"));
+    host_say(h, ROOT "/garden/done/set", "{\"job\":\"drain\",\"who\":\"ada\"}");
+    host_run(h, 10);
+    assert_null(strstr(host_value(h, "garden/tile"), "drain"));
     host_end(h);
 }
 
@@ -469,6 +544,8 @@ int main(void)
         cmocka_unit_test(state_stays_until_judged_anew),
         cmocka_unit_test(seen_is_taken),
         cmocka_unit_test(the_garden_is_drained_once),
+        cmocka_unit_test(a_guest_is_hardened_off),
+        cmocka_unit_test(the_tile_asks_to_drain),
         cmocka_unit_test(an_answer_is_told_with_its_limit),
         cmocka_unit_test(job_done),
         cmocka_unit_test(job_done_with_what_is_not_there),

@@ -591,6 +591,39 @@ static void what_is_worth_most_comes_first(void **state)
     house_close(&h);
 }
 
+/* The cover that the hardy one wears goes to the one that needs it, and stays there. */
+static void what_one_wears_goes_to_another(void **state)
+{
+    (void)state;
+    house h = house_open("'places':[" YARD_PLAIN_DECK "],"
+                         "'covers':[{'id':'thick','kind':'thick fleece','count':1,'on':'all'}],"
+                         "'plants':[{'id':'a','limits':{'foliage':{'damaged_c':-9,'of':'tissue'}},"
+                         "'place':'deck','covers':['thick'],'wearing':['thick']," YARD_POT
+                         "},{'id':'b'," YARD_LEAVES ",'place':'deck','covers':['thick']," YARD_POT
+                         "}]",
+                         SETTINGS(.foresight_h = 48.0, .hands_obey = true));
+    turn turns[] = {{0, 1}, {10, -6.6}, {14, -6.6}, {24, 1}};
+    ow_weather_row rows[61];
+    for (int i = 0; i <= 60; i++) {
+        rows[i] = row_of(i, stage_dull(turned_c(turns, 4, i), 2.0));
+    }
+    house_weather(&h, rows, 1);
+    assert_int_equal(h.door->forecast(h.engine, rows + 1, 60), OW_OK);
+    house_advance(&h, 0.0);
+    assert_int_equal(diary_says(h.log, "|a|job|take thick off, for b by "), 1);
+    assert_int_equal(diary_says(h.log, "|b|job|cover with thick, taken from a by "), 1);
+    house_weather(&h, rows + 1, 20);
+    house_advance(&h, 20.0);
+    assert_int_equal(diary_says(h.log, "|a|done|take thick off, for b\n"), 1);
+    assert_int_equal(diary_says(h.log, "|b|done|cover with thick"), 1);
+    assert_string_equal(house_plant(&h, 0).wearing, "");
+    assert_string_equal(house_plant(&h, 1).wearing, "thick");
+    for (int i = 0; i < 2; i++) {
+        assert_false(house_plant(&h, i).part[0].passed_damaged);
+    }
+    house_close(&h);
+}
+
 /* What is asked by then is done then, neither an hour before nor after. */
 static void hands_work_at_the_latest_useful_time(void **state)
 {
@@ -693,6 +726,7 @@ int main(void)
         cmocka_unit_test(a_small_heater_gives_all_it_has),
         cmocka_unit_test(hands_stay_within_stock_and_room_and_save_all),
         cmocka_unit_test(what_is_worth_most_comes_first),
+        cmocka_unit_test(what_one_wears_goes_to_another),
         cmocka_unit_test(hands_work_at_the_latest_useful_time),
         cmocka_unit_test(without_hands_nothing_moves),
         cmocka_unit_test(every_text_reads_well),

@@ -15,6 +15,15 @@
 #define SET_BACK                                                                                   \
     GARDEN_OF(GARDEN_READINGS, PLANT_BOG,                                                          \
               OUTPUTS("{" HEATER_KEYS ",\"set_back_c\":-1,\"cautions_read\":true}") HOUSEHOLD)
+/* What its house keeps is too cold for it by a kelvin. */
+#define TENDER                                                                                     \
+    "{\"id\":\"tender\","                                                                          \
+    "\"limits\":{\"foliage\":{\"damaged_c\":4,\"of\":\"air\"}},"                                   \
+    "\"place\":\"house\",\"pot\":{\"diameter_mm\":300,"                \
+    "\"depth_mm\":280}}"
+#define UNDER_GLASS                                                                                \
+    GARDEN_OF(GARDEN_READINGS, TENDER "," PLANT_BOG,                                               \
+              OUTPUTS("{" HEATER_KEYS ",\"cautions_read\":true}") HOUSEHOLD)
 #define CLOTHED GARDEN_OF(GARDEN_READINGS, PLANT_LEMON "," PLANT_BOG, OUTPUTS(DRIVE))
 #define NOT_HELD "cannot hold 3.0 C tonight"
 
@@ -49,6 +58,38 @@ static void set_back_while_the_plants_allow(void **state)
     h->sensors.house_c = 0.0; /* beyond the band above -1 C */
     assert_true(commands(h, 300, "off") > 0);
     host_end(h);
+}
+
+/* Turned up in time for its plants, through all interlocks: on at an air that is warm enough by the
+ * garden file. With the door open it is not counted on, and the plant is to be carried. */
+static void turned_up_for_what_is_tender(void **state)
+{
+    (void)state;
+    for (int open = 0; open < 2; open++) {
+        host *h = begin(UNDER_GLASS, 5.0);
+        h->sensors.door = open ? "open" : "shut";
+        host_run(h, 120);
+        host_forecast(h, 72, 4.0, 1.0);
+        size_t from = h->count;
+        for (int i = 0; i < 60; i++) { /* its air answers */
+            host_run(h, 600);
+            h->sensors.house_c = h->plug.on ? 6.3 : 5.0;
+        }
+        int raised = host_heard_from(h, from, HEARD_EVENT, "house", "heat: turned up to 6.0 C");
+        assert_int_equal(raised > 0, !open);
+        assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, "p/set", "on") > 0, !open);
+        if (open) {
+            assert_true(host_heard_from(h, from, HEARD_EVENT, "tender",
+                                        "left off: its heater cannot be counted on") > 0);
+        } else {
+            check_value(h, "tender/state", "hold");
+            assert_non_null(strstr(host_value(h, "tender/reason"), "the heater keeps house at 6.0"));
+            host_forecast(h, 72, 12.0, 1.0); /* the frost does not come */
+            host_run(h, 3600);
+            assert_true(host_heard_from(h, from, HEARD_EVENT, "house", "heat: no longer") > 0);
+        }
+        host_end(h);
+    }
 }
 
 /* Without a forecast, or a measured day, the garden file is what is kept. */
@@ -115,6 +156,20 @@ static void pass(host *h, int minutes)
         h->sensors.house_c = 1.0 + 0.1 * (i % 3);
         host_run(h, 60);
     }
+}
+
+/* While it is looked for anew, hour by hour, what was found goes on. */
+static void a_set_back_lasts_while_it_is_looked_for_anew(void **state)
+{
+    (void)state;
+    host *h = begin_set_back(SET_BACK);
+    size_t from = h->count;
+    for (int i = 0; i < 3 * 3600; i++) {
+        host_run(h, 1);
+        assert_int_equal(kept_mc(h), -1000);
+    }
+    assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, "p/set", "on"), 0);
+    host_end(h);
 }
 
 /* A forecast is stale after twelve hours, and a day that could come again has not been measured. */
@@ -206,6 +261,84 @@ static void no_set_back_beside_a_plant_without_a_limit(void **state)
         pass(h, 1);
         assert_int_equal(kept_mc(h), 3000);
     }
+    host_end(h);
+}
+
+/* ---- cheap hours ----------------------------------------------------------------------------- */
+
+#define PRICED(of_heater)                                                                          \
+    GARDEN_OF(GARDEN_READINGS, PLANT_BOG,                                                          \
+              OUTPUTS("{" HEATER_KEYS of_heater ",\"cautions_read\":true}")                        \
+              ",\"tariff\":{\"per_kwh\":0.3,\"prices\":{\"topic\":\"w/p\",\"list\":\"/h\","              \
+              "\"time\":\"/t\",\"price\":\"/p\"}}")
+
+/* Prices of a day from 12 UTC on: cheap until 15, then dear until 20, then cheap. */
+static void say_prices(host *h, double cheap, double dear)
+{
+    char text[2000];
+    size_t used = (size_t)snprintf(text, sizeof text, "{\"h\":[");
+    for (int i = 0; i < 24; i++) {
+        used += (size_t)snprintf(text + used, sizeof text - used, "%s{\"t\":%lld,\"p\":%.3f}",
+                                 i > 0 ? "," : "", (long long)(NOON_MS / 1000 + i * 3600LL),
+                                 i >= 3 && i < 8 ? dear : cheap);
+    }
+    snprintf(text + used, sizeof text - used, "]}");
+    host_say(h, "w/p", text);
+}
+
+/* Of the hours from 13 to 21 UTC those in which more is kept, as bits. */
+static unsigned hours_of_more(const char *garden, double mean_c, double cheap, double dear)
+{
+    host *h = begin(garden, 2.0);
+    unsigned more = 0;
+    host_forecast(h, 36, mean_c, 3.0);
+    say_prices(h, cheap, dear);
+    for (int m = 0; m < 9 * 60; m++) {
+        h->sensors.roof_c = mean_c + 0.1 * (m % 3);
+        h->sensors.house_c = 2.0 + 0.1 * (m % 3);
+        host_run(h, 60);
+        int hour = (int)(h->now.utc_ms / 3600000 % 24);
+        assert_true(kept_mc(h) == 3000 || kept_mc(h) == 6000);
+        more |= kept_mc(h) == 6000 ? 1u << (hour - 12) : 0;
+    }
+    host_end(h);
+    return more;
+}
+
+static void heats_in_the_cheap_hour_before_the_dear_ones(void **state)
+{
+    (void)state;
+    assert_int_equal(hours_of_more(PRICED(""), -6.0, 0.1, 0.6), 1u << 2); /* from 14 to 15 */
+    assert_int_equal(hours_of_more(PRICED(""), -6.0, 0.1, 0.4), 0);       /* not dear enough */
+    assert_int_equal(hours_of_more(PRICED(""), 12.0, 0.1, 0.6), 0);       /* no heat is needed */
+}
+
+/* Prices that are stale, spoilt or none change nothing, and a set-back goes on. */
+static void prices_that_say_nothing(void **state)
+{
+    (void)state;
+    host *h = begin(PRICED(""), 2.0);
+    host_forecast(h, 36, -6.0, 3.0);
+    host_run(h, (2 * 60 + 30) * 60 - 300); /* half past two */
+    host_say(h, "w/p", "{\"h\":[{\"t\":1768917600,\"p\":\"cheap\"}]}");
+    host_say(h, "w/p", "what");
+    host_run(h, 60);
+    assert_int_equal(kept_mc(h), 3000);
+    say_prices(h, 0.1, 0.6);
+    host_run(h, 60);
+    assert_int_equal(kept_mc(h), 6000);
+    h->now.utc_ms += 120000; /* after a jump nothing is known ahead, until it is looked for anew */
+    host_tick(h);
+    assert_int_equal(kept_mc(h), 3000);
+    h->sensors.house_c = NAN;
+    host_run(h, 45 * 60);
+    assert_int_equal(kept_mc(h), 3000);
+    host_end(h);
+    h = begin(PRICED(",\"set_back_c\":-1"), 2.0);
+    host_forecast(h, 36, -6.0, 3.0);
+    say_prices(h, 0.1, 0.6);
+    host_run(h, (2 * 60 + 30) * 60);
+    assert_int_equal(kept_mc(h), -1000);
     host_end(h);
 }
 
@@ -317,19 +450,49 @@ static void each_plant_shuts_its_cloth_by_its_own_limit(void **state)
     }
 }
 
+/* What the outlook said of a hardy plant no longer counts: after a jump it is looked for anew
+ * before anything moves; without a forecast or a measured day nothing is known, and the cloth is shut. */
+static void a_cloth_when_the_outlook_is_not_to_be_trusted(void **state)
+{
+    (void)state;
+    host *h = host_start(CLOTH_OVER(LEAVES("a", -20), "\"a\""));
+    h->sensors = (sensors){4.0, 6.0, NAN, 1.0, 0.0, NAN, NULL, NULL, NULL, false};
+    assert_int_equal(hours_shut(h, 2, -1.0, 5.0), 0);
+    const ow_cloth_wish *cloth = &h->engine->live->cloth[0];
+    assert_true(cloth->looked && !cloth->shut);
+    h->now.utc_ms += 600000;
+    host_tick(h);
+    assert_false(cloth->looked);
+    size_t from = h->count;
+    host_run(h, 1800);
+    assert_true(cloth->looked && !cloth->shut);
+    assert_int_equal(host_heard_from(h, from, HEARD_PUBLISH, "d/set", "close"), 0);
+    for (int i = 0; i < 13 * 60; i++) {
+        h->sensors.roof_c = -4.0 + 0.1 * (i % 3);
+        host_run(h, 60);
+    }
+    assert_true(cloth->shut && fabs(closed_pct(h) - 100.0) < 0.5);
+    host_end(h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(set_back_while_the_plants_allow),
+        cmocka_unit_test(turned_up_for_what_is_tender),
         cmocka_unit_test(no_set_back_into_the_unknown),
         cmocka_unit_test(told_at_dusk_what_cannot_be_held),
+        cmocka_unit_test(a_set_back_lasts_while_it_is_looked_for_anew),
         cmocka_unit_test(a_stale_forecast_ends_the_set_back),
         cmocka_unit_test(what_was_found_holds_for_three_hours),
         cmocka_unit_test(a_clock_that_jumps_ends_the_set_back),
         cmocka_unit_test(doubtful_readings_end_the_set_back),
         cmocka_unit_test(no_set_back_beside_a_plant_without_a_limit),
+        cmocka_unit_test(heats_in_the_cheap_hour_before_the_dear_ones),
+        cmocka_unit_test(prices_that_say_nothing),
         cmocka_unit_test(cloth_is_shut_before_the_sky_takes_and_opens_for_sun),
         cmocka_unit_test(each_plant_shuts_its_cloth_by_its_own_limit),
+        cmocka_unit_test(a_cloth_when_the_outlook_is_not_to_be_trusted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -134,6 +134,37 @@ static void what_people_said_is_kept(void **state)
     host_end(h);
 }
 
+/* A dry pot that was watered comes back moist, with its temperatures; and it is asked once. */
+static void what_was_watered_is_kept(void **state)
+{
+    (void)state;
+    static const char dry[] = GARDEN_OF(
+        GARDEN_READINGS,
+        "{\"id\":\"camellia\",\"taxon\":\"Camellia japonica\",\"place\":\"roof\",\"pot\":{"
+        "\"diameter_mm\":300,\"depth_mm\":280,\"stands_on\":\"raised\",\"moisture\":\"dry\"}}," PLANT_BOG,
+        "");
+    host *h = host_start(dry);
+    h->sensors.roof_c = 4.0;
+    host_run(h, 60);
+    host_forecast(h, 72, -14.0, 3.0);
+    host_run(h, 600);
+    assert_non_null(strstr(host_value(h, "garden/jobs"), "\"water\""));
+    host_say(h, ROOT "/camellia/done/set", "{\"job\":\"water\",\"who\":\"ada\"}");
+    host_run(h, 4 * 3600);
+    assert_null(strstr(host_value(h, "garden/jobs"), "\"water\""));
+    assert_true(h->engine->scene->cast->actor[0].watered);
+    saved s = save(h);
+    host *anew = restart(dry, h, s.bytes, s.size, 60);
+    assert_int_equal(anew->reports, 0);
+    assert_true(anew->engine->scene->cast->actor[0].watered);
+    check_value(anew, "camellia/root-mean", host_value(h, "camellia/root-mean"));
+    host_run(anew, 3600);
+    assert_null(strstr(host_value(anew, "garden/jobs"), "\"water\""));
+    free(s.bytes);
+    host_end(anew);
+    host_end(h);
+}
+
 static void told_already_is_not_told_again(void **state)
 {
     (void)state;
@@ -416,6 +447,7 @@ int main(void)
         cmocka_unit_test(goes_on_as_if_nothing_had_been),
         cmocka_unit_test(what_was_learned_is_kept),
         cmocka_unit_test(what_people_said_is_kept),
+        cmocka_unit_test(what_was_watered_is_kept),
         cmocka_unit_test(told_already_is_not_told_again),
         cmocka_unit_test(notices_stand_and_are_no_news),
         cmocka_unit_test(latches_survive),

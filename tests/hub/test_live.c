@@ -266,6 +266,10 @@ static void a_forecast_judges_anew(void **state)
     host_say(h, ROOT "/garden/done/set", "{\"job\":\"drain\",\"who\":\"ada\"}");
     assert_non_null(strstr(host_value(h, "garden/tonight"), "First: lemon"));
     assert_int_equal(host_heard(h, HEARD_EVENT, "lemon", "job: "), 1);
+    host_forecast(h, 72, -0.04, 0.0);
+    host_run(h, 60);
+    assert_non_null(strstr(host_value(h, "garden/tonight"), "Lowest 0.0 C"));
+    host_forecast(h, 72, -8.0, 4.0);
     host_say(h, "w/f", "{\"h\":[]}"); /* nothing in it: the one before holds */
     host_say(h, "w/f", "{");
     host_run(h, 60);
@@ -474,8 +478,40 @@ static void the_evening_sheet_comes_with_the_jobs(void **state)
     host_run(h, 10);
     assert_int_equal(host_heard(h, HEARD_EVENT, "household-ada", "notice: For tonight."), 1);
     assert_true(host_heard(h, HEARD_PUBLISH, ROOT "/household-ada/notice", "For tonight. Lowest -") > 0);
+    assert_int_equal(host_heard(h, HEARD_EVENT, "household-ada", ". garden: drain hose"), 1);
     host_run(h, 3600);
     assert_int_equal(host_heard(h, HEARD_EVENT, "household-ada", "notice: For tonight."), 1);
+    host_end(h);
+}
+
+/* What one wears goes to another: both jobs, one after the other, name each other's plants. */
+static void a_cover_changes_hands(void **state)
+{
+    (void)state;
+    host *h = host_start(GARDEN_OF(
+        GARDEN_READINGS,
+        "{\"id\":\"palm\",\"limits\":{\"foliage\":{\"damaged_c\":-30}},\"place\":\"roof\","
+        "\"covers\":[\"fleece\"],\"wearing\":[\"fleece\"],\"pot\":{\"diameter_mm\":300,"
+        "\"depth_mm\":280}},{\"id\":\"lemon\",\"limits\":{\"foliage\":{\"damaged_c\":-5}},"
+        "\"place\":\"roof\",\"covers\":[\"fleece\"],\"pot\":{\"diameter_mm\":300,"
+        "\"depth_mm\":280}}," PLANT_BOG,
+        ""));
+    h->sensors.roof_c = 0.0;
+    host_run(h, 60);
+    host_forecast(h, 72, -3.0, 2.0);
+    host_run(h, 300);
+    const char *jobs = host_value(h, "garden/jobs");
+    const char *uncover = strstr(jobs, "\"plant\":\"palm\",\"job\":\"uncover\"");
+    const char *cover = strstr(jobs, "\"plant\":\"lemon\",\"job\":\"cover\"");
+    assert_true(uncover != NULL && cover != NULL && uncover < cover);
+    assert_non_null(strstr(uncover, "\"for\":\"lemon\""));
+    assert_non_null(strstr(cover, "\"from\":\"palm\""));
+    host_say(h, ROOT "/palm/done/set", "{\"job\":\"uncover\",\"who\":\"ada\"}");
+    host_run(h, 120);
+    host_say(h, ROOT "/lemon/done/set", "{\"job\":\"cover\",\"who\":\"ada\"}");
+    host_run(h, 120);
+    check_value(h, "palm/wearing", "[]");
+    check_value(h, "lemon/wearing", "[\"fleece\"]");
     host_end(h);
 }
 
@@ -541,6 +577,7 @@ int main(void)
         cmocka_unit_test(a_bad_payload_changes_nothing_and_is_said_once),
         cmocka_unit_test(notices_wait_for_the_link),
         cmocka_unit_test(the_evening_sheet_comes_with_the_jobs),
+        cmocka_unit_test(a_cover_changes_hands),
         cmocka_unit_test(may_be_closed_at_any_moment),
         cmocka_unit_test(loops_are_refused),
     };

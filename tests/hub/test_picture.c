@@ -56,8 +56,12 @@ static const char *xml_fault(const char *at)
         }
         const char *end = name + n;
         while (*end != '>') {
-            if (*end == '"') {
-                end = strchr(end + 1, '"');
+            if (*end == '"' || *end == '\'') {
+                const char *from = end;
+                end = strchr(from + 1, *from);
+                for (; end != NULL && from < end; from++) {
+                    end = *from == '<' ? NULL : end;
+                }
             }
             if (end == NULL || *end == '\0' || *end == '<') {
                 return at;
@@ -94,7 +98,9 @@ static void the_check_of_xml_can_fail(void **state)
     assert_null(xml_fault("<a b=\"&lt;>\"><c/>x &amp; y</a>"));
     assert_non_null(xml_fault("<a><b></a></b>"));
     assert_non_null(xml_fault("<a>x & y</a>"));
-    assert_non_null(xml_fault("<a b=\"<\">x</a"));
+    assert_non_null(xml_fault("<a b=\"<\">x</a>"));
+    assert_non_null(xml_fault("<a b='<'>x</a>"));
+    assert_null(xml_fault("<a b='\"&#39;\"'>x</a>"));
     assert_non_null(xml_fault("<a>"));
 }
 

@@ -111,6 +111,20 @@ static void heats_when_cold_and_stops_when_warm(void **state)
     host_end(h);
 }
 
+/* Some plugs want the span twice, as JSON for one. */
+static void every_span_is_filled_in(void **state)
+{
+    (void)state;
+    static const char once[] = "on {seconds}", heated[] = HEATED;
+    char garden[sizeof heated + 40];
+    const char *at = strstr(heated, once);
+    snprintf(garden, sizeof garden, "%.*son {seconds}, {seconds}, then {seconds}%s",
+             (int)(at - heated), heated, at + strlen(once));
+    host *h = begin_heating(garden);
+    assert_true(host_heard(h, HEARD_PUBLISH, "p/set", "on 60, 60, then 60") > 0);
+    host_end(h);
+}
+
 static void waits_a_minute_after_the_start(void **state)
 {
     (void)state;
@@ -590,6 +604,24 @@ static void cloth_that_does_not_arrive(void **state)
     host_end(h);
 }
 
+/* What was on when the program was killed is told off also by one that is stopped at once. */
+static void told_off_by_one_that_is_stopped_at_once(void **state)
+{
+    (void)state;
+    host *h = begin_heating(HEATED);
+    void *state_kept;
+    size_t size;
+    assert_int_equal(h->module->save(h->engine, &state_kept, &size), OW_OK);
+    host *anew = host_open(HEATED);
+    host_live(anew, state_kept, size);
+    host_link(anew, true);
+    assert_int_equal(anew->module->stop(anew->engine, anew->now), OW_OK);
+    assert_int_equal(host_heard(anew, HEARD_PUBLISH, "p/set", "off"), 1);
+    free(state_kept);
+    host_end(anew);
+    host_end(h);
+}
+
 /* ---- the guard's view ------------------------------------------------------------------------ */
 
 static void offs_for_the_guard(void **state)
@@ -614,6 +646,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(heats_when_cold_and_stops_when_warm),
+        cmocka_unit_test(every_span_is_filled_in),
         cmocka_unit_test(waits_a_minute_after_the_start),
         cmocka_unit_test(door),
         cmocka_unit_test(stale_air),
@@ -637,6 +670,7 @@ int main(void)
         cmocka_unit_test(target_goes_before_the_value),
         cmocka_unit_test(cloth_stays_in_wind_and_wet),
         cmocka_unit_test(cloth_that_does_not_arrive),
+        cmocka_unit_test(told_off_by_one_that_is_stopped_at_once),
         cmocka_unit_test(offs_for_the_guard),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -57,21 +57,14 @@ static const cJSON *check_form(const cJSON *of, const char *const *ops)
     const cJSON *forms = at(of, "forms"), *op;
     assert_true(cJSON_IsArray(forms));
     assert_int_equal(cJSON_GetArraySize(forms), 1);
-    const cJSON *form = forms->child;
-    assert_int_equal(strncmp(text(form, "href"), "mqtt://", 7), 0);
-    assert_non_null(strchr(text(form, "contentType"), '/'));
-    assert_string_equal(text(form, "mqv:qos"), "1");
-    assert_true(cJSON_IsBool(at(form, "mqv:retain")));
+    const cJSON *form = forms->child, *type = at(form, "contentType"), *each;
+    assert_string_equal(text(form, "href"), "/"); /* below the base */
+    assert_true(type == NULL || strchr(text(form, "contentType"), '/') != NULL);
     op = at(form, "op");
-    if (cJSON_IsString(op)) {
-        assert_true(is_one_of(op->valuestring, ops));
-    } else {
-        const cJSON *each;
-        assert_true(cJSON_IsArray(op) && cJSON_GetArraySize(op) > 0);
-        cJSON_ArrayForEach(each, op)
-        {
-            assert_true(is_one_of(each->valuestring, ops));
-        }
+    assert_int_equal(op != NULL, ops != NULL); /* left out it is invokeaction on an action */
+    cJSON_ArrayForEach(each, op)
+    {
+        assert_true(is_one_of(each->valuestring, ops));
     }
     return form;
 }
@@ -89,13 +82,14 @@ static void it_has_what_the_standard_asks_for(void **state)
 {
     (void)state;
     host *h = host_start(WHOLE_GARDEN);
-    host_run(h, 2);
+    host_run(h, 3);
     cJSON *thing = thing_of(h);
     const cJSON *context = at(thing, "@context");
     assert_true(cJSON_IsArray(context)); /* the first is the standard's own */
     assert_string_equal(context->child->valuestring, "https://www.w3.org/2022/wot/td/v1.1");
     assert_non_null(at(context->child->next, "mqv"));
     assert_string_equal(text(thing, "title"), "roof");
+    assert_string_equal(text(thing, "base"), "mqtt://127.0.0.1:1883");
     const cJSON *scheme = at(at(thing, "securityDefinitions"), text(thing, "security"));
     assert_string_equal(text(scheme, "scheme"), "nosec");
     cJSON_Delete(thing);
@@ -105,12 +99,10 @@ static void it_has_what_the_standard_asks_for(void **state)
 /* Each property of $description is there, and what can be set is an action as well. */
 static void it_says_the_same_as_the_tree(void **state)
 {
-    static const char *const reads[] = {"readproperty", "observeproperty", "unobserveproperty",
-                                        NULL};
-    static const char *const acts[] = {"invokeaction", NULL};
+    static const char *const reads[] = {"readproperty", "observeproperty", NULL};
     (void)state;
     host *h = host_start(WHOLE_GARDEN);
-    host_run(h, 2);
+    host_run(h, 3);
     cJSON *thing = thing_of(h);
     cJSON *tree = cJSON_Parse(host_last(h, HEARD_PUBLISH, ROOT "/$description")->text);
     const cJSON *node, *property;
@@ -127,17 +119,17 @@ static void it_says_the_same_as_the_tree(void **state)
             check_schema(p);
             assert_true(cJSON_IsTrue(at(p, "readOnly")));
             const cJSON *form = check_form(p, reads);
-            assert_string_equal(text(form, "mqv:controlPacket"), "subscribe");
+            assert_int_equal(cJSON_GetArraySize(at(form, "op")), 2);
+            assert_true(cJSON_IsTrue(at(p, "observable")));
             assert_string_equal(text(form, "mqv:filter"), topic);
             assert_int_equal(a != NULL, cJSON_IsTrue(at(property, "settable")));
             properties++;
             if (a != NULL) {
                 strcat(topic, "/set");
                 check_schema(at(a, "input"));
-                form = check_form(a, acts);
-                assert_string_equal(text(form, "mqv:controlPacket"), "publish");
+                form = check_form(a, NULL);
+                assert_string_equal(text(form, "mqv:qos"), "1");
                 assert_string_equal(text(form, "mqv:topic"), topic);
-                assert_true(cJSON_IsFalse(at(form, "mqv:retain")));
                 assert_true(host_heard(h, HEARD_SUBSCRIBE, topic, "") > 0);
                 actions++;
             }
@@ -148,11 +140,58 @@ static void it_says_the_same_as_the_tree(void **state)
     assert_int_equal(cJSON_GetArraySize(at(thing, "actions")), actions);
     const cJSON *stop = at(at(thing, "actions"), "garden.stop");
     assert_string_equal(text(at(stop, "input"), "type"), "boolean");
+    /* words of what can be set stand once, with the action */
+    assert_null(at(at(at(thing, "properties"), "lemon.place"), "enum"));
+    assert_true(cJSON_IsArray(at(at(at(at(thing, "actions"), "lemon.place"), "input"), "enum")));
+    assert_true(cJSON_IsArray(at(at(at(thing, "properties"), "lemon.state"), "enum")));
     const cJSON *share = at(at(thing, "properties"), "lemon.ice-share");
     assert_true(at(share, "minimum")->valuedouble == 0.0 && at(share, "maximum")->valuedouble == 1.0);
     cJSON_Delete(tree);
     cJSON_Delete(thing);
     host_end(h);
+}
+
+static int things_from(const host *h, size_t from)
+{
+    return host_heard_from(h, from, HEARD_PUBLISH, ROOT "/$thing", "");
+}
+
+/* It is long: told where the broker does not have it, and not again. */
+static void it_is_told_once(void **state)
+{
+    (void)state;
+    host *h = host_start(WHOLE_GARDEN);
+    host_run(h, 1);
+    assert_int_equal(things_from(h, 0), 0); /* what the broker has may still come */
+    assert_int_equal(host_heard(h, HEARD_SUBSCRIBE, ROOT "/$thing-version", ""), 1);
+    host_run(h, 3600);
+    assert_int_equal(things_from(h, 0), 1);
+    assert_true(strlen(host_last(h, HEARD_PUBLISH, ROOT "/$thing")->text) < 25000);
+    char version[32];
+    snprintf(version, sizeof version, "%s",
+             host_last(h, HEARD_PUBLISH, ROOT "/$thing-version")->text);
+    assert_true(host_last(h, HEARD_PUBLISH, ROOT "/$thing-version")->retain);
+    /* the broker has it still */
+    host_link(h, false);
+    host_link(h, true);
+    host_say_bytes(h, ROOT "/$thing-version", version, strlen(version), true);
+    host_run(h, 60);
+    assert_int_equal(things_from(h, 0), 1);
+    /* it has lost it; it has that of another file */
+    host_link(h, false);
+    host_link(h, true);
+    host_run(h, 60);
+    assert_int_equal(things_from(h, 0), 2);
+    host_link(h, false);
+    host_link(h, true);
+    host_say_bytes(h, ROOT "/$thing-version", "12", 2, true);
+    host_run(h, 60);
+    assert_int_equal(things_from(h, 0), 3);
+    host_end(h);
+    host *other = host_start(GARDEN_OF(GARDEN_READINGS, PLANT_BOG, ""));
+    host_run(other, 3);
+    assert_string_not_equal(version, host_last(other, HEARD_PUBLISH, ROOT "/$thing-version")->text);
+    host_end(other);
 }
 
 /* ---- announcements --------------------------------------------------------------------------- */
@@ -238,6 +277,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(it_has_what_the_standard_asks_for),
         cmocka_unit_test(it_says_the_same_as_the_tree),
+        cmocka_unit_test(it_is_told_once),
         cmocka_unit_test(templates_are_filled_and_kept),
         cmocka_unit_test(left_out_of_announces_no_settable),
         cmocka_unit_test(templates_are_proved),

@@ -196,6 +196,24 @@ static inline void yard_survey(yard *y, int plant)
     }
 }
 
+/* All have been looked at: who could give what others are short of? */
+static inline void yard_survey_giving(yard *y)
+{
+    ow_inquiry *q = &y->inquiry;
+    ow_schedule *s = y->schedule;
+    yard_count_covers(y);
+    ow_schedule_find_short(s, y->on.scene, y->left);
+    for (int i = 0; i < y->on.garden->plant_count; i++) {
+        assert_int_equal(ow_inquiry_give(q, &s->survey[i], y->outlook, y->on.scene, i,
+                                         s->cover_short, s->room_short),
+                         OW_OK);
+        while (q->asking) {
+            assert_true(ow_question_some(&q->question, y->outlook, INT_MAX));
+            assert_int_equal(ow_inquiry_answer(q), OW_OK);
+        }
+    }
+}
+
 static inline void yard_plan(yard *y)
 {
     yard_count_covers(y);
@@ -220,6 +238,7 @@ static inline void yard_judge_all(yard *y)
     for (int i = 0; i < y->on.garden->plant_count; i++) {
         yard_survey(y, i);
     }
+    yard_survey_giving(y);
     yard_plan(y);
     for (int i = 0; i < y->on.garden->plant_count; i++) {
         ow_schedule_settle(y->schedule, i, &y->verdict[i], y->on.scene->now_s);
@@ -242,14 +261,15 @@ static inline void check_state(const ow_verdict *v, ow_state want)
 static inline void yard_obey(yard *y, int plant)
 {
     assert_true(y->verdict[plant].asks);
-    ow_trial_apply(&y->verdict[plant].act, y->on.garden, yard_actor(y, plant));
+    ow_trial_play(&y->verdict[plant].act, y->on.scene->cast, plant);
     yard_forget(y, plant);
 }
 
 static inline const char *yard_reason(yard *y, int plant, char text[OW_REASON_TEXT])
 {
     ow_speech to = ow_speech_begin(yard_local(), " ", text, OW_REASON_TEXT, NULL, 0);
-    ow_reason(&y->verdict[plant], y->outlook, y->on.scene, plant, &to);
+    ow_reason(&y->verdict[plant], y->outlook, y->on.scene, plant,
+              ow_schedule_give(y->schedule, plant, &y->verdict[plant]), &to);
     return text;
 }
 

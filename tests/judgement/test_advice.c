@@ -372,6 +372,32 @@ static void what_is_not_so_is_not_said(void **state)
     assert_false(has_line(&p, "  none"));
 }
 
+#define TEN(letter) letter letter letter letter letter letter letter letter letter letter
+
+/* What people call a garden or a plant may fill a line; what follows is set in. */
+static void long_names_go_on_in_the_next_line(void **state)
+{
+    (void)state;
+    static const char garden_name[] = TEN("garden-");
+    page p = {.n = 0};
+    ow_report report = {keep, &p, 0};
+    ow_garden *garden = garden_of("'places':[" YARD_PLAIN_DECK "],'plants':[{'id':'bay','name':'"
+                                  TEN("laurel ") "trees','place':'deck'," YARD_LEAVES
+                                  "," YARD_SMALL_POT "}]");
+    const char *id = garden->id;
+    garden->id = garden_name;
+    assert_int_equal(ow_advise(garden, NULL, &report), OW_OK);
+    garden->id = id;
+    ow_garden_free(garden);
+    assert_string_equal(p.line[0], TEN("garden-") ": 1 plant,");
+    assert_string_equal(p.line[1], "  1 place, 0 kinds of cover, 0 outputs");
+    int at = 0;
+    for (; at < p.n && strncmp(p.line[at], "laurel", 6) != 0; at++) {
+    }
+    assert_string_equal(p.line[at], TEN("laurel ") "trees,");
+    assert_string_equal(p.line[at + 1], "  deck");
+}
+
 /* Hours up to three days, then days: what the frost itself says. */
 static void times_are_those_of_the_frost(void **state)
 {
@@ -465,6 +491,7 @@ int main(void)
         cmocka_unit_test(times_are_those_of_the_frost),
         cmocka_unit_test(what_is_not_so_is_not_said),
         cmocka_unit_test(a_page_of_a_heated_house),
+        cmocka_unit_test(long_names_go_on_in_the_next_line),
         cmocka_unit_test(covers_buy_hours),
         cmocka_unit_test(small_pots_freeze_first),
     };

@@ -178,6 +178,34 @@ static void tubers_are_lifted_between_two_frosts(void **state)
     }
 }
 
+/* By the hour at which ten centimetres freeze, or the organ's own limit if that comes first. */
+static void tubers_are_lifted_before_the_ground_shuts(void **state)
+{
+    (void)state;
+#define TUBER(limit)                                                                               \
+    OPEN "'plants':[{'id':'one','place':'deck','bed':{},'limits':{'foliage':{'damaged_c':-1},"      \
+         "'storage organ':{'damaged_c':" limit "}}}]"
+    static const char *const gardens[] = {TUBER("-4"), TUBER("2")};
+    for (int i = 0; i < 2; i++) {
+        yard y = yard_open(gardens[i], 4.0);
+        turn turns[] = {{0, 4}, {12, -9}, {60, -9}};
+        yard_forecast(&y, turns, 3);
+        yard_actor(&y, 0)->condition.watch[OW_FOLIAGE].damaged = true;
+        ow_chore_set c = chores(&y);
+        ow_utc_s harmed = y.outlook->course[0].damaged_s[OW_STORAGE_ORGAN];
+        ow_utc_s shut = y.outlook->bed_shut_s[0];
+        assert_true(c.set & 1u << OW_CHORE_LIFT);
+        assert_true(shut > y.on.scene->now_s + 6 * OW_HOUR_S && shut != OW_NEVER);
+        assert_int_equal(harmed < shut, i);
+        assert_true(c.by_s[OW_CHORE_LIFT] == (i ? harmed : shut));
+        yard_live(&y, (double)(shut - y.on.scene->now_s) / 3600.0);
+        assert_true(ow_cast_bed_c(y.on.scene->cast, 0, 0.10) >= 0.0);
+        yard_live(&y, 0.5);
+        assert_true(ow_cast_bed_c(y.on.scene->cast, 0, 0.10) < 0.0);
+        yard_close(&y);
+    }
+}
+
 static void black_bananas_are_cut_and_wrapped(void **state)
 {
     (void)state;
@@ -543,6 +571,7 @@ int main(void)
         cmocka_unit_test(film_that_is_gone_is_not_opened),
         cmocka_unit_test(buds_are_shaded_from_the_morning_sun),
         cmocka_unit_test(tubers_are_lifted_between_two_frosts),
+        cmocka_unit_test(tubers_are_lifted_before_the_ground_shuts),
         cmocka_unit_test(black_bananas_are_cut_and_wrapped),
         cmocka_unit_test(snow_is_cleared_off_evergreens),
         cmocka_unit_test(what_the_wind_took_is_looked_at),

@@ -39,7 +39,7 @@ static void deviates_lead_back_to_their_shares(void **state)
     }
 }
 
-/* ---- the order in which they come ------------------------------------------------------------- */
+/* ---- the order in which they come ------------------------------------------------------------ */
 
 /* splitmix64 as published: z = (state += golden ratio), mixed twice. Its first numbers from the
  * seed 1234567 are in print with it (Steele, Lea and Flood 2014 by way of Vigna's reference code;
@@ -103,7 +103,7 @@ static void an_unknown_is_a_shuffle_of_quantiles(void **state)
     }
 }
 
-/* ---- plants ------------------------------------------------------------------------------------ */
+/* ---- plants ---------------------------------------------------------------------------------- */
 
 /* Plants begin at the FNV-1a of their ids; its values of "", "a" and "foobar" are those published
  * by its authors (Fowler, Noll, Vo, Eastlake: The FNV Non-Cryptographic Hash Algorithm). */
@@ -113,12 +113,15 @@ static void a_plant_draws_by_its_id(void **state)
     static const struct {
         const char *id;
         uint64_t hash;
-    } table[] = {{"", 0xcbf29ce484222325u},
-                 {"a", 0xaf63dc4c8601ec8cu},
-                 {"foobar", 0x85944171f73967e8u}};
+    } table[] = {
+        {"", 0xcbf29ce484222325u}, {"a", 0xaf63dc4c8601ec8cu}, {"foobar", 0x85944171f73967e8u}};
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         double normal[OW_MEMBERS][OW_UNKNOWNS], one[OW_MEMBERS];
         ow_draw_plant(table[i].id, normal);
+        ow_draw_glazing(table[i].id, one); /* the panes of a house of that id */
+        for (int m = 0; m < OW_MEMBERS; m++) {
+            check_close("glazing", one[m], normal[m][0], 0.0, 0.0);
+        }
         for (int u = 0; u < OW_UNKNOWNS; u++) {
             ow_draw_unknown(table[i].hash + (uint64_t)u, one);
             for (int m = 0; m < OW_MEMBERS; m++) {
@@ -128,7 +131,7 @@ static void a_plant_draws_by_its_id(void **state)
     }
 }
 
-/* ---- wandering ---------------------------------------------------------------------------------- */
+/* ---- wandering ------------------------------------------------------------------------------- */
 
 /* Variance stays 1 and the memory fades as the factor says, over many steps of few members. */
 static void a_wandering_error_keeps_its_spread_and_forgets(void **state)
@@ -170,6 +173,34 @@ static void a_step_is_what_is_kept_and_what_is_fresh(void **state)
     }
 }
 
+/* One that drifts keeps its spread and memory, and is smooth: it changes far less in a step. */
+static void a_drifting_error_is_smooth(void **state)
+{
+    (void)state;
+    enum { STEPS = 900, LAG = 10 };
+    static double x[STEPS][OW_MEMBERS];
+    static ow_drift now;
+    const double keeps = 0.9, over = -LAG * log(0.9);
+    double squares = 0.0, begun = 0.0, lagged = 0.0, changes = 0.0;
+    for (int k = 0; k < STEPS; k++) {
+        ow_draw_drift(3, k, keeps, &now);
+        memcpy(x[k], now.at, sizeof now.at);
+        assert_true(now.at[0] == 0.0);
+        for (int m = 1; m < OW_MEMBERS; m++) {
+            squares += now.at[m] * now.at[m];
+            begun += k < 30 ? now.at[m] * now.at[m] / 30.0 : 0.0;
+            lagged += k >= LAG ? now.at[m] * x[k - LAG][m] : 0.0;
+            changes += k >= 1 ? (now.at[m] - x[k - 1][m]) * (now.at[m] - x[k - 1][m]) : 0.0;
+        }
+    }
+    check_close("variance", squares / STEPS / (OW_MEMBERS - 1), 1.0, 0.07, 0);
+    check_close("from the beginning", begun / (OW_MEMBERS - 1), 1.0, 0.2, 0);
+    check_close("lag", lagged / (STEPS - LAG) / (OW_MEMBERS - 1), (1.0 + over) * exp(-over), 0.07,
+                0);
+    /* 2 (1 - (1 + x) exp(-x)) for x = -ln 0.9: 0.0104; a first-order one of that memory: 0.10 */
+    check_between("change", changes / (STEPS - 1) / (OW_MEMBERS - 1), 0.007, 0.014);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -180,6 +211,7 @@ int main(void)
         cmocka_unit_test(a_plant_draws_by_its_id),
         cmocka_unit_test(a_wandering_error_keeps_its_spread_and_forgets),
         cmocka_unit_test(a_step_is_what_is_kept_and_what_is_fresh),
+        cmocka_unit_test(a_drifting_error_is_smooth),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

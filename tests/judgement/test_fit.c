@@ -129,53 +129,9 @@ static void the_truth_lies_within_nine_times_in_ten(void **state)
     }
 }
 
-/* ---- what is left to the tables -------------------------------------------------------------- */
-
-/* Side, top and water with these spreads (shares of the tables' own) and correlations. */
-static int left_of(double side, double top, double water, double side_top, double side_water,
-                   ow_fit *fit)
-{
-    static const double spreads[OW_FIT_PARTS] = {0.4, 0.5, 0.3};
-    ow_sought unknown[OW_SOUGHT] = {{spreads[0], true}, {spreads[1], true}, {spreads[2], true},
-                                    {1.0, true},        {1.0, true}};
-    double sd[OW_FIT_PARTS] = {side * spreads[0], top * spreads[1], water * spreads[2]};
-    double c[OW_SOUGHT][OW_SOUGHT] = {{0.0}};
-    for (int i = 0; i < OW_FIT_PARTS; i++) {
-        c[i][i] = sd[i] * sd[i];
-    }
-    c[0][1] = c[1][0] = side_top * sd[0] * sd[1];
-    c[0][2] = c[2][0] = side_water * sd[0] * sd[2];
-    *fit = (ow_fit){.hours = 0.0};
-    return ow_fit_to_leave(unknown, c, fit);
-}
-
-static void the_later_of_a_pair_is_left(void **state)
-{
-    (void)state;
-    ow_fit fit;
-    assert_int_equal(left_of(0.2, 0.2, 0.2, 0.94, -0.94, &fit), -1);
-    assert_int_equal(left_of(0.2, 0.2, 0.2, 0.96, 0.0, &fit), OW_FIT_TOP);
-    assert_int_equal(fit.part[OW_FIT_TOP].fate, OW_FIT_TANGLED);
-    assert_int_equal(fit.part[OW_FIT_TOP].tangled_with, OW_FIT_SIDE);
-    assert_int_equal(left_of(0.2, 0.2, 0.2, 0.96, -0.97, &fit), OW_FIT_WATER);
-    assert_int_equal(fit.part[OW_FIT_WATER].tangled_with, OW_FIT_SIDE);
-}
-
-static void what_the_record_hardly_narrows_is_left(void **state)
-{
-    (void)state;
-    ow_fit fit;
-    assert_int_equal(left_of(0.9, 0.9, 0.2, 0.0, 0.0, &fit), OW_FIT_TOP);
-    assert_int_equal(fit.part[OW_FIT_TOP].fate, OW_FIT_UNTOLD);
-    assert_int_equal(left_of(0.9, 0.2, 0.2, 0.0, 0.0, &fit), OW_FIT_SIDE);
-    assert_int_equal(left_of(0.7, 0.7, 0.7, 0.0, 0.0, &fit), -1);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_later_of_a_pair_is_left),
-        cmocka_unit_test(what_the_record_hardly_narrows_is_left),
         cmocka_unit_test(the_truth_lies_within_nine_times_in_ten),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

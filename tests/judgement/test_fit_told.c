@@ -14,7 +14,8 @@ enum { SIDE = OW_FIT_SIDE, TOP = OW_FIT_TOP, WATER = OW_FIT_WATER };
 #define SMALL_POT "'pot':{'diameter_mm':220,'depth_mm':200,'medium':'peat-free mix'}"
 #define MEASURED                                                                                   \
     "'pot':{'diameter_mm':220,'depth_mm':200,'medium':{'thawed_w_mk':0.5,'frozen_w_mk':0.9,"       \
-    "'thawed_j_m3k':2.0e6,'frozen_j_m3k':1.5e6,'water_fraction':0.3,'freezing_c':-0.1,'curve_exponent':0.7}}"
+    "'thawed_j_m3k':2.0e6,'frozen_j_m3k':1.5e6,'water_fraction':0.3,'freezing_c':-0.1,'curve_"     \
+    "exponent':0.7}}"
 #define BED "'bed':{'medium':'loam'}"
 
 static const winter freezing = {5.0, -6.0, 6.0, 4.0}, mild = {9.0, 6.0, 8.0, 3.0};
@@ -36,7 +37,7 @@ static record *made(const char *place, const char *plant, const winter *w, int h
 
 #define DECK "'kind':'open sky'"
 
-/* ---- told ---------------------------------------------------------------------------------------- */
+/* ---- told ------------------------------------------------------------------------------------ */
 
 static void check_part(const ow_fit_part *part, double tables, double want, double within)
 {
@@ -67,7 +68,7 @@ static void a_clean_record_gives_its_truth_back(void **state)
     check_close("probe", fit->probe_off_k, 0.15, 0.1, 0.0);
     check_between("tables miss", fit->tables_k, 0.15, 2.0);
     check_between("fitted", fit->fitted_k, 0.0, 0.12); /* the grid hesitates by as much */
-    check_between("noise", fit->noise_k, 0.12, 0.6); /* the grid's own hesitation at least */
+    check_between("noise", fit->noise_k, 0.12, 0.6);   /* the grid's own hesitation at least */
     check_between("memory, hours", fit->memory_h, 0.8, 33.0);
     for (int i = 0; i < OW_FIT_PARTS; i++) {
         check_close("with itself", fit->correlation[i][i], 1.0, 1e-9, 0.0);
@@ -114,7 +115,38 @@ static void what_is_not_there_is_not_told(void **state)
     record_drop(r);
 }
 
-/* ---- refused --------------------------------------------------------------------------------------- */
+/* In three days the top is told no better than the tables tell it: it is left to them, and the rest
+ * is told without it. */
+static void what_is_hardly_narrowed_is_left_to_the_tables(void **state)
+{
+    (void)state;
+    truth t = {.log_of = {0.3, -0.25, 0.2}, .probe_off_k = 0.15, .noise_k = 0.005, .depth_m = 0.1};
+    record *r = made(DECK, SMALL_POT, &freezing, 90, t);
+    const ow_fit *fit = record_fit(r);
+    assert_string_equal(fit->refused, "");
+    assert_int_equal(fit->part[TOP].fate, OW_FIT_UNTOLD);
+    check_close("not told", fit->part[TOP].value, 0.0, 0.0, 0.0);
+    assert_int_equal(fit->part[SIDE].fate, OW_FIT_TOLD);
+    for (int i = 0; i < OW_FIT_PARTS; i++) {
+        check_close("of what is not told", fit->correlation[TOP][i], 0.0, 0.0, 0.0);
+    }
+    record_drop(r);
+}
+
+/* Still weather and a probe that is loud tell nothing. */
+static void what_tells_nothing_is_refused(void **state)
+{
+    (void)state;
+    static const winter still = {7.8, 7.2, 0.2, 1.0};
+    truth t = {.noise_k = 1.0, .depth_m = 0.1};
+    record *r = made(DECK, SMALL_POT, &still, 62, t);
+    const ow_fit *fit = record_fit(r);
+    assert_non_null(
+        strstr(fit->refused, "the record cannot tell: it leaves as much open as the tables do"));
+    record_drop(r);
+}
+
+/* ---- refused --------------------------------------------------------------------------------- */
 
 static void check_refused(record *r, const char *words)
 {
@@ -199,7 +231,8 @@ static void what_fits_nothing_is_refused(void **state)
     for (size_t k = 0; k < r->n; k++) {
         r->probe[k].c += 3.3 * sin((double)k / 7.0);
     }
-    assert_non_null(strstr(record_fit(r)->refused, "even at best the model misses the probe by 2."));
+    assert_non_null(
+        strstr(record_fit(r)->refused, "even at best the model misses the probe by 2."));
     record_drop(r);
 }
 
@@ -208,6 +241,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_clean_record_gives_its_truth_back),
         cmocka_unit_test(no_ice_tells_no_water),
+        cmocka_unit_test(what_is_hardly_narrowed_is_left_to_the_tables),
+        cmocka_unit_test(what_tells_nothing_is_refused),
         cmocka_unit_test(what_is_not_there_is_not_told),
         cmocka_unit_test(air_that_is_not_the_weathers_is_refused),
         cmocka_unit_test(a_bed_wants_the_weather_before),

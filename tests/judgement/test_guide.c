@@ -215,10 +215,10 @@ static void heaters_keep_what_was_found(void **state)
     (void)state;
     yard y = frosty(HOUSE HEATER(3000, SET_BACK) LEAVES(-6), 5.0, -8.0);
     ow_guide *guide = guided(&y, INT_MAX);
-    ow_guide_heaters(guide, y.on.scene);
+    ow_guide_heaters(guide, false, y.on.scene);
     yard_live(&y, 20);
     assert_near(y.on.scene->glass[0].air_c, 0.0, 0.01);
-    ow_guide_heaters(NULL, y.on.scene);
+    ow_guide_heaters(NULL, false, y.on.scene);
     yard_live(&y, 2);
     assert_near(y.on.scene->glass[0].air_c, 5.0, 0.01);
     ow_guide_free(guide);
@@ -277,6 +277,10 @@ static void heaters_of_a_house_act_as_one(void **state)
         assert_false(guide->house[0].heated || guide->house[2].heated);
         assert_true(h->keep_c == cases[i].keep_c && h->low_c == cases[i].low_c);
         assert_near(h->high_c, cases[i].high_c, 1e-12);
+        yard_steady(&y, 5.0, 24.0);
+        ow_guide_begin(guide, y.on.scene, &y.ahead);
+        assert_int_equal(ow_guide_some(guide, &y.ahead, 1), !cases[i].heated);
+        assert_int_equal(guide->steps, cases[i].heated ? 48 : 0);
         ow_guide_free(guide);
         yard_close(&y);
     }
@@ -301,10 +305,11 @@ static void each_heater_moves_with_its_house(void **state)
     for (int p = 0; p < 3; p++) {
         y.on.scene->set_c[p] = 17.0;
     }
-    ow_guide_heaters(guide, y.on.scene);
+    assert_true(isnan(guide->house[0].falls_to_c) && isnan(guide->house[2].falls_to_c));
+    ow_guide_heaters(guide, false, y.on.scene);
     assert_near(y.on.scene->set_c[1], 1.0, 0.0);
     assert_true(isnan(y.on.scene->set_c[0]) && isnan(y.on.scene->set_c[2]));
-    ow_guide_heaters(NULL, y.on.scene);
+    ow_guide_heaters(NULL, false, y.on.scene);
     assert_true(isnan(y.on.scene->set_c[1]));
     ow_output in_cellar = y.on.garden->outputs[0];
     in_cellar.place.at = 2;
@@ -430,6 +435,7 @@ static void twelve_hours_are_enough(void **state)
         yard_steady(&y, 5.0, cases[i].hours);
         ow_guide *guide = guided(&y, INT_MAX);
         assert_int_equal(guide->steps, cases[i].steps);
+        assert_int_equal(guide->run, cases[i].steps == 0 ? 0 : 2); /* nought, or keep and low */
         assert_near(guide->house[0].set_c, cases[i].set_c, 0.0);
         ow_guide_free(guide);
     }
@@ -437,12 +443,15 @@ static void twelve_hours_are_enough(void **state)
 }
 
 /* What the house falls to and when, and when it first falls half a kelvin short, step by step as the
- * garden then goes with 5 C kept. */
+ * garden then goes with 5 C kept; that it is then set back is another run. */
 static void what_is_foretold_of_the_air_comes(void **state)
 {
     (void)state;
-    yard y = frosty(HOUSE HEATER(600, "'keep_air_above_c':5") LEAVES(-6), 5.0, -8.0);
+    const turn turns[] = {{0, 5}, {6, -12}, {8, -12}, {14, 2}, {36, 2}};
+    yard y = yard_open(HOUSE HEATER(600, SET_BACK) LEAVES(-30), 5.0);
+    yard_forecast(&y, turns, 5);
     ow_guide *guide = guided(&y, INT_MAX);
+    assert_near(guide->house[0].set_c, 0.0, 0.0);
     const ow_guided h = guide->house[0];
     ow_utc_s falls_s = OW_NEVER, short_s = OW_NEVER, now_s = y.on.scene->now_s;
     double lowest_c = INFINITY;
@@ -458,11 +467,60 @@ static void what_is_foretold_of_the_air_comes(void **state)
             short_s = y.on.scene->now_s;
         }
     }
+    assert_true(lowest_c < 4.0 && y.on.scene->glass[0].air_c > lowest_c + 1.0);
     assert_near(h.falls_to_c, lowest_c, 1e-9);
     assert_int_equal(h.falls_s - now_s, falls_s - now_s);
     assert_int_equal(h.short_s - now_s, short_s - now_s);
     ow_guide_free(guide);
     yard_close(&y);
+}
+
+/* Early is within four hours: from the half hour that ends then on, not from the one after. */
+static void early_is_within_four_hours(void **state)
+{
+    (void)state;
+    bool seen[2] = {false, false};
+    for (double hour = 2.0; hour <= 4.5; hour += 0.5) {
+        const turn turns[] = {{0, -15}, {hour, -15}, {hour + 0.1, -29}, {hour + 2, -29},
+                              {hour + 3, 2}, {36, 2}};
+        yard y = yard_open(HOUSE HEATER(2400, "'keep_air_above_c':2") SMALL_ROOTS, 2.0);
+        yard_forecast(&y, turns, 6);
+        ow_guide *guide = guided(&y, INT_MAX);
+        const ow_guided *h = &guide->house[0];
+        ow_utc_s in_s = h->short_s - y.on.scene->now_s;
+        assert_int_equal(guide->run, in_s <= 4 * OW_HOUR_S ? 2 : 1); /* keep, and early */
+        assert_true(in_s <= 4 * OW_HOUR_S || h->set_c == 2.0);
+        seen[0] = seen[0] || in_s == 4 * OW_HOUR_S;
+        seen[1] = seen[1] || in_s == 4 * OW_HOUR_S + STAGE_STEP_S;
+        ow_guide_free(guide);
+        yard_close(&y);
+    }
+    assert_true(seen[0] && seen[1]);
+}
+
+/* Where nothing lower may be asked, and nothing higher, one run tells all. */
+static void what_cannot_move_is_not_tried(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *garden;
+        double coldest_c, set_c;
+        int runs;
+    } cases[] = {
+        {HOUSE HEATER(3000, "'keep_air_above_c':5") LEAVES(-20), -8.0, 5.0, 1},
+        {HOUSE HEATER(3000, SET_BACK) LEAVES(-20), -8.0, 0.0, 2},
+        {HOUSE HEATER(300, "'keep_air_above_c':2,'too_warm_c':3.5") LEAVES(1), -20.0, 2.0, 1},
+        {HOUSE HEATER(300, "'keep_air_above_c':2,'too_warm_c':3.6") LEAVES(1), -20.0, 2.0, 2},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        yard y = yard_open(cases[i].garden, 2.0);
+        yard_steady(&y, cases[i].coldest_c, 30.0);
+        ow_guide *guide = guided(&y, INT_MAX);
+        assert_int_equal(guide->run, cases[i].runs);
+        assert_near(guide->house[0].set_c, cases[i].set_c, 0.0);
+        ow_guide_free(guide);
+        yard_close(&y);
+    }
 }
 
 /* Begun anew it finds the same again, in as many runs as it may take: what keeps 5 C, what sets it
@@ -476,10 +534,11 @@ static void it_looks_afresh_each_time(void **state)
     int runs = guide->run;
     assert_in_range(runs, 5, 6);
     ow_guide_begin(guide, y.on.scene, &y.ahead);
-    assert_near(guide->house[0].set_c, 5.0, 0.0);
     assert_true(isnan(guide->house[0].falls_to_c) && guide->house[0].short_s == OW_NEVER);
+    assert_true(first.set_c < 4.5); /* it was set back, and stays so while it looks */
     int calls = 0;
     for (; !ow_guide_some(guide, &y.ahead, 1); calls++) {
+        assert_near(guide->house[0].set_c, first.set_c, 0.0);
     }
     assert_in_range(calls, (runs - 1) * 48, runs * 48);
     assert_int_equal(guide->run, runs);
@@ -506,6 +565,8 @@ int main(void)
         cmocka_unit_test(the_nearest_plant_decides),
         cmocka_unit_test(twelve_hours_are_enough),
         cmocka_unit_test(what_is_foretold_of_the_air_comes),
+        cmocka_unit_test(early_is_within_four_hours),
+        cmocka_unit_test(what_cannot_move_is_not_tried),
         cmocka_unit_test(it_looks_afresh_each_time),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -138,7 +138,7 @@ static void a_wet_pot_weighs_more(void **state)
     ow_garden_free(g);
 }
 
-/* ---- edges ------------------------------------------------------------------------------------ */
+/* ---- edges ----------------------------------------------------------------------------------- */
 
 /* Slots of ten minutes: of the last, begun one, too; none of a time that is past, and no more than
  * were looked at. */

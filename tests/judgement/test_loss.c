@@ -21,7 +21,7 @@ static ow_course calm_course(void)
     return c;
 }
 
-/* ---- threats ------------------------------------------------------------------------------- */
+/* ---- threats --------------------------------------------------------------------------------- */
 
 static void a_threat_is_the_first_harm(void **state)
 {
@@ -69,7 +69,7 @@ static void harm_suffered_is_no_news(void **state)
     assert_false(ow_threat_of(&c, &hurt).any);
 }
 
-/* ---- weights (all ours) ----------------------------------------------------------------------- */
+/* ---- weights (all ours) ---------------------------------------------------------------------- */
 
 /* Leaves and buds grow again, roots are three times as dear, what grows no second time four times;
  * a part that dies weighs ten of one that is harmed. */
@@ -127,7 +127,7 @@ static void values_count(void **state)
     check_close("no value", ow_act_from_risk((ow_value)(OW_VALUE_IRREPLACEABLE + 1)), 0.25, 0, 0);
 }
 
-/* ---- risk ------------------------------------------------------------------------------------- */
+/* ---- risk ------------------------------------------------------------------------------------ */
 
 static void what_is_passed_has_the_share_as_its_risk(void **state)
 {
@@ -135,8 +135,8 @@ static void what_is_passed_has_the_share_as_its_risk(void **state)
     static const struct {
         double lowest_c, limit_c, risk;
     } table[] = {
-        {-5.0, -5.0, 0.4},   {-4.0, -5.0, 0.4},          {-7.0, -5.0, 0.4 + 0.0010},
-        {-15.0, -5.0, 0.405}, {-40.0, -5.0, 0.405},      {-5.0, NAN, 0.4},
+        {-5.0, -5.0, 0.4},    {-4.0, -5.0, 0.4},    {-7.0, -5.0, 0.4 + 0.0010},
+        {-15.0, -5.0, 0.405}, {-40.0, -5.0, 0.405}, {-5.0, NAN, 0.4},
     };
     ow_course c = calm_course();
     check_close("not passed", ow_risk_of(&c, OW_BUDS, false, 0.4), 0.0, 0.0, 0.0);
@@ -153,7 +153,7 @@ static void what_is_passed_has_the_share_as_its_risk(void **state)
     }
 }
 
-/* ---- frozen roots ----------------------------------------------------------------------------- */
+/* ---- frozen roots ---------------------------------------------------------------------------- */
 
 /* Suffering weighs as two harmed leaves, dying as thirty, both for certain; what the clock has
  * passed already is lost and weighs no more. */

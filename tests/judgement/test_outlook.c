@@ -49,10 +49,12 @@ static yard mixed(void)
 static void look_in_portions(yard *y, int portion)
 {
     assert_int_equal(ow_outlook_begin(y->outlook, y->on.scene, &y->ahead, 72.0), OW_OK);
-    for (int i = 0; !ow_outlook_some(y->outlook, &y->ahead, portion); i++) {
+    int calls = 1;
+    for (; !ow_outlook_some(y->outlook, &y->ahead, portion); calls++) {
         assert_int_equal(y->outlook->steps, 0);
-        assert_in_range(i, 0, 144);
+        assert_int_equal(y->outlook->looked, calls * portion);
     }
+    assert_int_equal(calls, 143 / portion + 1); /* at most `portion` a call, and no less */
     assert_int_equal(y->outlook->steps, 144);
 }
 
@@ -103,9 +105,11 @@ static void a_question_in_portions_is_the_same(void **state)
     q.n = trials_of_lemon(&y, q.trial);
     for (int k = 0; k < 3; k++) {
         assert_int_equal(ow_question_begin(&q, y.outlook, y.on.scene), OW_OK);
-        while (!ow_question_some(&q, y.outlook, portions[k])) {
-            assert_in_range(q.step, 1, 144);
+        int calls = 1;
+        for (; !ow_question_some(&q, y.outlook, portions[k]); calls++) {
+            assert_int_equal(q.step, calls * portions[k]);
         }
+        assert_int_equal(calls, 143 / portions[k] + 1);
         assert_true(k == 0 || memcmp(want, q.answer, sizeof want) == 0);
         memcpy(want, q.answer, sizeof want);
     }
@@ -433,15 +437,16 @@ static void doing_nothing_among_members_is_the_member(void **state)
         assert_int_equal(ow_ensemble_begin(e, y.on.scene, &y.ahead, 30.0, spreads[k]), OW_OK);
         assert_true(ow_ensemble_some(e, &y.ahead, INT_MAX));
         y.outlook->ensemble = e;
-        for (int member = 0; member < 3; member++) {
-            ow_question q = {.plant = LEMON, .among = true, .member = member, .n = 2};
+        for (int i = 0; i < 3 * PLANTS; i++) {
+            int plant = i / 3, member = i % 3;
+            ow_question q = {.plant = plant, .among = true, .member = member, .n = 2};
             q.trial[0] = q.trial[1] = (ow_trial){.place = -1, .at_s = y.on.scene->now_s};
             q.trial[1].place = 3;
             assert_int_equal(ow_question_begin(&q, y.outlook, y.on.scene), OW_OK);
             assert_int_equal(ow_question_step_s(&q, y.outlook), 3600);
             assert_false(ow_question_some(&q, y.outlook, 29));
             assert_true(ow_question_some(&q, y.outlook, 1));
-            const ow_course *own = &e->course[LEMON * OW_MEMBERS + member];
+            const ow_course *own = &e->course[plant * OW_MEMBERS + member];
             assert_memory_equal(&q.answer[0], own, sizeof *own);
             assert_true(q.answer[1].lowest_air_c == 8.0); /* the cellar, in every member */
         }

@@ -57,21 +57,40 @@ static ow_plan_way drawn_way(double leave_loss, bool knobs)
     return w;
 }
 
+/* What a plant holds goes to another: it loses by that, takes nothing or another room. */
+static ow_plan_way drawn_give(double leave_loss)
+{
+    ow_plan_way w = leave(leave_loss + chance());
+    w.minutes = 5.0;
+    w.gives_cover = chance() < 0.7;
+    w.given_cover = below(COVERS);
+    w.gives_room = !w.gives_cover;
+    w.given_place = below(PLACES);
+    w.place = w.gives_room && chance() < 0.5 ? (w.given_place + 1) % PLACES : -1;
+    return w;
+}
+
+/* Whether every second garden has plants that hold what others want. */
+static bool with_gives;
+
 static void draw_garden(draw *d, uint32_t seed, int plants, int ways, bool knobs)
 {
+    bool gives = with_gives && seed % 2 == 1, few = plants > 14;
+    double share = few ? 0.1 : 0.4; /* in a large garden few hold what others want */
     seed_now = seed * 2654435761u + 12345u;
     for (int i = 0; i < plants; i++) {
         d->way[i][0] = leave(10.0 * chance());
         d->plant[i] = (ow_plan_plant){d->way[i], 1 + below(ways)};
         for (int w = 1; w < d->plant[i].ways; w++) {
-            d->way[i][w] = drawn_way(d->way[i][0].loss, knobs);
+            d->way[i][w] = gives && chance() < share ? drawn_give(d->way[i][0].loss)
+                                                   : drawn_way(d->way[i][0].loss, knobs);
         }
     }
     for (int c = 0; c < COVERS; c++) {
-        d->stock[c] = below(2 + plants / 6);
+        d->stock[c] = gives && !few ? 0 : below(2 + plants / 6);
     }
     for (int p = 0; p < PLACES; p++) {
-        d->room[p] = below(2 + plants / 8);
+        d->room[p] = gives && !few ? 0 : below(2 + plants / 8);
     }
     for (int k = 0; k < KNOBS; k++) {
         d->knob_cost[k] = 4.0 * chance();
@@ -80,7 +99,7 @@ static void draw_garden(draw *d, uint32_t seed, int plants, int ways, bool knobs
                              d->room,  PLACES, d->knob_cost, knobs ? KNOBS : 0};
 }
 
-/* ---- the reference: written from plan.h, by trying all ---------------------------------------- */
+/* ---- the reference: written from plan.h, by trying all --------------------------------------- */
 
 static const ow_plan_way *way_of(const ow_plan_task *t, const int *choice, int plant)
 {
@@ -92,7 +111,8 @@ static bool takes(const ow_plan_way *w, int cover)
     return (w->covers > 0 && w->cover[0] == cover) || (w->covers > 1 && w->cover[1] == cover);
 }
 
-/* Plants, but for one, that have a cover or a place; *who: the first of them. */
+/* Plants, but for one, that take a cover or a place, less those that give it; *who: the first that
+ * takes. */
 static int holders(const ow_plan_task *t, const int *choice, int without, int cover, int place,
                    int *who)
 {
@@ -101,6 +121,9 @@ static int holders(const ow_plan_task *t, const int *choice, int without, int co
     for (int i = t->plants - 1; i >= 0; i--) {
         const ow_plan_way *w = way_of(t, choice, i);
         bool has = cover >= 0 ? takes(w, cover) : w->place == place;
+        bool gives = cover >= 0 ? w->gives_cover && w->given_cover == cover
+                                : w->gives_room && w->given_place == place;
+        n -= i != without && gives;
         if (i != without && has) {
             n++;
             *who = i;
@@ -208,16 +231,46 @@ static ow_bar why_by_hand(const ow_plan_task *t, const int *chosen, int plant, i
     return in_time(t, choice) ? OW_BAR_BETTER : OW_BAR_HANDS;
 }
 
+/* Whoever takes what was not free has it from one who gives it. */
+static int count_given(const ow_plan_task *t, const int *choice)
+{
+    ow_handing handing[PLANTS];
+    int given = 0;
+    for (int thing = 0; thing < COVERS + PLACES; thing++) {
+        bool cover = thing < COVERS;
+        int item = cover ? thing : thing - COVERS, taken = 0;
+        int n = ow_plan_handings(t, choice, cover ? item : -1, cover ? -1 : item, handing, PLANTS);
+        for (int i = 0; i < t->plants; i++) {
+            const ow_plan_way *w = &t->plant[i].way[choice[i]];
+            taken += cover ? (w->covers > 0 && w->cover[0] == item) ||
+                                 (w->covers > 1 && w->cover[1] == item)
+                           : w->place == item;
+        }
+        int free_ones = cover ? t->stock[item] : t->room[item];
+        assert_int_equal(n, taken > free_ones ? taken - free_ones : 0);
+        for (int k = 0; k < n; k++) {
+            const ow_plan_way *from = &t->plant[handing[k].giver].way[choice[handing[k].giver]];
+            assert_true(cover ? from->gives_cover && from->given_cover == item
+                              : from->gives_room && from->given_place == item);
+            assert_true(k == 0 || handing[k].giver != handing[k - 1].giver);
+        }
+        given += n;
+    }
+    return given;
+}
+
 static void as_good_as_trying_all(void **state)
 {
     (void)state;
     static draw d;
-    int met[OW_BARS] = {0};
-    for (uint32_t seed = 0; seed < 300; seed++) {
+    int met[OW_BARS] = {0}, given = 0;
+    with_gives = true;
+    for (uint32_t seed = 0; seed < 600; seed++) {
         int choice[PLANTS];
         ow_plan plan = {.choice = choice};
         draw_garden(&d, seed, 1 + (int)(seed % 5), 5, seed % 3 == 0);
         assert_int_equal(ow_plan_solve(&d.task, OW_PLAN_NODES, &plan), OW_OK);
+        given += count_given(&d.task, choice);
         assert_true(plan.exact);
         assert_true(can_be_done(&d.task, choice, plan.knobs));
         double cost = cost_by_hand(&d.task, choice, plan.knobs);
@@ -235,9 +288,11 @@ static void as_good_as_trying_all(void **state)
             }
         }
     }
+    with_gives = false;
     for (int bar = OW_BAR_NONE; bar <= OW_BAR_HEAVY; bar++) {
         assert_true(met[bar] > 20); /* the draws are tight enough to tell anything */
     }
+    assert_true(given > 15);
 }
 
 /* Thirty plants that fight for everything: exact; sixty: a bound that holds and is near. */
@@ -384,7 +439,7 @@ static void a_hard_search_stays_short(void **state)
     assert_in_range(nodes, 1, NODES_HARD);
 }
 
-/* ---- what is asked of it ------------------------------------------------------------------- */
+/* ---- what is asked of it --------------------------------------------------------------------- */
 
 static ow_plan_way cover(double loss, int which)
 {
@@ -517,6 +572,32 @@ static void hands_run_out_in_order_of_time(void **state)
 }
 
 /* Heat that saves two is worth its price, for one it is not. */
+/* Of two that have it the first is told. */
+static void whoever_has_it_first_is_told(void **state)
+{
+    (void)state;
+    int stock[2] = {0, 2}, room[2] = {0, 2}, choice[3] = {1, 1, 0}, item, who;
+    for (int places = 0; places < 2; places++) {
+        ow_plan_way ways[3][2];
+        ow_plan_plant plants[3];
+        for (int i = 0; i < 3; i++) {
+            ways[i][0] = leave(1.0);
+            ways[i][1] = places ? carry(0.0, 1) : cover(0.0, 1);
+            plants[i] = (ow_plan_plant){ways[i], 2};
+        }
+        ow_plan_task task = {.plant = plants,
+                             .plants = 3,
+                             .stock = stock,
+                             .covers = 2,
+                             .room = room,
+                             .places = 2};
+        ow_plan plan = {.choice = choice};
+        ow_bar bar = ow_plan_why(&task, &plan, 2, 1, &item, &who);
+        assert_int_equal(bar, places ? OW_BAR_ROOM : OW_BAR_STOCK);
+        assert_true(item == 1 && who == 0);
+    }
+}
+
 /* Ten minutes that are due before a plant's twenty fit into their own ten, but no more into its
  * twenty; whichever of the plants that is. */
 static void a_job_before_another_takes_its_time(void **state)
@@ -574,8 +655,27 @@ static void wrong_tasks_are_refused(void **state)
     int stock[1] = {1};
     ow_plan_task task = {.plant = &plant, .plants = 1, .stock = stock, .covers = 1};
     assert_int_equal(ow_plan_solve(&task, 10, &plan), OW_BAD_INPUT);
+    way = leave(1.0);
+    assert_int_equal(ow_plan_solve(&task, 10, &plan), OW_OK);
     plant.ways = 0;
     assert_int_equal(ow_plan_solve(&task, 10, &plan), OW_BAD_INPUT);
+    plant.ways = 1;
+    ow_plan_way uses[] = {carry(1.0, 0), leave(1.0), leave(1.0), leave(1.0)};
+    uses[1].knob = 0;
+    uses[2].minutes = 1.0;
+    uses[3].bar = OW_BAR_LATE;
+    for (size_t i = 0; i < sizeof uses / sizeof uses[0]; i++) {
+        way = uses[i];
+        way.minutes = i == 2 ? 1.0 : 0.0;
+        assert_int_equal(ow_plan_solve(&task, 10, &plan), OW_BAD_INPUT);
+    }
+    way = leave(1.0);
+    double knob_cost[OW_PLAN_KNOBS] = {0.0}; /* heat for nothing is not turned up for nothing */
+    task.knob_cost = knob_cost;
+    task.knobs = OW_PLAN_KNOBS;
+    assert_int_equal(ow_plan_solve(&task, 160, &plan), OW_OK);
+    assert_int_equal(plan.knobs, 0);
+    task.knobs = 0;
     task.plants = 0;
     assert_int_equal(ow_plan_solve(&task, 10, &plan), OW_OK);
     task.knobs = OW_PLAN_KNOBS + 1;
@@ -596,6 +696,7 @@ int main(void)
         cmocka_unit_test(three_plants_and_one_fleece),
         cmocka_unit_test(equal_choices_do_not_flip),
         cmocka_unit_test(hands_run_out_in_order_of_time),
+        cmocka_unit_test(whoever_has_it_first_is_told),
         cmocka_unit_test(a_job_before_another_takes_its_time),
         cmocka_unit_test(heat_is_shared),
         cmocka_unit_test(wrong_tasks_are_refused),

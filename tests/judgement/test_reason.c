@@ -386,10 +386,49 @@ static void each_act_has_its_words(void **state)
     yard y = told_yard();
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         char text[OW_ACTION_TEXT];
-        y.verdict[BUSH] = (ow_verdict){.state = cases[i].state, .act = cases[i].act, .asks = true};
+        y.verdict[BUSH] = (ow_verdict){
+            .state = cases[i].state, .act = cases[i].act, .asks = true, .pick = ow_pick_none()};
         assert_string_equal(action(&y, text), cases[i].text);
         y.verdict[BUSH].asks = false;
         assert_string_equal(action(&y, text), "");
+    }
+    yard_close(&y);
+}
+
+/* Whose it is, and for whom. */
+static void what_is_shared_has_its_words(void **state)
+{
+    (void)state;
+    static const struct {
+        ow_trial act;
+        int give, to, from, from_cover;
+        const char *text;
+    } cases[] = {
+        {{.place = -1, .sheds = true, .shed = FILM}, 0, BUSH, -1, -1, "take film off, for bush"},
+        {{.place = -1, .sheds = true, .shed = FILM}, 0, -1, -1, -1, "take film off"},
+        {{.place = DECK, .home = true}, 0, BUSH, -1, -1,
+         "carry back to deck, to make room for bush"},
+        {{.place = DECK, .home = true, .covers = 1, .cover = {FILM}}, 0, BUSH, -1, -1,
+         "carry back to deck, to make room for bush and cover with film"},
+        {{.place = -1, .covers = 1, .cover = {FILM}}, -1, -1, BUSH, FILM,
+         "cover with film, taken from bush"},
+        {{.place = -1, .covers = 1, .cover = {FILM}, .point = true}, -1, -1, BUSH, FILM,
+         "wrap the growing point with film, taken from bush"},
+        {{.place = CELLAR}, -1, -1, BUSH, -1, "carry to the cellar in place of bush"},
+        {{.place = -1, .wet = true}, -1, -1, -1, -1, "water it through while it is thawed"},
+    };
+    yard y = told_yard();
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char text[OW_ACTION_TEXT];
+        ow_pick pick = ow_pick_none();
+        pick.give = cases[i].give;
+        pick.way = cases[i].give < 0 ? 0 : -1;
+        pick.to = cases[i].to;
+        pick.from = cases[i].from;
+        pick.from_cover = cases[i].from_cover;
+        y.verdict[BUSH] = (ow_verdict){
+            .state = OW_STATE_CARRY_IN, .act = cases[i].act, .asks = true, .pick = pick};
+        assert_string_equal(action(&y, text), cases[i].text);
     }
     yard_close(&y);
 }
@@ -515,6 +554,7 @@ static void what_is_short_is_named(void **state)
         {OW_BAR_STOCK, FILM, BUSH, " No film is left: it goes to bush."},
         {OW_BAR_ROOM, CELLAR, -1, " No room is left in the cellar."},
         {OW_BAR_ROOM, DECK, TREE, " No room is left in deck: it goes to the tree."},
+        {OW_BAR_ROOM, CELLAR, BUSH, " No room is left in the cellar: it goes to bush."},
         {OW_BAR_HANDS, -1, -1, " The hands there are until then are needed elsewhere."},
         {OW_BAR_HEAVY, -1, -1, " It is too heavy for anyone to carry."},
         {OW_BAR_FROZEN_DOWN, -1, -1, " It is frozen to the ground: force nothing."},
@@ -714,6 +754,9 @@ static void frozen_but_well_is_said(void **state)
         {true, true, 48, 3600,
          "The root ball has been frozen through for 2.0 days, which it stands; it begins to thaw "
          "by itself by Mon 15 Jan 02:30."},
+        {true, true, 1, 3600,
+         "The root ball has been frozen through for 2.0 days, which it stands; it begins to thaw "
+         "by itself by Mon 15 Jan 02:30."},
         {true, true, 0, 3600,
          "The root ball has been frozen through for 2.0 days, which it stands."},
         {false, false, 0, 3600,
@@ -763,6 +806,7 @@ static void hold_says_how_near_it_comes(void **state)
          "harm."},
     };
     yard y = told_yard();
+    y.outlook->steps = 1; /* is enough */
     ow_course *c = &y.outlook->course[BUSH];
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         for (int p = 0; p < OW_PARTS; p++) {
@@ -943,6 +987,7 @@ int main(void)
         cmocka_unit_test(months_and_weekdays_have_their_names),
         cmocka_unit_test(tenths_are_rounded_to_the_nearest),
         cmocka_unit_test(each_act_has_its_words),
+        cmocka_unit_test(what_is_shared_has_its_words),
         cmocka_unit_test(a_threat_says_how_sure_it_is),
         cmocka_unit_test(a_threat_names_each_part),
         cmocka_unit_test(a_soft_limit_says_why),

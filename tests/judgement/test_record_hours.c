@@ -23,7 +23,7 @@ static ow_utc_s at(double hour)
     return MIDNIGHT + (ow_utc_s)floor(hour * OW_HOUR_S + 0.5);
 }
 
-/* ---- laying out ---------------------------------------------------------------------------------- */
+/* ---- laying out ------------------------------------------------------------------------------ */
 
 static ow_probe_at probe[ROWS];
 static size_t probes;
@@ -188,6 +188,35 @@ static void gaps_of_the_probe_are_told(void **state)
                   "2024-01-15T00:00:00Z --until 2024-01-15T19:00:00Z");
 }
 
+/* A gap after the very first reading; and three hours, which are none, beside one that is. */
+static void gaps_at_the_edge_are_told(void **state)
+{
+    (void)state;
+    rows(0.0, 90.0, 0.0, 90.0);
+    cut(1, 5);
+    check_refused("the probe's record has 1 gap of more than 3 hours, the first of 6 hours after "
+                  "2024-01-15T00:00:00Z; the longest part without one is --from "
+                  "2024-01-15T06:00:00Z --until 2024-01-18T18:00:00Z");
+    rows(0.0, 90.0, 0.0, 90.0);
+    cut(20, 2);
+    cut(60, 5);
+    check_refused("the probe's record has 1 gap of more than 3 hours, the first of 6 hours after "
+                  "2024-01-17T13:00:00Z; the longest part without one is --from "
+                  "2024-01-15T00:00:00Z --until 2024-01-17T13:00:00Z");
+}
+
+/* The last hour is that of the last reading. */
+static void the_last_reading_counts(void **state)
+{
+    (void)state;
+    rows(0.0, 70.0, 0.0, 70.0);
+    probe[70].c = -3.0;
+    ow_record_hours h = lay_out();
+    check_close("last", h.probe_c[70], -3.0, 0.0, 0.0);
+    check_close("the one before", h.probe_c[69], 69.0, 1e-9, 0.0);
+    ow_record_free(&h);
+}
+
 /* A hole in the air is bridged up to OW_BRIDGE_S. */
 static void gaps_of_the_weather_are_told(void **state)
 {
@@ -221,7 +250,7 @@ static void two_readings_at_one_time(void **state)
     ow_record_free(&h);
 }
 
-/* ---- what is no root ball ------------------------------------------------------------------------ */
+/* ---- what is no root ball -------------------------------------------------------------------- */
 
 enum { N = 96 };
 
@@ -298,8 +327,9 @@ static void nights_must_be_cold_once(void **state)
     fill(probe_c, 9.0, 0.0, 0.0);
     fill(model_c, 9.0, 0.0, 0.0);
     fill(air_c, 8.0, 0.0, 0.0);
-    check_odd("too warm: the air did not fall below 8.0 C; in such weather sun and drying count for "
-              "more than the pot does; take nights that fall below 8 C");
+    check_odd(
+        "too warm: the air did not fall below 8.0 C; in such weather sun and drying count for "
+        "more than the pot does; take nights that fall below 8 C");
     for (size_t i = 0; i < sizeof coldest / sizeof coldest[0]; i++) {
         fill(air_c, 9.0, 0.0, 0.0);
         air_c[coldest[i]] = 7.99;
@@ -329,8 +359,9 @@ static void a_stuck_probe_is_found(void **state)
         const char *words;
     } cases[] = {
         {3.25, 30, 11, 0.0, 6.0, ""},
-        {3.25, 30, 12, 0.0, 6.0, "from 2024-01-16T06:00:00Z the probe reads 3.25 C without a change "
-                                 "for 12 hours: it is stuck"},
+        {3.25, 30, 12, 0.0, 6.0,
+         "from 2024-01-16T06:00:00Z the probe reads 3.25 C without a change "
+         "for 12 hours: it is stuck"},
         {3.25, 0, 12, 0.0, 6.0, "from 2024-01-15T00:00:00Z the probe reads 3.25 C"},
         {3.25, N - 12, 12, 0.0, 6.0, "from 2024-01-18T12:00:00Z the probe reads 3.25 C"},
         {3.25, 30, 12, 0.009, 6.0, "from 2024-01-16T06:00:00Z"},
@@ -338,8 +369,8 @@ static void a_stuck_probe_is_found(void **state)
         {3.25, 30, 12, 0.0, 5.0, ""},
         {3.25, 30, 12, 0.0, 5.1, "from 2024-01-16T06:00:00Z"},
         {0.61, 30, 12, 0.0, 6.0, "from 2024-01-16T06:00:00Z"},
-        {0.59, 30, 12, 0.0, 6.0, ""}, /* ice holds it there */
-        {-0.59, 30, 12, 0.0, 6.0, ""},
+        {0.6, 30, 12, 0.0, 6.0, ""}, /* ice holds it there */
+        {-0.6, 30, 12, 0.0, 6.0, ""},
         {-0.61, 30, 12, 0.0, 6.0, "from 2024-01-16T06:00:00Z the probe reads -0.61 C"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -356,7 +387,9 @@ static void what_leads_is_swapped(void **state)
         double air_late_h;
         const char *words;
     } cases[] = {
-        {-3.0, ""}, {0.0, ""}, {1.0, ""},
+        {-3.0, ""},
+        {0.0, ""},
+        {1.0, ""},
         {2.0, "the air follows the probe 2 hours later: are the two files, or their columns, swap"},
         {5.0, "the air follows the probe 5 hours later"},
         {8.0, "the air follows the probe 8 hours later"},
@@ -386,7 +419,7 @@ static void what_does_as_the_air_does_is_in_it(void **state)
         {1.0, -2.9, 5.0, 0.2, 0.0, words},
         {1.0, 3.1, 5.0, 0.2, 0.0, ""},
         {1.0, -3.1, 5.0, 0.2, 0.0, ""},
-        {0.90, 0.0, 5.0, 0.7, 0.0, ""},   /* the model follows the air nearly as well */
+        {0.90, 0.0, 5.0, 0.7, 0.0, ""}, /* the model follows the air nearly as well */
         {0.92, 0.0, 5.0, 0.7, 0.0, words},
         {1.0, 0.0, 1.0, 0.2, 0.0, ""},    /* 0.37 K in two hours: too calm to tell */
         {1.0, 0.0, 1.2, 0.2, 0.0, words}, /* 0.44 K */
@@ -410,8 +443,9 @@ static void a_probe_that_fell_out_is_found(void **state)
         int from, until;
         const char *words;
     } cases[] = {
-        {48, 72, "from about 2024-01-17T00:00:00Z the probe does what the air does: did it fall "
-                 "out? take the part before by --until"},
+        {48, 72,
+         "from about 2024-01-17T00:00:00Z the probe does what the air does: did it fall "
+         "out? take the part before by --until"},
         {0, 24, "from about 2024-01-15T00:00:00Z"},
         {N - 24, N, "from about 2024-01-18T00:00:00Z"},
         {54, 78, "from about 2024-01-17T06:00:00Z"},
@@ -447,6 +481,8 @@ int main(void)
         cmocka_unit_test(no_time_in_common_is_told),
         cmocka_unit_test(lengths_have_their_bounds),
         cmocka_unit_test(gaps_of_the_probe_are_told),
+        cmocka_unit_test(gaps_at_the_edge_are_told),
+        cmocka_unit_test(the_last_reading_counts),
         cmocka_unit_test(gaps_of_the_weather_are_told),
         cmocka_unit_test(two_readings_at_one_time),
         cmocka_unit_test(means_that_part_are_of_another_unit_or_garden),

@@ -21,10 +21,11 @@ enum { ONE, TWO, THREE, PALM };
     "'room_for':5},{'id':'soil','kind':'open sky','film_w_m2k':12,'ground_c':-3}],"                \
     "'plants':[" BUSH("one", "") "," BUSH("two", ",'value':'treasured'") "," BUSH(                 \
         "three", "") ",{'id':'palm'," YARD_LEAVES ",'place':'deck','bed':{},"                      \
-    "'trunk':{'diameter_mm':120,'height_mm':1800,'growing_point_mm':20}}]" people
+                     "'trunk':{'diameter_mm':120,'height_mm':1800,'growing_point_mm':20}}]" people
 #define ADA ",'household':[{'id':'ada','hands':'17:00-21:30','lifts_kg':40}]"
 
-/* Opened at midnight UTC, half past one here; nothing is lived through and 72 hours are foreseen. */
+/* Opened at midnight UTC, half past one here; nothing is lived through and 72 hours are foreseen.
+ */
 static yard open_with(const char *quoted)
 {
     yard y = yard_open(quoted, 3.0);
@@ -83,7 +84,7 @@ static const ow_plan_way *plan_way(const yard *y, int plant, int way)
     return &y->schedule->way[plant][way];
 }
 
-/* ---- what a way costs and wants ------------------------------------------------------------------ */
+/* ---- what a way costs and wants -------------------------------------------------------------- */
 
 static void a_way_is_put_in_numbers(void **state)
 {
@@ -132,12 +133,30 @@ static void what_there_is_is_counted(void **state)
     assert_int_equal(y.schedule->room[DECK], 0);
     assert_int_equal(y.schedule->room[CELLAR], 1);
     assert_int_equal(y.schedule->room[BARN], 4);
+    y.on.garden->places[DECK].room_for = 9;
+    yard_plan(&y);
+    assert_int_equal(y.schedule->room[DECK], 6);
     int worn_by_more_than_there_are[] = {-1, 0};
     assert_int_equal(ow_schedule_plan(y.schedule, y.on.scene, y.outlook, yard_local(),
                                       worn_by_more_than_there_are),
                      OW_OK);
     assert_int_equal(y.schedule->stock[FLEECE], 0);
     assert_int_equal(y.schedule->stock[THICK], 0);
+    yard_close(&y);
+}
+
+/* As many ways as a survey holds, the last of them the best. */
+static void a_full_survey_is_planned(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    threaten(&y, PALM, 20.0);
+    for (int i = 0; i < OW_WAYS; i++) {
+        add(&y, PALM, i % 2 == 0 ? fleece : thick, 10.0 - 0.5 * i, 20.0);
+    }
+    yard_plan(&y);
+    assert_int_equal(y.schedule->plant[PALM].ways, OW_WAYS + 1);
+    assert_int_equal(pick_of(&y, PALM)->way, OW_WAYS - 1);
     yard_close(&y);
 }
 
@@ -279,7 +298,7 @@ static void what_stood_before_is_dearer_to_leave(void **state)
     yard_close(&y);
 }
 
-/* ---- what is picked ------------------------------------------------------------------------------ */
+/* ---- what is picked -------------------------------------------------------------------------- */
 
 static void a_pick_is_told_whole(void **state)
 {
@@ -318,7 +337,7 @@ static void when_it_is_to_be_done(void **state)
         {"19:00-21:30", 29.0, 20.0, OW_BAR_NONE},
         {"19:00-21:30", 18.0, 18.0, OW_BAR_NONE},
         {"09:00-12:00", 29.0, 10.5, OW_BAR_NONE},
-        {"19:00-21:30", 0.0, 17.5, OW_BAR_NONE},  /* now is late */
+        {"19:00-21:30", 0.0, 17.5, OW_BAR_NONE}, /* now is late */
         {"19:00-21:30", -5.0, 17.5, OW_BAR_NONE},
         {"19:00-21:30", 0.5, NAN, OW_BAR_NO_HANDS},
     };
@@ -373,7 +392,7 @@ static void what_was_wanted_is_told(void **state)
     yard_close(&y);
 }
 
-/* ---- turns ---------------------------------------------------------------------------------------- */
+/* ---- turns ----------------------------------------------------------------------------------- */
 
 /* One room, three frozen pots: whose time runs out first goes in when the first has thawed; the
  * third waits, since nobody leaves after that. */
@@ -486,7 +505,7 @@ static void whoever_goes_elsewhere_waits_for_nothing(void **state)
     yard_close(&y);
 }
 
-/* ---- settling -------------------------------------------------------------------------------------- */
+/* ---- settling -------------------------------------------------------------------------------- */
 
 static void what_is_settled_stands(void **state)
 {
@@ -528,6 +547,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_way_is_put_in_numbers),
         cmocka_unit_test(what_there_is_is_counted),
+        cmocka_unit_test(a_full_survey_is_planned),
         cmocka_unit_test(weight_wants_people),
         cmocka_unit_test(bars_are_told_in_their_order),
         cmocka_unit_test(hands_that_just_reach_are_enough),

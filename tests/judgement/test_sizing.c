@@ -386,7 +386,8 @@ static void the_least_record_of_all(void **state)
 {
     (void)state;
     char text[YARD_TEXT];
-    ow_garden *g = stage_garden(yard_text(HOUSE("twin-wall 6 mm", 4.75, 21, 9.5, 0.75) PLANT, text));
+    ow_garden *g =
+        stage_garden(yard_text(HOUSE("twin-wall 6 mm", 4.75, 21, 9.5, 0.75) PLANT, text));
     ow_weather_at row = {.utc_s = 1719014400, .weather = stage_dull(2.0, 1.0)}; /* 2024-06-22 */
     ow_forcing record = {0};
     g->design_c = -6.0;

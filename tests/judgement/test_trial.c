@@ -41,6 +41,11 @@ static void it_moves_and_dresses(void **state)
     applied(g, &a, (ow_trial){.place = -1, .covers = 1, .cover = {STRAW}, .point = true});
     assert_int_equal(a.dress.cover[2].on, OW_ZONE_GROWING_POINT);
     assert_int_equal(a.dress.cover[1].on, OW_ZONES_ALL);
+    for (int twice = 0; twice < 2; twice++) { /* gone already */
+        applied(g, &a, (ow_trial){.place = -1, .sheds = true, .shed = FLEECE});
+        assert_int_equal(a.dress.n, 2);
+        assert_true(a.dress.item[0] == FILM && a.dress.item[1] == STRAW);
+    }
     applied(g, &a, (ow_trial){.place = -1, .bare = true});
     assert_int_equal(a.dress.n, 0);
     ow_garden_free(g);
@@ -102,7 +107,8 @@ static void the_same_act_at_any_hour(void **state)
     later.at_s = 99;
     assert_true(ow_trial_same(&act, &later));
     ow_trial one = {.place = -1, .covers = 1, .cover = {FILM, FLEECE}};
-    ow_trial alike = {.place = -1, .covers = 1, .cover = {FILM, STRAW}}; /* the second is not read */
+    ow_trial alike = {
+        .place = -1, .covers = 1, .cover = {FILM, STRAW}}; /* the second is not read */
     assert_true(ow_trial_same(&one, &alike));
 }
 

@@ -94,6 +94,8 @@ static void all_parts_are_listed(void **state)
         c.watch[p] = (ow_harm_watch){.damaged = p != OW_BUDS, .killed = p == OW_BUDS,
                                      .lowest_c = -p, .lowest_at = JAN_15 + p};
         stands.limit[p] = (ow_limit){.set = true, .damaged_c = -10.0 - p, .killed_c = -20.0 - p};
+        c.thaw[p].too_quick = true; /* no limit of cold */
+        c.thaw[p].too_quick_at = JAN_15 + 1;
     }
     assert_int_equal(ow_watch_list(&c, &stands, 50.0, item), OW_PARTS);
     for (int p = 0; p < OW_PARTS; p++) {

@@ -90,9 +90,9 @@ static void what_could_be_done_for_a_pot(void **state)
     check_trials(&a, OW_TRIALS_MOST, "+fleece +thick +spare +fleece+thick +thick+spare barn");
     garden->places[CELLAR].room_for = 1;
     garden->places[HOUSE].room_for = 2;
-    garden->places[DECK].kind = OW_PLACE_UNDER_EAVES; /* the file's first place is one like others */
-    check_trials(&a, 9,
-                 "+fleece +thick +spare +fleece+thick +thick+spare deck house cellar barn");
+    garden->places[DECK].kind =
+        OW_PLACE_UNDER_EAVES; /* the file's first place is one like others */
+    check_trials(&a, 9, "+fleece +thick +spare +fleece+thick +thick+spare deck house cellar barn");
     garden->places[DECK].kind = OW_PLACE_OPEN_SKY;
 }
 
@@ -144,7 +144,8 @@ static void no_more_than_can_be_worn(void **state)
     check_trials(&full, OW_TRIALS_MOST, "+thick");
     garden->places[CELLAR].room_for = 1;
     garden->places[HOUSE].room_for = 2;
-    garden->places[WALL].room_for = garden->places[BARN].room_for = 1000;
+    garden->places[DECK].room_for = garden->places[WALL].room_for = 1000;
+    garden->places[BARN].room_for = 1000;
     full.dress.cover[0].state.blown_off = false;
     check_trials(&full, OW_TRIALS_MOST, "wall house cellar barn");
     full.dress.n--;
@@ -178,9 +179,8 @@ static void covers_are_tried_later_too(void **state)
         ow_trial t[9] = {{.place = -1, .covers = 1, .cover = {FLEECE}, .at_s = now},
                          {.place = DECK, .at_s = now},
                          {.place = -1, .covers = 1, .cover = {THICK}, .at_s = now}};
-        ow_utc_s threat_s = isnan(cases[i].threat_h)
-                                ? OW_NEVER
-                                : now + (ow_utc_s)(cases[i].threat_h * OW_HOUR_S);
+        ow_utc_s threat_s =
+            isnan(cases[i].threat_h) ? OW_NEVER : now + (ow_utc_s)(cases[i].threat_h * OW_HOUR_S);
         int n = ow_trials_later(t, 3, cases[i].room, now, threat_s);
         assert_int_equal(n, cases[i].n);
         for (int k = 3; k < n; k++) {
@@ -191,7 +191,7 @@ static void covers_are_tried_later_too(void **state)
     }
 }
 
-/* ---- what it costs (common practice, no source) ------------------------------------------------ */
+/* ---- what it costs (common practice, no source) ---------------------------------------------- */
 
 static void minutes_of_an_act(void **state)
 {
@@ -231,12 +231,16 @@ static void waiting_costs_by_the_hour(void **state)
                 96.0 * OW_WAIT_PER_H, 1e-12, 0.0);
 }
 
-/* ---- what is noted ----------------------------------------------------------------------------- */
+/* ---- what is noted --------------------------------------------------------------------------- */
 
 static ow_course calm_course(void)
 {
-    ow_course c = {.suffers_s = OW_NEVER, .may_die_s = OW_NEVER, .open_s = OW_NEVER,
-                   .half_s = 21, .gone_s = 22, .reset_s = 23};
+    ow_course c = {.suffers_s = OW_NEVER,
+                   .may_die_s = OW_NEVER,
+                   .open_s = OW_NEVER,
+                   .half_s = 21,
+                   .gone_s = 22,
+                   .reset_s = 23};
     for (int p = 0; p < OW_PARTS; p++) {
         c.damaged_s[p] = c.killed_s[p] = OW_NEVER;
         c.lowest_c[p] = c.limit_c[p] = -5.0 - p;
@@ -312,10 +316,10 @@ static void a_thaw_must_be_worth_the_carrying(void **state)
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         ow_course c = cases[i].leave_sure < 0.0 ? harmed_course() : calm_course();
         double open_h = cases[i].open_h, leave_h = cases[i].leave_open_h;
-        ow_utc_s leave_s = leave_h < 0.0 ? OW_NEVER
-                                         : STAGE_MIDWINTER + (ow_utc_s)(leave_h * OW_HOUR_S);
-        ow_survey s = {.share = 0.0, .thaw = cases[i].thaw,
-                       .leave_wait = ow_thaw_wait(&o, leave_s)};
+        ow_utc_s leave_s =
+            leave_h < 0.0 ? OW_NEVER : STAGE_MIDWINTER + (ow_utc_s)(leave_h * OW_HOUR_S);
+        ow_survey s = {
+            .share = 0.0, .thaw = cases[i].thaw, .leave_wait = ow_thaw_wait(&o, leave_s)};
         c.open_s = open_h < 0.0 ? OW_NEVER : STAGE_MIDWINTER + (ow_utc_s)(open_h * OW_HOUR_S);
         note(&s, (ow_trial){.place = cases[i].place}, &c);
         assert_int_equal(s.ways, cases[i].noted);
@@ -334,8 +338,8 @@ static void warm_rooms_are_hasty(void **state)
         double air_c;
         bool thaw, hasty;
     } cases[] = {
-        {BARN, 12.0, true, false}, {BARN, 12.1, true, true},     {BARN, 12.1, false, false},
-        {HOUSE, 30.0, true, false}, {-1, 30.0, true, false},     {DECK, 30.0, true, true},
+        {BARN, 12.0, true, false},  {BARN, 12.1, true, true}, {BARN, 12.1, false, false},
+        {HOUSE, 30.0, true, false}, {-1, 30.0, true, false},  {DECK, 30.0, true, true},
     };
     ow_course c = calm_course();
     c.open_s = STAGE_MIDWINTER + OW_HOUR_S;
@@ -350,7 +354,8 @@ static void warm_rooms_are_hasty(void **state)
         assert_int_equal(s.ways, 1);
         assert_int_equal(s.way[0].hasty, cases[i].hasty);
         check_close("wait", s.way[0].wait,
-                    cases[i].thaw ? OW_WAIT_PER_H + (cases[i].hasty ? 0.05 : 0.0) : 0.0, 1e-12, 0.0);
+                    cases[i].thaw ? OW_WAIT_PER_H + (cases[i].hasty ? 0.05 : 0.0) : 0.0, 1e-12,
+                    0.0);
         if (cases[i].place >= 0) {
             garden->places[cases[i].place].air_c = was_c;
         }
@@ -412,7 +417,7 @@ static void of_too_many_the_best_are_kept(void **state)
     assert_int_equal(s.way[OW_WAYS - 1].act.place, HOUSE);
 }
 
-/* ---- what is thinned out ----------------------------------------------------------------------- */
+/* ---- what is thinned out --------------------------------------------------------------------- */
 
 static ow_way way(double loss, int place, int one, int two)
 {
@@ -438,31 +443,58 @@ static void what_is_outdone_is_left_out(void **state)
         {"fewer covers later on", {way(1, NO, THICK, FLEECE), way(1, NO, FLEECE, NO)}, 2, 9, "b"},
         {"more covers, better", {way(2, NO, FLEECE, NO), way(1, NO, FLEECE, THICK)}, 2, 9, "ab"},
         {"another pair", {way(1, NO, FLEECE, THICK), way(2, NO, FLEECE, SPARE)}, 2, 9, "ab"},
-        {"room for all against a scarce one", {way(1, BARN, NO, NO), way(1.5, CELLAR, NO, NO)}, 2,
-         9, "a"},
-        {"a scarce one against room for all", {way(1, CELLAR, NO, NO), way(1.5, BARN, NO, NO)}, 2,
-         9, "ab"},
+        {"room for all against a scarce one",
+         {way(1, BARN, NO, NO), way(1.5, CELLAR, NO, NO)},
+         2,
+         9,
+         "a"},
+        {"a scarce one against room for all",
+         {way(1, CELLAR, NO, NO), way(1.5, BARN, NO, NO)},
+         2,
+         9,
+         "ab"},
         {"scarce, the same", {way(1, CELLAR, NO, NO), way(1, CELLAR, FLEECE, NO)}, 2, 9, "a"},
         {"scarce, two of them", {way(1, CELLAR, NO, NO), way(2, HOUSE, NO, NO)}, 2, 9, "ab"},
         {"no carrying at all", {way(1, BARN, FLEECE, NO), way(0.9, NO, FLEECE, NO)}, 2, 9, "b"},
         {"carrying against a cover", {way(0.5, BARN, NO, NO), way(1, NO, FLEECE, NO)}, 2, 9, "ab"},
         {"a cover against carrying", {way(0.5, NO, FLEECE, NO), way(1, BARN, NO, NO)}, 2, 9, "ab"},
-        {"the first place, with a cover", {way(1, DECK, NO, NO), way(1, DECK, FLEECE, NO)}, 2, 9,
+        {"the first place, with a cover",
+         {way(1, DECK, NO, NO), way(1, DECK, FLEECE, NO)},
+         2,
+         9,
          "a"},
-        {"the first place is carrying too", {way(0.5, DECK, NO, NO), way(1, NO, FLEECE, NO)}, 2, 9,
+        {"the first place is carrying too",
+         {way(0.5, DECK, NO, NO), way(1, NO, FLEECE, NO)},
+         2,
+         9,
          "ab"},
         {"equals: the first", {way(1, BARN, NO, NO), way(1, WALL, NO, NO)}, 2, 9, "a"},
         {"all but equals", {way(1.1, BARN, NO, NO), way(1, WALL, NO, NO)}, 2, 9, "b"},
         {"one against two",
-         {way(1, NO, FLEECE, NO), way(1, NO, FLEECE, THICK), way(1, BARN, FLEECE, NO)}, 3, 9, "a"},
+         {way(1, NO, FLEECE, NO), way(1, NO, FLEECE, THICK), way(1, BARN, FLEECE, NO)},
+         3,
+         9,
+         "a"},
         {"the middle one",
-         {way(1, NO, FLEECE, NO), way(2, NO, FLEECE, SPARE), way(1, NO, THICK, NO)}, 3, 9, "ac"},
+         {way(1, NO, FLEECE, NO), way(2, NO, FLEECE, SPARE), way(1, NO, THICK, NO)},
+         3,
+         9,
+         "ac"},
         {"the dearest",
-         {way(1, NO, FLEECE, NO), way(3, NO, THICK, NO), way(2, NO, SPARE, NO)}, 3, 2, "ac"},
+         {way(1, NO, FLEECE, NO), way(3, NO, THICK, NO), way(2, NO, SPARE, NO)},
+         3,
+         2,
+         "ac"},
         {"the two dearest",
-         {way(2, NO, FLEECE, NO), way(3, NO, THICK, NO), way(1, NO, SPARE, NO)}, 3, 1, "c"},
+         {way(2, NO, FLEECE, NO), way(3, NO, THICK, NO), way(1, NO, SPARE, NO)},
+         3,
+         1,
+         "c"},
         {"of equals the last",
-         {way(1, NO, FLEECE, NO), way(1, NO, THICK, NO), way(1, NO, SPARE, NO)}, 3, 2, "ab"},
+         {way(1, NO, FLEECE, NO), way(1, NO, THICK, NO), way(1, NO, SPARE, NO)},
+         3,
+         2,
+         "ab"},
         {"as many as may be", {way(1, NO, FLEECE, NO), way(1, NO, THICK, NO)}, 2, 2, "ab"},
         {"none", {way(1, NO, FLEECE, NO)}, 1, 0, ""},
     };

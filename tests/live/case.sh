@@ -109,18 +109,9 @@ is_on() { tail -n 1 "$scratch/sim.out" | grep -q ' heater \(on\|renewed\) '; }
 is_off() { tail -n 1 "$scratch/sim.out" | grep -q ' heater off '; }
 said() { grep -q -e "$2" "$scratch/$1"; } # said FILE PATTERN
 
-# ok NAME COMMAND...: passes when the command does.
-tests=0
-ok() {
-    tests=$((tests + 1))
-    what=$1
-    shift
-    if "$@" >"$scratch/check.txt" 2>&1; then
-        echo "ok $tests - $what"
-    else
-        echo "not ok $tests - $what"
-        for file in check.txt sim.out run.err guard.err broker.err; do
-            [ ! -s "$scratch/$file" ] || tail -n 12 "$scratch/$file" | sed "s/^/# $file: /"
-        done
-    fi
+. "$root/tests/tap.sh"
+evidence() {
+    for file in check.txt sim.out run.err guard.err broker.err; do
+        [ ! -s "$scratch/$file" ] || tail -n 12 "$scratch/$file" | sed "s/^/$file: /"
+    done
 }

@@ -27,6 +27,7 @@ one_way_at_a_time() {
 full_garden() {
     garden
     sed -i -e 's|^    { "id": "porch-air"|    { "id": "wind", "measures": "wind", "topic": "yard/wind" },\
+    { "id": "rain", "measures": "rain", "topic": "yard/rain" },\
     { "id": "watts", "measures": "power", "topic": "yard/heater/watts" },\
     { "id": "door", "measures": "contact", "topic": "yard/door", "open": "1", "shut": "0" },\
     { "id": "shut-end", "measures": "contact", "topic": "yard/cloth/shut", "open": "1", "shut": "0" },\
@@ -43,9 +44,9 @@ full_garden() {
         }' "$scratch/garden.json" >"$scratch/full.json"
     mv "$scratch/full.json" "$scratch/garden.json"
 }
-still_air() { # a light wind, which a cloth bears
+still_air() { # a light wind, which a cloth bears, and no rain
     weather
-    sed -i -e '1s/$/,wind_ms/' -e '2,$s/$/,1.5/' "$scratch/weather.csv"
+    sed -i -e '1s/$/,wind_ms,rain_mm/' -e '2,$s/$/,1.5,0/' "$scratch/weather.csv"
 }
 
 echo 1..12

@@ -402,6 +402,19 @@ static void nothing_is_sent_while_disconnected_and_off_at_once_after(void **stat
     r.in.hosting.connected = true;
     step_at(&r, 31 * OW_S_MS);
     assert_int_equal(r.answer.command, OW_HEATER_SEND_OFF);
+    /* An off that was sent just before the link went may be lost: it does not wait for its turn. */
+    rig s = a_running_rig();
+    s.spec.shortest_on_ms = 0;
+    warm(&s);
+    step_at(&s, 1 * OW_S_MS);
+    assert_int_equal(s.answer.command, OW_HEATER_SEND_OFF);
+    s.in.hosting.connected = false;
+    step_at(&s, 2 * OW_S_MS);
+    s.in.hosting.connected = true;
+    step_at(&s, 3 * OW_S_MS);
+    assert_int_equal(s.answer.command, OW_HEATER_SEND_OFF);
+    step_at(&s, 4 * OW_S_MS);
+    assert_int_equal(s.answer.command, OW_HEATER_SEND_NOTHING);
     /* Not connected at all: its own timer ends it 600 s after the last on. */
     for (uint32_t extra = 0; extra < 3; extra++) {
         rig q = a_running_rig();

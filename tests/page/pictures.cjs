@@ -5,10 +5,9 @@
 const path = require('path');
 const { launch, sleep } = require('./browser.cjs');
 
-const NIGHT = /(>|· )Sat 24 Jan 0[4-7]:/; // the picture's own time
+const NIGHT = /(>|· )Sat 24 Jan, 0[4-7]:/; // the picture's own time
 
-async function main() {
-  const browser = await launch();
+async function takeAll(browser) {
   const page = await browser.newPage({ viewport: { width: 1280, height: 1000 }, locale: 'en-GB',
     timezoneId: 'Europe/Zurich' });
   const take = (name, more) => page.screenshot({ path: path.join(process.env.OW_OUT, `${name}.png`), ...more });
@@ -18,19 +17,30 @@ async function main() {
   for (let turns = 0; turns < 1500 && !NIGHT.test(await tile.innerHTML()); turns++) {
     await sleep(200);
   }
-  // The garden's time runs on: the page is cut off from it while its pictures are taken.
-  await page.context().setOffline(true);
+  // The garden's time runs on: it is halted while the pictures are taken, for less time than the broker
+  // takes to miss it.
+  const halt = (signal) => [process.env.OW_RUN_PID, process.env.OW_SIM_PID].forEach((pid) =>
+    process.kill(Number(pid), signal));
+  halt('SIGSTOP');
+  await sleep(1000); // what was said before is drawn
   await take('page');
   await tile.screenshot({ path: path.join(process.env.OW_OUT, 'tile.png') });
   await page.selectOption('#set-theme', 'dark');
   await tile.screenshot({ path: path.join(process.env.OW_OUT, 'tile-dark.png') });
-  await page.locator('#plants').scrollIntoViewIfNeeded();
-  await page.locator('li.plant', { hasText: 'agave' }).first().screenshot({ path: path.join(process.env.OW_OUT, 'page-plant.png') });
+  const box = await page.locator('li.plant', { hasText: 'agave' }).first().boundingBox();
+  const scrolled = await page.evaluate(() => window.scrollY);
+  await take('page-plant', { fullPage: true, clip: { x: box.x - 14, y: box.y + scrolled - 8,
+    width: box.width + 28, height: box.height + 8 } });
   await page.selectOption('#set-theme', 'auto');
   await page.setViewportSize({ width: 360, height: 740 });
   await page.evaluate(() => window.scrollTo(0, document.querySelector('#tile').offsetTop));
   await take('page-telephone');
-  await browser.close();
+  halt('SIGCONT');
+}
+
+async function main() {
+  const browser = await launch();
+  await takeAll(browser).finally(() => browser.close());
 }
 
 main().catch((error) => {

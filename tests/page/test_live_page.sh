@@ -44,7 +44,8 @@ page_garden() {
       "reported": { "topic": "school/heater/state", "on": "on", "off": "off" },
       "shortest_on_min": 0, "shortest_off_min": 0, "least_rest_min": 0, "cautions_read": true }
   ],
-  "household": [ { "id": "caretaker", "lifts_kg": 40, "trolley": true } ]
+  "household": [ { "id": "caretaker", "lifts_kg": 40, "trolley": true },
+    { "id": "teacher", "hears": ["urgent"], "lifts_kg": 10 } ]
 }
 END
 }
@@ -66,5 +67,6 @@ start run "$build/overwinter" run "$scratch/garden.json" --pace "$pace" --from "
 start sim "$build/sim" "$scratch/garden.json" "$scratch/weather.csv" --pace "$pace" --from "$from" \
     --until 2026-01-09T00:00:00Z --every 10
 export OW_PORT="$port" OW_PAGE="http://127.0.0.1:$page_port/" OW_BROKER_CONF="$scratch/broker.conf" \
-    OW_LOCKED="http://127.0.0.1:$locked_port/" OW_BROKER_PID="$broker_pid" OW_RUN_PID="$run_pid" OW_TEXTS="$root/module/tile/src/texts.js"
+    OW_LOCKED="http://127.0.0.1:$locked_port/" OW_BROKER_PID="$broker_pid" OW_RUN_PID="$run_pid" \
+    OW_SOURCES="$root/module/tile/src" OW_ENGLISH="$build/gen/sayings.js"
 drive "$(dirname "$0")/drive.cjs"

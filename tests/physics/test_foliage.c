@@ -140,6 +140,37 @@ static void dew_and_rime_slow_the_cooling(void **state)
     }
 }
 
+/*
+ * Dew and rime by Penman's linear form (Monteith and Unsworth, ch. 13, from memory): in saturated
+ * air a plate that would lose Rn at the air's temperature falls below it by Rn / (2 (h + hr + h
+ * s/gamma)), s by FAO-56 eq. 13, gamma by its eq. 8; below 0 C s is that of ice and the heat that of
+ * rime. Held within a tenth, for small losses, which is what the form is good for.
+ */
+static void dew_and_rime_are_penmans(void **state)
+{
+    (void)state;
+    for (double air_c = -12.0; air_c <= 12.0; air_c += 4.0) {
+        for (double h = 4.0; h <= 16.0; h *= 2.0) {
+            double black = ow_black_body_wm2(air_c), lost_wm2 = 20.0;
+            ow_plate plate = {.air_c = air_c,
+                              .above_wm2 = black - lost_wm2 / 0.95,
+                              .below_wm2 = black,
+                              .emissivity = 0.95,
+                              .h_w_m2k = h,
+                              .vapour_kpa = air_c < 0.0 ? ow_saturation_ice_kpa(air_c)
+                                                        : ow_saturation_water_kpa(air_c),
+                              .pressure_kpa = 101.3};
+            double s = ow_saturation_over_water(air_c).slope_kpa_k, gamma = 0.665e-3 * 101.3;
+            if (air_c < 0.0) {
+                s = ow_saturation_over_ice(air_c).slope_kpa_k * 2.834 / 2.45;
+            }
+            double hr = 0.95 * 4.0 * black / (air_c + 273.15);
+            double below_k = lost_wm2 / (2.0 * (h + hr + h * s / gamma));
+            check_close("below the air", air_c - ow_plate_c(&plate), below_k, 0.0, 0.1);
+        }
+    }
+}
+
 static void wind_width_and_view(void **state)
 {
     (void)state;
@@ -216,6 +247,7 @@ int main(void)
         cmocka_unit_test(the_balance_closes_everywhere),
         cmocka_unit_test(leaves_against_grass_minima),
         cmocka_unit_test(dew_and_rime_slow_the_cooling),
+        cmocka_unit_test(dew_and_rime_are_penmans),
         cmocka_unit_test(wind_width_and_view),
         cmocka_unit_test(ground_and_snow_are_seen_from_above),
         cmocka_unit_test(covers_shut_out_the_sky_and_lend_warmth),

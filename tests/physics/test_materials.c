@@ -228,6 +228,87 @@ static void every_medium_is_sound(void **state)
     }
 }
 
+static double saturated(const ow_composition *of, bool frozen)
+{
+    double quartz = of->mineral * of->quartz, pores = 1.0 - of->mineral - of->organic;
+    return pow(7.7, quartz) * pow(2.0, of->mineral - quartz) * pow(0.25, of->organic) *
+           pow(frozen ? 2.2 : 0.57, pores);
+}
+
+/* Cote and Konrad 2005 for natural mineral soils: chi 0.75, eta 1.2; kappa 3.55 and 0.95 for sands,
+ * 1.9 and 0.85 for silts and clays, thawed and frozen. From memory. */
+static double cote_and_konrad(const ow_composition *of, double water, bool frozen)
+{
+    bool coarse = of->texture == OW_TEXTURE_COARSE;
+    double pores = 1.0 - of->mineral - of->organic, s = water / pores;
+    double dry = 0.75 * pow(10.0, -1.2 * pores);
+    double kappa = frozen ? (coarse ? 0.95 : 0.85) : (coarse ? 3.55 : 1.9);
+    return dry + kappa * s / (1.0 + (kappa - 1.0) * s) * (saturated(of, frozen) - dry);
+}
+
+/* Lu, Ren, Gong and Horton 2007, thawed: alpha 0.96 for coarse, 0.27 for fine soils. From memory. */
+static double lu(const ow_composition *of, double water)
+{
+    double pores = 1.0 - of->mineral - of->organic, dry = 0.51 - 0.56 * pores;
+    double alpha = of->texture == OW_TEXTURE_COARSE ? 0.96 : 0.27;
+    double share = exp(alpha * (1.0 - pow(water / pores, alpha - 1.33)));
+    return dry + share * (saturated(of, false) - dry);
+}
+
+/* What other formulas make of a mineral medium lies within the range of ours. */
+static void other_formulas_lie_within_the_range(void **state)
+{
+    (void)state;
+    static const ow_medium_kind kinds[] = {OW_MEDIUM_LOAM, OW_MEDIUM_SAND, OW_MEDIUM_CLAY,
+                                           OW_MEDIUM_LOAM_MIX, OW_MEDIUM_GRIT_MIX};
+    for (size_t i = 0; i < COUNT(kinds); i++) {
+        const ow_composition *of = ow_medium_composition(kinds[i]);
+        ow_range range;
+        assert_int_equal(ow_medium_conducts_range(kinds[i], &range), OW_OK);
+        for (int wet = 0; wet < OW_MOISTURE_COUNT; wet++) {
+            double water = ow_medium_water(kinds[i], (ow_moisture)wet);
+            double thawed = ow_conductivity_w_mk(of, water, false);
+            double frozen = ow_conductivity_w_mk(of, water, true);
+            check_between("thawed", cote_and_konrad(of, water, false) / thawed, range.low,
+                          range.high);
+            check_between("frozen", cote_and_konrad(of, water, true) / frozen, range.low,
+                          range.high);
+            check_between("thawed, by Lu", lu(of, water) / thawed, range.low, range.high);
+        }
+    }
+}
+
+/*
+ * No mixture conducts less than its parts in series nor more than its parts side by side (Wiener
+ * 1912): every medium, from dry to standing, thawed and frozen. Parts as de Vries 1963 gives them
+ * (from memory), air 0.025 W/mK.
+ */
+static void every_medium_lies_within_wieners_bounds(void **state)
+{
+    (void)state;
+    for (int kind = 0; kind < OW_MEDIUM_COUNT; kind++) {
+        const ow_composition *of = ow_medium_composition((ow_medium_kind)kind);
+        for (int wet = 0; wet < OW_MOISTURE_COUNT; wet++) {
+            double water = ow_medium_water((ow_medium_kind)kind, (ow_moisture)wet);
+            for (int frozen = 0; frozen < 2; frozen++) {
+                double quartz = of->mineral * of->quartz;
+                const double part[5][2] = {
+                    {quartz, 7.7},          {of->mineral - quartz, 2.0},
+                    {of->organic, 0.25},    {water, frozen ? 2.2 : 0.57},
+                    {1.0 - of->mineral - of->organic - water, 0.025}};
+                double beside = 0.0, resists = 0.0;
+                for (size_t i = 0; i < COUNT(part); i++) {
+                    beside += part[i][0] * part[i][1];
+                    resists += part[i][0] / part[i][1];
+                }
+                ow_medium m = medium((ow_medium_kind)kind, (ow_moisture)wet);
+                check_between(ow_medium_names(NULL)[kind], frozen ? m.frozen_w_mk : m.thawed_w_mk,
+                              0.999 / resists, 1.001 * beside);
+            }
+        }
+    }
+}
+
 static void drier_media_follow_the_same_curve(void **state)
 {
     (void)state;
@@ -308,6 +389,37 @@ static void walls_and_bases(void **state)
     check_close("disc", area / r, 4.0 * 1.2 * 0.15, 0.0, 1e-12);
 }
 
+/*
+ * Design values of ISO 10456:2007, table 3 (from memory): polypropylene 0.22, clay tiles 1.0,
+ * ceramic 1.3, timber 0.12 to 0.18, steel 50 W/mK; felt 0.06 dry, soaked 0.4 and thicknesses (common
+ * practice, no source).
+ */
+static void walls_conduct_as_iso_10456_has_it(void **state)
+{
+    (void)state;
+    static const struct {
+        ow_wall_kind kind;
+        double least_m, most_m, least_w_mk, most_w_mk;
+    } rows[] = {
+        {OW_WALL_PLASTIC, 0.0015, 0.004, 0.22, 0.40}, /* to polyethylene */
+        {OW_WALL_TERRACOTTA, 0.008, 0.012, 0.6, 1.1},
+        {OW_WALL_WOOD, 0.018, 0.027, 0.12, 0.18},
+        {OW_WALL_GLAZED, 0.008, 0.012, 1.0, 1.3},
+        {OW_WALL_FABRIC, 0.003, 0.005, 0.06, 0.40},
+        {OW_WALL_METAL, 0.0005, 0.002, 50.0, 50.0},
+        {OW_WALL_HANGING_BASKET, 0.005, 0.020, 0.06, 0.40},
+    };
+    assert_int_equal(COUNT(rows), OW_WALL_COUNT);
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        ow_wall wall;
+        assert_int_equal(ow_wall_of(rows[i].kind, &wall), OW_OK);
+        const char *name = ow_wall_names(NULL)[rows[i].kind];
+        check_between(name, wall.w_mk, rows[i].least_w_mk, rows[i].most_w_mk);
+        check_between(name, wall.thickness_m, rows[i].least_m, rows[i].most_m);
+        check_close(name, wall.r_m2k_w, wall.thickness_m / wall.w_mk, 0.0, 1e-12);
+    }
+}
+
 static void tray_freezes_and_thaws(void **state)
 {
     (void)state;
@@ -354,10 +466,13 @@ int main(void)
         cmocka_unit_test(mineral_media_lie_between_the_sources),
         cmocka_unit_test(clay_keeps_water_liquid),
         cmocka_unit_test(every_medium_is_sound),
+        cmocka_unit_test(other_formulas_lie_within_the_range),
+        cmocka_unit_test(every_medium_lies_within_wieners_bounds),
         cmocka_unit_test(drier_media_follow_the_same_curve),
         cmocka_unit_test(outside_the_enums),
         cmocka_unit_test(words_go_both_ways),
         cmocka_unit_test(walls_and_bases),
+        cmocka_unit_test(walls_conduct_as_iso_10456_has_it),
         cmocka_unit_test(tray_freezes_and_thaws),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -216,6 +216,28 @@ static void roots_by_kind_are_labelled_and_no_hardier_than_the_top(void **state)
     assert_false(palm.limit[OW_ROOTS].set);
 }
 
+static void traits_go_with_the_kind(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name;
+        bool genus;
+        unsigned traits;
+    } of[] = {{"Dicksonia antarctica", false, OW_TRAIT_FIBROUS_TRUNK | OW_TRAIT_OPEN_CROWN},
+              {"Dicksonia novissima", true, OW_TRAIT_FIBROUS_TRUNK | OW_TRAIT_OPEN_CROWN},
+              {"Agave americana", false, OW_TRAIT_OPEN_CROWN | OW_TRAIT_RESTS_DRY},
+              {"Sarracenia flava", false, OW_TRAIT_STANDS_WET},
+              {"Musa basjoo", false, OW_TRAIT_STEM_KEPT},
+              {"Trachycarpus fortunei", false, 0},
+              {"Citrus limon", false, 0}};
+    for (size_t i = 0; i < sizeof of / sizeof of[0]; i++) {
+        assert_int_equal(stands(of[i].name, of[i].genus).traits, of[i].traits);
+    }
+    ow_tolerance own;
+    ow_tolerance_own(&own);
+    assert_int_equal(own.traits, 0);
+}
+
 static void names_are_read_as_people_write_them(void **state)
 {
     (void)state;
@@ -370,6 +392,7 @@ int main(void)
         cmocka_unit_test(the_missing_one_of_two_is_derived_by_the_gap),
         cmocka_unit_test(a_better_grade_counts_alone),
         cmocka_unit_test(roots_by_kind_are_labelled_and_no_hardier_than_the_top),
+        cmocka_unit_test(traits_go_with_the_kind),
         cmocka_unit_test(names_are_read_as_people_write_them),
         cmocka_unit_test(synonyms_and_subspecies_find_their_taxon),
         cmocka_unit_test(a_genus_stands_what_its_most_tender_species_stands),

@@ -11,11 +11,16 @@
 static const int64_t EARLY_S = 1800;    /* it is done a while before it must be */
 static const int64_t REST_S = 3 * 3600; /* until the hub has looked at the plant again */
 
-/* Jobs that change how a plant stands; to look is for people of flesh and blood. */
+/* Jobs that change how a plant stands, and what is done once for the whole garden; to look is for
+ * people of flesh and blood. */
 static const char *const kinds[] = {"cover", "uncover", "carry in", "carry out"};
+static const char GARDEN[] = "garden", DRAIN[] = "drain";
 
 static bool is_asked(const sim_hands *h, const char *plant, const char *kind)
 {
+    if (strcmp(plant, GARDEN) == 0) {
+        return h->plants != NULL && strcmp(kind, DRAIN) == 0;
+    }
     size_t length = strlen(plant);
     const char *at = h->plants;
     bool mine = false, known = false;
@@ -37,8 +42,12 @@ static bool is_topic(const sim_hands *h, const char *topic)
     return strcmp(topic, jobs) == 0;
 }
 
+/* The garden comes after its plants; -1: nothing of that name. */
 static int plant_named(const ow_garden *garden, const char *id)
 {
+    if (strcmp(id, GARDEN) == 0) {
+        return garden->plant_count;
+    }
     for (int i = 0; i < garden->plant_count; i++) {
         if (strcmp(garden->plants[i].id, id) == 0) {
             return i;
@@ -50,7 +59,7 @@ static int plant_named(const ow_garden *garden, const char *id)
 bool sim_hands_begin(sim_hands *h, const ow_garden *garden)
 {
     h->garden = garden;
-    h->busy_until_s = calloc((size_t)garden->plant_count, sizeof *h->busy_until_s);
+    h->busy_until_s = calloc((size_t)garden->plant_count + 1, sizeof *h->busy_until_s);
     return h->busy_until_s != NULL;
 }
 
@@ -97,7 +106,7 @@ static void say_done(sim_hands *h, const sim_job *job, ow_client *client)
     char topic[256], text[128];
     const char *who = h->garden->household_count > 0 ? h->garden->household[0].id : "somebody";
     snprintf(topic, sizeof topic, "%s/5/%s/%s/done/set", h->garden->root, h->garden->id,
-             h->garden->plants[job->plant].id);
+             job->plant < h->garden->plant_count ? h->garden->plants[job->plant].id : GARDEN);
     snprintf(text, sizeof text, "{\"job\":\"%s\",\"who\":\"%s\"}", job->kind, who);
     h->done += ow_client_publish(client, topic, text, strlen(text), false, 0);
 }

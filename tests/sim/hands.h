@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* A person who does the jobs of some plants in time, and says so to the hub. */
+/* A person who does the jobs of some plants, and of the garden, in time, and says so to the hub. */
 #ifndef OVERWINTER_TESTS_SIM_HANDS_H
 #define OVERWINTER_TESTS_SIM_HANDS_H
 
@@ -9,7 +9,7 @@
 enum { SIM_JOBS = 64 };
 
 typedef struct sim_job {
-    int plant;
+    int plant; /* past the last one: the garden */
     char kind[32];
     int64_t by_s;
 } sim_job;
@@ -19,7 +19,7 @@ typedef struct sim_hands {
     const char *plants; /* ids, a comma between; NULL: nobody does anything */
     sim_job job[SIM_JOBS];
     int jobs;
-    int64_t *busy_until_s; /* one a plant: what was just done is not done again */
+    int64_t *busy_until_s; /* one a plant and the garden: what was just done is not done again */
     int done;
 } sim_hands;
 

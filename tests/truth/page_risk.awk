@@ -9,12 +9,18 @@ BEGIN {
         row[$1, n[$1]] = $0
     }
     print "\n## Risks told beforehand\n"
-    print "Every second afternoon of these winters a forecast of 48 hours is made from the record by adding"
-    print "error of known statistics that grows with lead, and the risk of harm is told for four plants by"
-    print "their leaves and eight pots by their roots. **What came is synthetic**: no station has pots, so"
-    print "each is a body of 12 x 12 cells under the measured weather, with hidden properties drawn from"
-    print "the tables' ranges. The rule that it is held against: act when the forecast's minimum is below"
-    print "the limit.\n"
+    print "Every second afternoon of these winters a forecast of 48 hours is made from the record with error"
+    print "of known statistics that grows with lead, and the risk of harm is told for four plants by their"
+    print "leaves and eight pots by their roots. **What came is synthetic**: no station has pots, so each is"
+    print "a body of 12 x 12 cells under the measured weather, with hidden properties drawn from the tables'"
+    print "ranges. The rule that it is held against: act when the forecast's minimum is below the limit.\n"
+    print "The forecast's error does not depend on the forecast, as that of any forecast does not once it was"
+    print "put right by what came: departures of the record from the normal of month and hour are shrunk by"
+    print "1 - s2 / v (the error's variance over theirs) before error is added. Error added to the record as"
+    print "it stands makes the coldest forecasts colder than what comes after them: so scored, leaves told a"
+    print "risk of 0.61 were harmed in 0.15 of the cases, and 0.31 with this put right. The rest was the"
+    print "members' own: their error changed more from hour to hour than weather does and made their nights"
+    print "a kelvin too cold. It is smooth since, here as in the module (`judgement/draws.h`).\n"
     print "| part | cases | harmed | Brier score | of the rule | of the plain rate |"
     print "|---|---|---|---|---|---|"
     for (i = 1; i <= n["brier"]; i++) {
@@ -44,7 +50,7 @@ BEGIN {
         split(row["reliability", i], f, FS)
         printf "| %s | %d | %.2f | %.2f |\n", f[2], f[3], f[4], f[5]
     }
-    print "\nRisks in the middle are told too high: error that is added to a record makes the coldest"
-    print "forecasts colder than what came, and the members add theirs once more to the nights' minima. A"
-    print "forecast whose error does not depend on itself would not do so; its habit is learned live.\n"
+    print "\nLeaves' risks in the middle are still told somewhat too high. Nothing is counted twice in them: a"
+    print "night's own fall is used only without a forecast, and the habit moves the forecast and widens"
+    print "nothing.\n"
 }

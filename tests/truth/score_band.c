@@ -51,7 +51,7 @@ static ow_garden *garden_of(const char *path)
     FILE *f = fopen(path, "rb");
     size_t size = f != NULL ? fread(text, 1, sizeof text, f) : 0;
     ow_report report = {say, NULL, 0};
-    ow_garden *garden;
+    ow_garden *garden = NULL;
     if (f == NULL || ow_garden_read(path, text, size, &report, &garden) != OW_OK) {
         stop("no garden", path);
     }

@@ -92,7 +92,7 @@ static result through(const winter *w, ow_guide *guide, double set_c)
         if (guide != NULL && step % (w->every_h * 3600 / STEP_S) == 0) {
             ow_guide_begin(guide, s, w->foretold);
             (void)ow_guide_some(guide, w->foretold, INT_MAX);
-            ow_guide_heaters(guide, s);
+            ow_guide_heaters(guide, false, s);
         }
         (void)ow_forcing_mean(w->record, s->now_s, s->now_s + STEP_S, &weather);
         ow_scene_step(s, &weather);

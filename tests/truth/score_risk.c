@@ -4,10 +4,10 @@
  *
  *   score_risk STEP_DAYS WEATHER.csv LATITUDE LONGITUDE ELEVATION [WEATHER.csv ...]
  *
- * Each afternoon, every STEP_DAYS days, a forecast of 48 hours is made from the record by adding
- * error of known statistics (that of garden/forecast_error.h with nothing learned, a memory of 12
- * hours, wind by a third, a quarter of the sky) and the ensemble tells the risk of pots and leaves.
- * What came is synthetic: each pot as a body of 12 x 12 cells under the measured weather, with
+ * Each afternoon, every STEP_DAYS days, a forecast of 48 hours is made from the record with error
+ * of known statistics (that of garden/forecast_error.h with nothing learned, a memory of half a
+ * day, wind by a third, a quarter of the sky; independent of the forecast) and the ensemble tells
+ * the risk of pots and leaves. What came is synthetic: each pot as a body of 12 x 12 cells under the measured weather, with
  * hidden properties drawn from the tables' ranges by another generator than the ensemble's. Against
  * it stands the rule "act when the forecast's minimum is below the limit". Prints lines for the
  * page of truth, tab-separated: Brier scores, reliability, misses and false alarms, cost.
@@ -78,19 +78,21 @@ static ow_garden *garden_at(char **where)
 
 /* ---- chance, by another generator than the ensemble's ---------------------------------------- */
 
-static uint64_t chance = 88172645463325252u;
+/* What is hidden of a pot leaves the forecasts what they are: each has a stream of its own. */
+static uint64_t of_weather = 88172645463325252u, of_pots = 2463534242u;
 
-static double uniform(void)
+static double uniform(uint64_t *chance)
 {
-    chance ^= chance << 13; /* xorshift64, Marsaglia 2003 */
-    chance ^= chance >> 7;
-    chance ^= chance << 17;
-    return ((double)(chance >> 11) + 0.5) / 9007199254740992.0;
+    *chance ^= *chance << 13; /* xorshift64, Marsaglia 2003 */
+    *chance ^= *chance >> 7;
+    *chance ^= *chance << 17;
+    return ((double)(*chance >> 11) + 0.5) / 9007199254740992.0;
 }
 
-static double gauss(void)
+static double gauss(uint64_t *chance)
 {
-    return sqrt(-2.0 * log(uniform())) * cos(6.283185307179586 * uniform());
+    double far = sqrt(-2.0 * log(uniform(chance)));
+    return far * cos(6.283185307179586 * uniform(chance));
 }
 
 /* ---- what came ------------------------------------------------------------------------------- */
@@ -114,9 +116,13 @@ static void hide(came *c, const ow_garden *g, int i, double start_c)
     ow_status status = ow_medium_water_range(pot->soil.kind, pot->soil.moisture, &water);
     status = status == OW_OK ? ow_medium_conducts_range(pot->soil.kind, &conducts) : status;
     status = status == OW_OK ? ow_medium_freezes_range(pot->soil.kind, &freezes) : status;
-    ow_medium_draw draw = {.water = ow_range_at(water, gauss()),
-                           .conducts = ow_range_at(conducts, gauss()),
-                           .freezes = ow_range_at(freezes, gauss())};
+    double normal[OW_UNKNOWNS];
+    for (int u = 0; u < OW_UNKNOWNS; u++) {
+        normal[u] = gauss(&of_pots);
+    }
+    ow_medium_draw draw = {.water = ow_range_at(water, normal[OW_UNKNOWN_WATER]),
+                           .conducts = ow_range_at(conducts, normal[OW_UNKNOWN_CONDUCTS]),
+                           .freezes = ow_range_at(freezes, normal[OW_UNKNOWN_FREEZES])};
     status = status == OW_OK
                  ? ow_medium_drawn(pot->soil.kind, pot->soil.moisture, draw, &medium)
                  : status;
@@ -125,10 +131,10 @@ static void hide(came *c, const ow_garden *g, int i, double start_c)
     if (status != OW_OK) {
         stop("a pot that cannot be built", "score_risk");
     }
-    ow_departure off = {.wall_r = ow_range_at(wall.range, gauss()) - 1.0,
-                        .film = ow_range_at(OW_FILM_RANGE, gauss()) - 1.0,
-                        .snow_r = ow_range_at(OW_SNOW_RANGE, gauss()) - 1.0,
-                        .sun = ow_range_at(OW_ABSORBS_RANGE, gauss()) - 1.0};
+    ow_departure off = {.wall_r = ow_range_at(wall.range, normal[OW_UNKNOWN_WALL]) - 1.0,
+                        .film = ow_range_at(OW_FILM_RANGE, normal[OW_UNKNOWN_FILM]) - 1.0,
+                        .snow_r = ow_range_at(OW_SNOW_RANGE, normal[OW_UNKNOWN_SNOW]) - 1.0,
+                        .sun = ow_range_at(OW_ABSORBS_RANGE, normal[OW_UNKNOWN_SUN]) - 1.0};
     c->dress[i] = (ow_dress){.n = 0};
     ow_dress_differ(&c->dress[i], &off);
     ow_spread_faces(ow_pot_radius_m(pot), FINE, 1.15, OW_FINE_END, r);
@@ -186,31 +192,101 @@ static bool harmed(const ow_condition *c)
 
 /* ---- forecasts from the record --------------------------------------------------------------- */
 
+/*
+ * A forecast whose error does not depend on itself: what came is the forecast and an error, and the
+ * two are independent. Error added to a record is not that: it makes the coldest forecasts colder
+ * than what comes after them on average. So the record's departure from the normal of month and
+ * hour is shrunk by k = 1 - s2 / v before error of variance k s2 is added, with s2 the variance of
+ * the forecast's error and v that of the record about its normal. Then the forecast is off by s2,
+ * and its covariance with its own error is (1 - k) k v - k s2 = 0. That is what regression of past
+ * forecasts on what came makes of any forecast (model output statistics: Glahn and Lowry 1972, from
+ * memory).
+ */
+enum { AIR, WIND, CLOUD, LONGWAVE, QUANTITIES, MONTHS = 12, HOURS = 24 };
+static const double LONGWAVE_A_K = 4.0, WIND_SD = 0.30, CLOUD_SD_PCT = 25.0, LONGWAVE_SD = 15.0;
+
+typedef struct normal {
+    double n, sum, squares;
+} normal;
+
+static normal normals[QUANTITIES][MONTHS][HOURS];
+
+/* What the errors are of: wind by its share, long-wave beside what follows the air. */
+static void quantities_of(const ow_weather *w, double value[QUANTITIES])
+{
+    value[AIR] = w->air_c;
+    value[WIND] = isnan(w->wind_ms) ? NAN : log(fmax(w->wind_ms, 0.1));
+    value[CLOUD] = w->cloud_pct;
+    value[LONGWAVE] = w->longwave_wm2 - LONGWAVE_A_K * w->air_c;
+}
+
+static normal *normal_of(int quantity, ow_utc_s utc_s)
+{
+    ow_date d = ow_date_of(utc_s);
+    return &normals[quantity][d.month - 1][d.hour];
+}
+
+static void learn_normals(const ow_forcing *record)
+{
+    double value[QUANTITIES];
+    memset(normals, 0, sizeof normals);
+    for (size_t i = 0; i < record->rows; i++) {
+        quantities_of(&record->row[i].weather, value);
+        for (int q = 0; q < QUANTITIES; q++) {
+            normal *of = normal_of(q, record->row[i].utc_s);
+            of->n += isnan(value[q]) ? 0.0 : 1.0;
+            of->sum += isnan(value[q]) ? 0.0 : value[q];
+            of->squares += isnan(value[q]) ? 0.0 : value[q] * value[q];
+        }
+    }
+}
+
+/* What is foretold of a value that came, by a deviate; NAN stays what it is. */
+static double foretell(int quantity, double value, ow_utc_s utc_s, double sd, double deviate)
+{
+    const normal *of = normal_of(quantity, utc_s);
+    double mean = of->n > 0.0 ? of->sum / of->n : value;
+    double variance = of->n > 1.0 ? of->squares / of->n - mean * mean : 0.0;
+    double keeps = variance > sd * sd ? 1.0 - sd * sd / variance : 0.0;
+    return mean + keeps * (value - mean) + sqrt(keeps) * sd * deviate;
+}
+
+static void foretell_row(ow_weather_at *row, int h, double air, double wind, double sky)
+{
+    double value[QUANTITIES];
+    ow_weather *w = &row->weather;
+    quantities_of(w, value);
+    w->air_c = foretell(AIR, value[AIR], row->utc_s, ow_forecast_error_sd_k(NULL, h), air);
+    w->wind_ms = exp(foretell(WIND, value[WIND], row->utc_s, WIND_SD, wind));
+    w->longwave_wm2 = LONGWAVE_A_K * w->air_c +
+                      foretell(LONGWAVE, value[LONGWAVE], row->utc_s, LONGWAVE_SD, sky);
+    if (!isnan(w->cloud_pct)) {
+        w->longwave_wm2 = NAN;
+        w->cloud_pct = foretell(CLOUD, value[CLOUD], row->utc_s, CLOUD_SD_PCT, sky);
+        w->cloud_pct = fmin(fmax(w->cloud_pct, 0.0), 100.0);
+    }
+    w->solar_wm2 = NAN;
+    w->rain_mm = isnan(w->rain_mm) ? 0.0 : w->rain_mm;
+}
+
 static void forecast_from(const ow_forcing *record, ow_utc_s now_s, ow_forcing *forecast)
 {
-    double air = gauss(), wind = gauss(), sky = gauss(), keeps = exp(-1.0 / 12.0);
-    double takes = sqrt(1.0 - keeps * keeps);
+    double wind = gauss(&of_weather), sky = gauss(&of_weather), keeps = exp(-1.0 / 12.0);
+    double takes = sqrt(1.0 - keeps * keeps), k = exp(-1.0 / 6.0);
+    double air = gauss(&of_weather), pace = (air + k * gauss(&of_weather)) / sqrt(1.0 + k * k);
     ow_forcing_clear(forecast);
     for (int h = 0; h <= AHEAD_H; h++) {
         ow_weather_at row = {.utc_s = now_s + h * OW_HOUR_S};
         (void)ow_forcing_mean(record, row.utc_s - OW_HOUR_S / 2, row.utc_s + OW_HOUR_S / 2,
                               &row.weather);
-        ow_weather *w = &row.weather;
-        double off_k = ow_forecast_error_sd_k(NULL, h) * air;
-        w->air_c += off_k;
-        w->wind_ms *= exp(0.30 * wind);
-        w->longwave_wm2 = isnan(w->cloud_pct) ? w->longwave_wm2 + 4.0 * off_k + 15.0 * sky : NAN;
-        if (!isnan(w->cloud_pct)) {
-            w->cloud_pct = fmin(fmax(w->cloud_pct + 25.0 * sky, 0.0), 100.0);
-        }
-        w->solar_wm2 = NAN;
-        w->rain_mm = isnan(w->rain_mm) ? 0.0 : w->rain_mm;
+        foretell_row(&row, h, air, wind, sky);
         if (ow_forcing_add(forecast, &row, 1) != OW_OK) {
             exit(1);
         }
-        air = keeps * air + takes * gauss();
-        wind = keeps * wind + takes * gauss();
-        sky = keeps * sky + takes * gauss();
+        pace = k * pace + sqrt(1.0 - k * k) * gauss(&of_weather); /* smooth, as judgement/draws.h has it */
+        air = k * air + (1.0 - k * k) / sqrt(1.0 + k * k) * pace;
+        wind = keeps * wind + takes * gauss(&of_weather);
+        sky = keeps * sky + takes * gauss(&of_weather);
     }
 }
 
@@ -274,6 +350,7 @@ static void winter(const char *path, char **where, int step_days)
         ow_ensemble_new(s, &e) != OW_OK) {
         exit(1);
     }
+    learn_normals(&record);
     begin_truth(&truth, g, start, record.row[0].weather.air_c);
     bool waits = false;
     while (s->now_s + AHEAD_H * OW_HOUR_S < end || waits) {

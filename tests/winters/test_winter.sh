@@ -8,28 +8,15 @@ set -u
 
 here=$(dirname "$0")
 program=${OW_BUILD:-build}/overwinter
-work=$(mktemp -d) || exit 1
-trap 'rm -rf "$work"' EXIT
+scratch=$(mktemp -d) || exit 1
+trap 'rm -rf "$scratch"' EXIT
 trap 'exit 1' INT TERM
 
-tests=10
-echo "1..$tests"
-n=0
+total=10
+echo "1..$total"
+. "$here/../tap.sh"
 
-# check WHAT COMMAND...: one test.
-check() {
-    n=$((n + 1))
-    what=$1
-    shift
-    if "$@" >"$work/said" 2>&1; then
-        echo "ok $n - $what"
-    else
-        echo "not ok $n - $what"
-        sed 's/^/# /' "$work/said"
-    fi
-}
-
-cat >"$work/garden.json" <<'END'
+cat >"$scratch/garden.json" <<'END'
 {
   "garden": "seattle",
   "site": { "latitude_deg": 47.6, "longitude_deg": -122.3, "elevation_m": 50, "time_zone": "America/Los_Angeles" },
@@ -55,9 +42,9 @@ END
 
 # rehearse FOLDER OPTION...
 rehearse() {
-    out=$work/$1
+    out=$scratch/$1
     shift
-    "$program" rehearse "$work/garden.json" "$work/winter.csv" --out "$out" "$@"
+    "$program" rehearse "$scratch/garden.json" "$scratch/winter.csv" --out "$out" "$@"
 }
 
 fortnight() {
@@ -65,7 +52,7 @@ fortnight() {
 }
 
 the_same_again() {
-    fortnight fortnight-again && diff -r "$work/fortnight" "$work/fortnight-again"
+    fortnight fortnight-again && diff -r "$scratch/fortnight" "$scratch/fortnight-again"
 }
 
 # From December to February every value of the columns in $3 (words) of file $1 lies within $2
@@ -82,7 +69,7 @@ within() {
                 if ((v + 0 < r[1] || v + 0 > r[2]) && bad++ < 20) print want[j], v, $0
             }
         }
-        END { print seen + 0, "values"; exit !(seen > 1000) || bad > 0 }' "$work/one/$1"
+        END { print seen + 0, "values"; exit !(seen > 1000) || bad > 0 }' "$scratch/one/$1"
 }
 
 # The small pot froze in the week of the great cold, and not in November.
@@ -94,7 +81,7 @@ froze_when_it_was_cold() {
         $1 < "2013-11-15" && $at["ice_share"] > 0.5 { early++ }
         $1 > "2014-03-15" && $at["ice_share"] > 0.1 { late++ }
         END { print cold + 0, early + 0, late + 0; exit !(cold > 24 && !early && !late) }
-    ' "$work/one/timeline.csv"
+    ' "$scratch/one/timeline.csv"
 }
 
 # The deeper, the slower: the range over the winter falls with depth.
@@ -111,25 +98,25 @@ depth_damps() {
         END {
             for (k = 1; k <= 3; k++) { range[k] = high[k] - low[k]; print k, low[k], high[k] }
             exit !(range[1] > range[2] && range[2] > range[3] && range[3] > 0)
-        }' "$work/one/ground.csv"
+        }' "$scratch/one/ground.csv"
 }
 
-if ! "$here/fetch-winter" "$work/winter.csv" >"$work/said" 2>&1; then
-    sed 's/^/# /' "$work/said"
-    while [ "$n" -lt "$tests" ]; do
-        n=$((n + 1))
-        echo "ok $n - # SKIP the weather could not be had"
+if ! "$here/fetch-winter" "$scratch/winter.csv" >"$scratch/said" 2>&1; then
+    sed 's/^/# /' "$scratch/said"
+    while [ "$tests" -lt "$total" ]; do
+        tests=$((tests + 1))
+        echo "ok $tests - # SKIP the weather could not be had"
     done
     exit 0
 fi
 
-check 'a winter is rehearsed' rehearse one --foresight none
-check 'and again' rehearse two --foresight none
-check 'the same files to the byte' diff -r "$work/one" "$work/two"
-check 'the cold fortnight, looking ahead' fortnight fortnight
-check 'and the same again' the_same_again
-check 'root balls stay within the weather' within timeline.csv -11:25 'root_coldest_c root_mean_c'
-check 'shares are shares' within timeline.csv 0:1 'ice_share least_ice_share'
-check 'leaves are not far from the air' within timeline.csv -14:30 foliage_c
-check 'a small pot froze in the cold week only' froze_when_it_was_cold
-check 'depth damps' depth_damps
+ok 'a winter is rehearsed' rehearse one --foresight none
+ok 'and again' rehearse two --foresight none
+ok 'the same files to the byte' diff -r "$scratch/one" "$scratch/two"
+ok 'the cold fortnight, looking ahead' fortnight fortnight
+ok 'and the same again' the_same_again
+ok 'root balls stay within the weather' within timeline.csv -11:25 'root_coldest_c root_mean_c'
+ok 'shares are shares' within timeline.csv 0:1 'ice_share least_ice_share'
+ok 'leaves are not far from the air' within timeline.csv -14:30 foliage_c
+ok 'a small pot froze in the cold week only' froze_when_it_was_cold
+ok 'depth damps' depth_damps

@@ -190,16 +190,6 @@ static void look(guard *g)
 
 /* ---- coming up and going down ---------------------------------------------------------------- */
 
-static void no_event(void *self, int64_t utc_s, const char *subject, const char *event,
-                     const char *detail)
-{
-    (void)self;
-    (void)utc_s;
-    (void)subject;
-    (void)event;
-    (void)detail;
-}
-
 static void let_go(guard *g)
 {
     ow_client_free(g->client);
@@ -247,7 +237,7 @@ static ow_status make_client(guard *g, ow_report *report)
 static ow_status begin(const ow_module *module, const ow_clocks *clocks, const char *garden,
                        ow_report *report, guard **begun)
 {
-    const ow_host host = {.utc_offset_s = ow_local_offset_s, .event = no_event};
+    const ow_host host = {.utc_offset_s = ow_local_offset_s};
     guard *g = calloc(1, sizeof *g);
     if (g == NULL) {
         return OW_NO_MEMORY;

@@ -7,10 +7,10 @@ import { h, s } from './dom.js';
 import { clock, dayName, degrees, inUnit, kelvins } from './settings.js';
 import { locale, t, word } from './texts.js';
 
-const HEIGHT = 190;
+const HEIGHT = 196;
 const TOP = 14;
 const PANE = 112;
-const ICE_TOP = TOP + PANE + 8;
+const ICE_TOP = TOP + PANE + 14;
 const ICE = 30;
 const LEFT = 42;
 const FAR_BELOW_K = 10;
@@ -180,11 +180,12 @@ export function chartOf(course, key, narrow) {
   const range = rangeOf(course);
   const x = (i) => LEFT + ((width - LEFT) * i) / n;
   const y = (c) => TOP + (PANE * (range.high - c)) / (range.high - range.low);
+  const near = (nearest(course) || {}).part; // with the bands of all of them nothing could be seen
   const drawing = s('svg', { viewBox: `0 0 ${width} ${HEIGHT}`, class: 'chart', role: 'img',
     'aria-label': t('chart', sentenceOf(course)) },
   grid(range, y, width), times(course, x, n, width), iceOf(course, x),
   bandOf('root', course.low, course.high, x, y),
-  course.parts.map((part, k) => bandOf(`p${k}`, part.low, part.high, x, y)),
+  course.parts.map((part, k) => (part.name === near ? bandOf(`p${k}`, part.low, part.high, x, y) : null)),
   course.parts.map((part, k) => [
     s('path', { class: `limit p${k}`, d: pathOf(part.limit.map((c) => (c !== null && c >= range.low ? c : null)), x, y) }),
     s('path', { class: `part p${k}`, d: pathOf(part.c, x, y) })]),

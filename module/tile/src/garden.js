@@ -178,8 +178,23 @@ export class Garden {
     return listOf(jsonOf(this.values.get('garden/jobs') || '[]')).filter(isObject)
       .filter((job) => typeof job.plant === 'string' && ID.test(job.plant))
       .map((job) => ({ plant: job.plant, job: stringOf(job.job), what: stringOf(job.what),
-        why: stringOf(job.why), by: timeOf(job.by), late: job.late === true,
+        why: stringOf(job.why), whatCode: job.what_code, whyCode: job.why_code,
+        by: timeOf(job.by), late: job.late === true,
         minutes: Number.isFinite(job.minutes) ? job.minutes : 0 }));
+  }
+
+  // What stands, what matters most first.
+  notices() {
+    return listOf(jsonOf(this.values.get('garden/notices') || '[]')).filter(isObject)
+      .filter((notice) => typeof notice.id === 'string' && notice.id.length < 200)
+      .map((notice) => ({ id: notice.id, subject: stringOf(notice.subject), urgent: notice.urgency === 'urgent',
+        text: stringOf(notice.text), code: notice.code, raised: timeOf(notice.raised),
+        by: timeOf(notice.act_by), noticedBy: stringOf(notice.noticed_by) }));
+  }
+
+  // Codes beside a sentence; null: there are none.
+  code(node, property) {
+    return jsonOf(this.values.get(`${node}/${property}`) || 'null');
   }
 
   // Null when there is none that can be drawn.

@@ -4,8 +4,10 @@
 import { forget, h, show } from './dom.js';
 import { Garden } from './garden.js';
 import { Link } from './link.js';
+import { fitPicture } from './picture.js';
+import { again } from './say.js';
 import { clock, keep, recall, sentence, settings } from './settings.js';
-import { speak, t } from './texts.js';
+import { language, speak, t, word } from './texts.js';
 import * as view from './view.js';
 
 const ANSWER_MS = 5000;
@@ -75,7 +77,7 @@ function askRelease(output) {
   dialog.replaceChildren(
     h('h2', { id: 'ask-h' }, t('releaseTitle', name)),
     h('p', null, t('releaseText')),
-    h('ul', null, garden.list(output, 'blocked-by').map((text) => h('li', { lang: 'en' }, text))),
+    h('ul', null, view.blockItems(garden, output)),
     h('button', { type: 'button', class: 'mild', onclick: () => dialog.close() }, t('cancel')),
     h('button', { type: 'button', class: 'act', onclick: () => {
       dialog.close();
@@ -84,21 +86,63 @@ function askRelease(output) {
   dialog.showModal();
 }
 
+function noticed(member, id) {
+  tell(`household-${member}`, 'noticed', id, t('noticed'));
+}
+
+// A notice is seen by somebody: whoever they said they are, the only one there is, or who they say now.
+function askNoticed(id) {
+  const members = garden.members().map((member) => member.replace(/^household-/, ''));
+  const only = members.length === 1 ? members[0] : members.find((member) => member === settings.who);
+  if (only) {
+    noticed(only, id);
+    return;
+  }
+  const dialog = document.getElementById('ask');
+  dialog.replaceChildren(h('h2', { id: 'ask-h' }, t('whoAsk')), h('p', null, t('whoWhy')),
+    ...members.map((member) => h('button', { type: 'button', class: 'act', onclick: () => {
+      dialog.close();
+      choose('who', member);
+      noticed(member, id);
+    } }, garden.name(`household-${member}`))),
+    h('button', { type: 'button', class: 'mild', onclick: () => dialog.close() }, t('cancel')));
+  dialog.showModal();
+}
+
 function acts() {
   return {
     enabled: minded(),
     done: (plant, job) => tell(plant, 'done', JSON.stringify({ job, who: who() }),
-      `${garden.name(plant)}: ${job}`),
+      `${garden.name(plant)}: ${word('kinds', job)}`),
     moved: (plant, place) => tell(plant, 'place', place, `${garden.name(plant)}: ${place}`),
     covered: (plant, covers) => tell(plant, 'wearing', JSON.stringify(covers),
       `${garden.name(plant)}: ${covers.join(', ') || '–'}`),
-    seen: (plant, seen) => tell(plant, 'seen', seen, `${garden.name(plant)}: ${seen}`),
+    seen: (plant, seen) => tell(plant, 'seen', seen, `${garden.name(plant)}: ${word('seen', seen)}`),
+    noticed: askNoticed,
     stop: () => tell('garden', 'stop', 'true', t('stopAll')),
     release: askRelease,
   };
 }
 
 /* ---- showing ---- */
+
+function choose(key, value) {
+  settings[key] = value;
+  keep();
+  dress();
+}
+
+// What is urgent and new is read out at once, each thing once.
+const announced = new Set();
+
+function announce() {
+  const fresh = garden.notices().filter((notice) => notice.urgent && !notice.noticedBy &&
+    !announced.has(`${notice.id} ${notice.raised}`));
+  if (fresh.length > 0) {
+    fresh.forEach((notice) => announced.add(`${notice.id} ${notice.raised}`));
+    document.getElementById('urgent').textContent = fresh.map(view.noticeText).join(' ');
+  }
+}
 
 let due = false;
 
@@ -110,13 +154,8 @@ function draw() {
     status.textContent = text;
   }
   document.getElementById('skip').textContent = t('skip');
-  const change = (key, value) => {
-    settings[key] = value;
-    keep();
-    dress();
-  };
   show('settings', JSON.stringify([settings, garden ? garden.members() : 0]),
-    () => view.chooser(garden, change));
+    () => view.chooser(garden, choose));
   if (!garden) {
     return;
   }
@@ -127,7 +166,10 @@ function draw() {
   const ofOutputs = new Set(garden.outputs());
   show('head', says((k) => k.startsWith('garden/')) + JSON.stringify([...garden.alerts]),
     () => view.head(garden));
-  show('tile', garden.tile + settings.language, () => view.tile(garden));
+  show('notices', says((k) => k === 'garden/notices'), () => view.notices(garden, act));
+  announce();
+  show('tile', garden.tile + settings.language + settings.unit, () => view.tile(garden));
+  fitPicture(document.getElementById('tile'));
   show('jobs', says((k) => k === 'garden/jobs'), () => view.jobs(garden, act));
   show('outputs', says((k) => k === 'garden/stop' || ofOutputs.has(k.split('/')[0])) +
     [...garden.alerts.keys()],
@@ -145,6 +187,10 @@ function drawSoon() {
 }
 
 function dress() {
+  if (language !== settings.language) { // what was said was said in another one
+    document.getElementById('urgent').textContent = '';
+    document.getElementById('said').replaceChildren();
+  }
   speak(settings.language);
   page.theme = settings.theme;
   forget();
@@ -153,7 +199,14 @@ function dress() {
 
 /* ---- hearing ---- */
 
-function choose(id) {
+// 'TOPIC: "TEXT" is refused; WHY'
+function refusal(text) {
+  const at = text.lastIndexOf('" is refused; ');
+  const why = at < 0 ? null : again(text.slice(at + 14));
+  return why === null ? sentence(text) : t('refusedSaid', why);
+}
+
+function mind(id) {
   garden = new Garden(id);
   const refused = new Map();
   garden.refusedAt = (key) => refused.has(key);
@@ -162,7 +215,7 @@ function choose(id) {
     if (key) {
       refused.set(key[1], Date.now());
       setTimeout(() => refused.delete(key[1]), 2 * ANSWER_MS);
-      say(sentence(line.slice(line.indexOf(key[0]) + key[0].length).trim()), 'bad');
+      say(refusal(line.slice(line.indexOf(key[0]) + key[0].length).trim()), 'bad');
     }
   };
   for (const part of ['$state', '+/+']) {
@@ -178,7 +231,7 @@ function message(topic, payload) {
   const asked = new URLSearchParams(location.search).get('garden') || page.garden;
   if (!garden && below[0] === '$description' && (!asked || asked === id) &&
       new TextDecoder().decode(payload.slice(0, 400000)).includes('overwinter/garden')) {
-    choose(id);
+    mind(id);
   }
   if (garden && garden.id === id && garden.take(below.join('/'), payload)) {
     drawSoon();

@@ -50,19 +50,24 @@ export function inUnit(celsius) {
 
 export function degrees(celsius) {
   const value = inUnit(celsius);
-  return `${value.toLocaleString(locale, { maximumFractionDigits: 1, minimumFractionDigits: 1 })} °${settings.unit}`;
+  return `${value.toLocaleString(locale, { maximumFractionDigits: 1, minimumFractionDigits: 1 })}\u00a0°${settings.unit}`;
+}
+
+export function wholeDegrees(celsius) {
+  const value = Math.round(inUnit(celsius));
+  return `${value < 0 ? '−' : '+'}${Math.abs(value)}\u00a0°${settings.unit}`;
 }
 
 export function kelvins(k) {
   const value = settings.unit === 'F' ? k * 1.8 : k;
   const text = value.toLocaleString(locale, { maximumFractionDigits: 1, minimumFractionDigits: 1 });
-  return `${text} ${settings.unit === 'F' ? '°F' : 'K'}`;
+  return `${text}\u00a0${settings.unit === 'F' ? '°F' : 'K'}`;
 }
 
-// Sentences of the garden give temperatures as "-7.6 C".
+// The garden's English gives temperatures as "-7.6 C".
 export function sentence(text) {
-  return text.replace(/(-?\d+\.\d) C\b/g, (_, c) =>
-    settings.unit === 'F' ? `${inUnit(Number(c)).toFixed(1)} °F` : `${c} °C`);
+  return text.replace(/(-?\d+\.\d) °?C\b/g, (_, c) =>
+    settings.unit === 'F' ? `${inUnit(Number(c)).toFixed(1)}\u00a0°F` : `${c}\u00a0°C`);
 }
 
 export function clock(date) {
@@ -70,6 +75,10 @@ export function clock(date) {
   const how = today ? { hour: '2-digit', minute: '2-digit' }
     : { weekday: 'short', day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' };
   return new Intl.DateTimeFormat(locale, how).format(date);
+}
+
+export function day(date) {
+  return new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'long', year: 'numeric' }).format(date);
 }
 
 export function dayName(date) {

@@ -1,6 +1,12 @@
 // SPDX-License-Identifier: MIT
-// Every text of the page, in every language. {0}, {1}: filled in. What the garden itself says
-// (reasons, what blocks an output) comes in English from the module and is marked so.
+// Every text of the page, in every language. {0}, {1}: filled in. What the garden itself says stands in
+// sayings/, its English in the program's own lists, from which the file `sayings` is made while building.
+
+import { sayings as englishSayings } from 'sayings';
+import { de as deSayings } from './sayings/de.js';
+import { fr as frSayings } from './sayings/fr.js';
+
+export { englishSayings };
 
 const en = {
   name: 'English',
@@ -30,6 +36,16 @@ const en = {
   blocked: 'Blocked by',
   closedShare: '{0} % closed',
   energy: '{0} kWh so far',
+  notices: 'Notices',
+  noticed: 'Seen',
+  noticedBy: 'seen by {0}',
+  urgentNow: 'urgent',
+  moreNotices: '{0} more',
+  moreUrgent: '{0} more, {1} of them urgent',
+  toldAt: 'since {0}',
+  whoAsk: 'Who are you?',
+  whoWhy: 'The others see who has seen a notice.',
+  refusedSaid: 'Refused: {0}.',
   checks: 'Spring checks',
   checkAsk: '{0}: what do you see?',
   noChecks: 'No plant waits for a look.',
@@ -80,9 +96,15 @@ const en = {
   kinds: { cover: 'cover', uncover: 'uncover', 'carry in': 'carry in', 'carry out': 'carry out',
     thaw: 'thaw', look: 'look',
     shade: 'shade', water: 'water', 'empty saucer': 'empty the saucer',
-    'keep rain off': 'keep rain off', 'clear snow': 'clear snow', air: 'air' },
+    'keep rain off': 'keep rain off', 'clear snow': 'clear snow', air: 'air', lift: 'lift',
+    'cut and wrap': 'cut and wrap', drain: 'drain',
+    harden: 'harden off' },
   parts: { foliage: 'leaves', buds: 'buds', roots: 'roots', 'growing point': 'growing point',
     'storage organ': 'storage organ' },
+  shortParts: { foliage: 'leaf', buds: 'bud', roots: 'root', 'growing point': 'point',
+    'storage organ': 'organ' },
+  things: { garden: 'garden' },
+  alertTexts: { unminded: 'Nobody minds the garden. Every output is being told to go off.' },
   commands: { on: 'on', off: 'off', close: 'close', open: 'open', stop: 'stop' },
 };
 
@@ -114,6 +136,16 @@ const de = {
   blocked: 'Gesperrt durch',
   closedShare: '{0} % geschlossen',
   energy: '{0} kWh bisher',
+  notices: 'Nachrichten',
+  noticed: 'Gesehen',
+  noticedBy: 'gesehen von {0}',
+  urgentNow: 'dringend',
+  moreNotices: '{0} weitere',
+  moreUrgent: '{0} weitere, davon {1} dringend',
+  toldAt: 'seit {0}',
+  whoAsk: 'Wer sind Sie?',
+  whoWhy: 'Die anderen sehen, wer eine Nachricht gesehen hat.',
+  refusedSaid: 'Abgelehnt: {0}.',
   checks: 'Frühjahrsschau',
   checkAsk: '{0}: Was sehen Sie?',
   noChecks: 'Keine Pflanze wartet auf einen Blick.',
@@ -134,7 +166,7 @@ const de = {
   noCourse: 'Noch nichts zu zeichnen.',
   chart: 'Wurzelballen, Pflanzenteile, ihre Grenzen und das Eis, drei Stunden je Punkt. {0}',
   nearest: 'Am nächsten an der Grenze: {0}, {1} darüber, {2}.',
-  passes: 'Wird seine Grenze unterschreiten: {0}, {1} darunter, {2}.',
+  passes: 'Unter die Grenze: {0}, {1} darunter, {2}.',
   where: 'Sagen, wo sie steht und was sie trägt',
   place: 'Sie steht hier',
   moved: 'Dorthin gestellt',
@@ -164,9 +196,15 @@ const de = {
   kinds: { cover: 'abdecken', uncover: 'aufdecken', 'carry in': 'hineintragen',
     'carry out': 'hinaustragen', thaw: 'auftauen', look: 'nachsehen',
     shade: 'schattieren', water: 'gießen', 'empty saucer': 'Untersetzer leeren',
-    'keep rain off': 'vor Regen schützen', 'clear snow': 'Schnee abnehmen', air: 'lüften' },
+    'keep rain off': 'vor Regen schützen', 'clear snow': 'Schnee abnehmen', air: 'lüften', lift: 'ausgraben',
+    'cut and wrap': 'schneiden und einwickeln', drain: 'entleeren',
+    harden: 'abhärten' },
   parts: { foliage: 'Blätter', buds: 'Knospen', roots: 'Wurzeln', 'growing point': 'Vegetationspunkt',
     'storage organ': 'Speicherorgan' },
+  shortParts: { foliage: 'Blatt', buds: 'Knospe', roots: 'Wurzel', 'growing point': 'Punkt',
+    'storage organ': 'Organ' },
+  things: { garden: 'Garten' },
+  alertTexts: { unminded: 'Niemand betreut den Garten. Jeder Ausgang wird ausgeschaltet.' },
   commands: { on: 'ein', off: 'aus', close: 'schließen', open: 'öffnen', stop: 'halt' },
 };
 
@@ -198,6 +236,16 @@ const fr = {
   blocked: 'Bloqué par',
   closedShare: 'fermé à {0} %',
   energy: '{0} kWh jusqu’ici',
+  notices: 'Avis',
+  noticed: 'Vu',
+  noticedBy: 'vu par {0}',
+  urgentNow: 'urgent',
+  moreNotices: '{0} autres',
+  moreUrgent: '{0} autres, dont {1} urgents',
+  toldAt: 'depuis {0}',
+  whoAsk: 'Qui êtes-vous ?',
+  whoWhy: 'Les autres voient qui a vu un avis.',
+  refusedSaid: 'Refusé : {0}.',
   checks: 'Examen de printemps',
   checkAsk: '{0} : que voyez-vous ?',
   noChecks: 'Aucune plante n’attend un coup d’œil.',
@@ -248,13 +296,20 @@ const fr = {
   kinds: { cover: 'couvrir', uncover: 'découvrir', 'carry in': 'rentrer', 'carry out': 'sortir',
     thaw: 'dégeler', look: 'regarder',
     shade: 'ombrer', water: 'arroser', 'empty saucer': 'vider la soucoupe',
-    'keep rain off': 'abriter de la pluie', 'clear snow': 'ôter la neige', air: 'aérer' },
+    'keep rain off': 'abriter de la pluie', 'clear snow': 'ôter la neige', air: 'aérer', lift: 'arracher',
+    'cut and wrap': 'couper et envelopper', drain: 'vidanger',
+    harden: 'endurcir' },
   parts: { foliage: 'feuilles', buds: 'bourgeons', roots: 'racines', 'growing point': 'apex',
     'storage organ': 'organe de réserve' },
+  shortParts: { foliage: 'feuille', buds: 'bourgeon', roots: 'racine', 'growing point': 'apex',
+    'storage organ': 'organe' },
+  things: { garden: 'jardin' },
+  alertTexts: { unminded: 'Personne ne veille sur le jardin. Chaque sortie reçoit l’ordre de s’éteindre.' },
   commands: { on: 'marche', off: 'arrêt', close: 'fermer', open: 'ouvrir', stop: 'halte' },
 };
 
 export const catalogue = { en, de, fr };
+export const sayings = { en: englishSayings, de: deSayings, fr: frSayings };
 
 let words = en;
 export let language = 'en';
@@ -277,4 +332,15 @@ export function t(key, ...values) {
 export function word(list, key) {
   const known = words[list];
   return Object.hasOwn(known, key) ? known[key] : String(key);
+}
+
+// A sentence of the garden by its code, with its blanks; null: not known.
+export function sayingOf(code) {
+  const known = [sayings[language], englishSayings].find((list) => Object.hasOwn(list, code));
+  return known ? known[code] : null;
+}
+
+// "fleece and straw".
+export function listed(names) {
+  return new Intl.ListFormat(locale, { type: 'conjunction' }).format(names);
 }

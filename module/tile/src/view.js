@@ -4,15 +4,30 @@
 import { chartOf, sentenceOf } from './chart.js';
 import { h } from './dom.js';
 import { pictureOf } from './picture.js';
+import { phrase, speech } from './say.js';
 import { THEMES, UNITS, clock, degrees, sentence, settings } from './settings.js';
-import { catalogue, t, word } from './texts.js';
+import { catalogue, locale, sayingOf, t, word } from './texts.js';
 import { timeOf } from './garden.js';
 
 const SEEN = ['alive', 'regrowing', 'dead'];
+const NOTICES_SHOWN = 2; // the picture is to be seen below them
 const framed = window.top !== window.self;
 
-// What the garden says in its own, English words.
-const quoted = (text, attributes) => h('p', { lang: 'en', dir: 'auto', ...attributes }, sentence(text));
+// What the garden says: by its codes, or where there are none in its own English words.
+function said(name, codes, english, attributes, how = speech) {
+  const text = how(codes);
+  return text === null ? h(name, { lang: 'en', dir: 'auto', ...attributes }, sentence(english))
+    : h(name, attributes, text);
+}
+
+// What keeps an output off: words, each beside its English.
+export function blockItems(garden, id) {
+  const words = garden.list(id, 'blocked-code');
+  return garden.list(id, 'blocked-by').map((english, i) => {
+    const text = sayingOf(`block-${words[i]}`);
+    return text === null ? h('li', { lang: 'en' }, english) : h('li', null, text);
+  });
+}
 
 const heading = (id, text) => h('h2', { id: `${id}-h` }, text);
 
@@ -26,18 +41,62 @@ function stateWord(state) {
   return h('strong', { class: urgent ? 'state urgent' : 'state' }, word('states', state || 'no reading'));
 }
 
-// A plant's own alert is its job's reason.
+// A plant's own alert is its job's reason, and what has a notice is told there.
+function bareAlerts(garden) {
+  const told = garden.notices().flatMap(({ id, subject }) => [id, subject]);
+  return [...garden.alerts].filter(([id]) => !garden.plants().includes(id) && !told.includes(id) &&
+    !told.includes(`garden-${id}`));
+}
+
+function alertText(id, english) {
+  const text = word('alertTexts', id);
+  return text === id ? h('span', { lang: 'en' }, sentence(english)) : h('span', null, text);
+}
+
 export function head(garden) {
-  const alerts = [...garden.alerts].filter(([id]) => !garden.plants().includes(id));
+  const alerts = bareAlerts(garden);
   return [
     h('h1', null, garden.id, ' ', stateWord(garden.text('garden', 'state'))),
-    quoted(garden.text('garden', 'tonight'), { class: 'tonight' }),
+    said('p', garden.code('garden', 'tonight-code'), garden.text('garden', 'tonight'), { class: 'tonight' }),
     alerts.length === 0 ? null : h('div', { class: 'alerts' },
       h('h2', null, t('alerts')),
       h('ul', null, alerts.map(([id, text]) =>
-        h('li', null, h('b', null, garden.name(id)), ' ', h('span', { lang: 'en' }, sentence(text)))))),
+        h('li', null, h('b', null, garden.name(id)), ' ', alertText(id, text))))),
   ];
 }
+
+/* ---- notices ---- */
+
+export const noticeText = (notice) => speech(notice.code) || sentence(notice.text);
+
+function noticeItem(garden, notice, act) {
+  const by = notice.noticedBy ? garden.name(`household-${notice.noticedBy}`) : '';
+  const kind = `notice${notice.urgent ? ' pressing' : ''}${by ? ' faint' : ''}`;
+  const since = notice.raised ? t('toldAt', clock(notice.raised)) : '';
+  return h('li', { class: kind },
+    h('p', null,
+      notice.urgent ? [h('strong', { class: 'state urgent' }, t('urgentNow')), ' '] : null,
+      said('span', notice.code, notice.text)),
+    h('div', { class: 'due' }, [since, by ? t('noticedBy', by) : ''].filter(Boolean).join(' · ')),
+    by ? null : button(`noticed ${notice.id}`, t('noticed'),
+      `${t('noticed')}: ${garden.name(notice.subject)}`, () => act.noticed(notice.id), act.enabled, 'mild'));
+}
+
+export function notices(garden, act) {
+  const list = garden.notices();
+  if (list.length === 0) {
+    return [];
+  }
+  const items = (some) => h('ul', null, some.map((notice) => noticeItem(garden, notice, act)));
+  const rest = list.slice(NOTICES_SHOWN);
+  const urgent = rest.filter((notice) => notice.urgent && !notice.noticedBy).length;
+  return [heading('notices', t('notices')), items(list.slice(0, NOTICES_SHOWN)),
+    rest.length === 0 ? null : h('details', { 'data-key': 'more notices' },
+      h('summary', { 'data-key': 'more notices sum' },
+        urgent > 0 ? t('moreUrgent', rest.length, urgent) : t('moreNotices', rest.length)), items(rest))];
+}
+
+/* ---- the other sections ---- */
 
 export function tile(garden) {
   const picture = garden.tile ? pictureOf(garden.tile) : null;
@@ -56,17 +115,16 @@ function due(job) {
 }
 
 function jobItem(garden, job, act) {
-  const name = garden.name(job.plant);
+  const name = job.plant === 'garden' ? word('things', 'garden') : garden.name(job.plant);
   const answer = word('answers', Object.hasOwn(catalogue.en.answers, job.job) ? job.job : 'done');
   const key = `${job.plant} ${job.job}`;
   return h('li', { class: job.late ? 'job overdue' : 'job' },
     h('div', { class: 'what' },
-      h('b', null, name), ' ', word('kinds', job.job),
-      job.what && job.what !== job.job ? h('span', { class: 'how', lang: 'en' }, ` (${job.what})`) : null,
+      h('b', null, name), ': ', said('span', job.whatCode, job.what || word('kinds', job.job), {}, phrase),
       h('div', { class: 'due' }, due(job), ' · ', t('minutes', job.minutes)),
-      h('details', { 'data-key': `why ${key}` },
+      job.why === job.what ? null : h('details', { 'data-key': `why ${key}` },
         h('summary', { 'data-key': `whys ${key}`, 'aria-label': `${t('why')}: ${name}` }, t('why')),
-        quoted(job.why))),
+        said('p', job.whyCode, job.why))),
     button(`done ${key}`, answer, `${answer}: ${name}`,
       () => act.done(job.plant, job.job), act.enabled));
 }
@@ -78,11 +136,14 @@ export function jobs(garden, act) {
       : h('ol', null, list.map((job) => jobItem(garden, job, act)))];
 }
 
+const amount = (text) => (Number.isFinite(Number.parseFloat(text))
+  ? Number.parseFloat(text).toLocaleString(locale, { maximumFractionDigits: 2 }) : text);
+
 // What a person has to release, the garden has raised an alert about.
 function outputItem(garden, id, act) {
   const latched = garden.alerts.has(id);
   const name = garden.name(id);
-  const blocks = garden.list(id, 'blocked-by');
+  const blocks = blockItems(garden, id);
   const would = garden.text(id, 'would-switch');
   const command = garden.text(id, 'command');
   const energy = garden.text(id, 'energy');
@@ -90,11 +151,11 @@ function outputItem(garden, id, act) {
   return h('li', { class: 'output' },
     h('div', null, h('b', null, name), ' ',
       command ? h('span', { class: 'command' }, word('commands', command)) : null,
-      would ? h('span', { class: 'faint' }, ` ${t('wouldBe', word('commands', would))}`) : null,
-      energy ? h('span', { class: 'faint' }, ` · ${t('energy', energy)}`) : null,
+      would && would !== command ? h('span', { class: 'faint' }, ` ${t('wouldBe', word('commands', would))}`) : null,
+      energy ? h('span', { class: 'faint' }, ` · ${t('energy', amount(energy))}`) : null,
       position ? h('span', { class: 'faint' }, ` · ${t('closedShare', position)}`) : null,
       blocks.length === 0 ? null : h('div', { class: 'blocks' }, t('blocked'), ': ',
-        h('ul', null, blocks.map((text) => h('li', { lang: 'en' }, text))))),
+        h('ul', null, blocks))),
     !latched ? null
       : framed ? h('p', { class: 'faint' }, t('releaseNotFramed'))
         : button(`release ${id}`, t('release'), `${t('release')}: ${name}`,
@@ -154,7 +215,7 @@ function numbersLine(garden, id) {
   const at = timeOf(garden.text(id, 'measured-at'));
   const quality = garden.text(id, 'quality');
   return [Number.isFinite(root) ? `${t('rootBall')} ${degrees(root)}` : null,
-    Number.isFinite(ice) ? `${t('ice')} ${Math.round(ice * 100)} %` : null,
+    Number.isFinite(ice) ? `${t('ice')} ${Math.round(ice * 100)}\u00a0%` : null,
     quality ? `${word('restsOn', quality)}${at ? `, ${clock(at)}` : ''}` : null]
     .filter(Boolean).join(' · ');
 }
@@ -163,8 +224,8 @@ function plantItem(garden, id, act, narrow) {
   const course = garden.course(id);
   return h('li', { class: 'plant' },
     h('h3', null, garden.name(id), ' ', stateWord(garden.text(id, 'state'))),
-    quoted(garden.text(id, 'reason')),
-    h('p', { class: 'faint' }, numbersLine(garden, id)),
+    said('p', garden.code(id, 'reason-code'), garden.text(id, 'reason')),
+    h('p', { class: 'faint facts' }, numbersLine(garden, id)),
     course ? [h('p', { class: 'near' }, sentenceOf(course)), chartOf(course, id, narrow)]
       : h('p', { class: 'faint' }, t('noCourse')),
     h('details', { 'data-key': `say ${id}` },

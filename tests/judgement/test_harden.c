@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: MIT */
+/* Out by day, in at night, ten days long, before a soft plant goes home in spring. */
+#include <stdarg.h>
+#include <stddef.h>
+#include <setjmp.h>
+#include <stdint.h>
+#include <cmocka.h>
+
+#include "judgement/harden.h"
+#include "judgement/stage.h"
+
+#define APRIL_20 ((ow_utc_s)1713571200) /* 2024-04-20T00:00:00Z */
+#define GARDEN                                                                                     \
+    "'places':[" YARD_PLAIN_DECK ",{'id':'cellar','kind':'indoors','air_c':10}],"                  \
+    "'plants':[{'id':'one','place':'deck'," YARD_LEAVES "," YARD_POT "}]"
+
+enum { DECK, CELLAR };
+
+static yard guest_at(ow_utc_s utc_s, double air_c)
+{
+    yard y = yard_open_at(GARDEN, utc_s, air_c);
+    yard_actor(&y, 0)->place = CELLAR;
+    yard_steady(&y, air_c, 84.0);
+    yard_live(&y, 1.0);
+    yard_steady(&y, air_c, 84.0);
+    return y;
+}
+
+static ow_harden in_for(const yard *y, double days)
+{
+    return (ow_harden){.in_since_s = y->on.scene->now_s - (ow_utc_s)(days * OW_DAY_S)};
+}
+
+static bool asked(yard *y, ow_harden *h, ow_utc_s *by_s)
+{
+    ow_chore_set c = {0};
+    yard_look(y);
+    ow_harden_ask(h, y->outlook, y->on.scene, 0, &c);
+    *by_s = c.by_s[OW_CHORE_HARDEN];
+    return (c.set & 1u << OW_CHORE_HARDEN) != 0;
+}
+
+static void a_soft_guest_of_some_weeks(void **state)
+{
+    (void)state;
+    static const struct {
+        ow_utc_s at_s;
+        double days;
+        int place;
+        bool due;
+    } cases[] = {
+        {APRIL_20, 60.0, CELLAR, true},
+        {APRIL_20, 13.0, CELLAR, false},
+        {APRIL_20, 60.0, DECK, false},
+        {STAGE_MIDWINTER, 60.0, CELLAR, false},
+        {APRIL_20 + 90 * OW_DAY_S, 60.0, CELLAR, false}, /* midsummer is past: out with it */
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        yard y = guest_at(cases[i].at_s, 12.0);
+        ow_harden h = in_for(&y, cases[i].days);
+        yard_actor(&y, 0)->place = cases[i].place;
+        ow_harden_note(&h, y.on.scene, 0);
+        assert_int_equal(ow_harden_is_due(&h, y.on.scene, 0), cases[i].due);
+        assert_int_equal(h.in_since_s != 0, cases[i].place == CELLAR);
+        yard_close(&y);
+    }
+}
+
+/* One day after the other, each once; then it may go home. */
+static void ten_days_and_home(void **state)
+{
+    (void)state;
+    yard y = guest_at(APRIL_20, 12.0);
+    ow_harden h = in_for(&y, 60.0);
+    ow_utc_s by_s, last_s = 0;
+    for (int day = 0; day < OW_HARDEN_DAYS; day++) {
+        assert_true(asked(&y, &h, &by_s));
+        /* sunrise in Paris on these days: 04:20 to 05:00 UTC */
+        check_between("by", (double)(by_s % OW_DAY_S) / 3600.0, 4.0, 5.5);
+        assert_true(day == 0 || by_s == last_s + OW_DAY_S || by_s == last_s + OW_DAY_S - 1800);
+        last_s = by_s;
+        ow_survey survey = {.findings = 2,
+                            .found = {{.state = OW_STATE_THAWING}, {.state = OW_STATE_CARRY_OUT}}};
+        ow_harden_hold(&h, y.on.scene, 0, &survey);
+        assert_true(survey.findings == 1 && survey.found[0].state == OW_STATE_THAWING);
+        ow_harden_done(&h);
+        ow_harden_done(&h); /* said twice */
+        assert_int_equal(h.days, day + 1);
+        yard_live(&y, 24.0);
+        yard_steady(&y, 12.0, 84.0);
+    }
+    assert_false(asked(&y, &h, &by_s));
+    ow_survey survey = {.findings = 1, .found = {{.state = OW_STATE_CARRY_OUT}}};
+    ow_harden_hold(&h, y.on.scene, 0, &survey);
+    assert_int_equal(survey.findings, 1);
+    yard_actor(&y, 0)->place = DECK;
+    ow_harden_note(&h, y.on.scene, 0);
+    assert_int_equal(h.days, 0);
+    yard_close(&y);
+}
+
+/* Cold light hours are waited out; a cold night between mild days is not its business. */
+static void only_mild_days(void **state)
+{
+    (void)state;
+    ow_utc_s by_s;
+    yard y = guest_at(APRIL_20, 12.0);
+    ow_harden h = in_for(&y, 60.0);
+    yard_steady(&y, 7.9, 84.0);
+    assert_false(asked(&y, &h, &by_s));
+    turn cold_today[] = {{0, 5}, {20, 5}, {24, 12}, {84, 12}};
+    yard_forecast(&y, cold_today, 4);
+    assert_true(asked(&y, &h, &by_s));
+    assert_true(by_s > y.on.scene->now_s + 24 * OW_HOUR_S);
+    turn cold_night[] = {{0, 1}, {2, 1}, {3.2, 9}, {84, 9}};
+    yard_forecast(&y, cold_night, 4);
+    assert_true(asked(&y, &h, &by_s));
+    assert_true(by_s < y.on.scene->now_s + 6 * OW_HOUR_S);
+    yard_steady(&y, 12.0, 84.0);
+    yard_live(&y, 15.0); /* four in the afternoon: some three hours of light */
+    yard_steady(&y, 12.0, 84.0);
+    assert_true(asked(&y, &h, &by_s));
+    assert_true(by_s > y.on.scene->now_s + 8 * OW_HOUR_S);
+    yard_close(&y);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_soft_guest_of_some_weeks),
+        cmocka_unit_test(ten_days_and_home),
+        cmocka_unit_test(only_mild_days),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
