@@ -316,6 +316,42 @@ static void a_deeper_growing_point_lags_longer(void **state)
     stage_close(&s);
 }
 
+/* A small pot takes half an hour in four parts and an hour in two, a large one each in one. */
+static void small_pots_are_stepped_in_parts(void **state)
+{
+    (void)state;
+    static const struct {
+        int plant, grid, dt_s, parts;
+    } rows[] = {{0, OW_BODY_SMALL_POT, 1800, 4},
+                {0, OW_BODY_SMALL_POT, 3600, 2},
+                {1, OW_BODY_POT, 1800, 1},
+                {1, OW_BODY_POT, 3600, 1}};
+    ow_garden *g = stage_garden(
+        STAGE_SITE "\"places\":[{\"id\":\"deck\",\"kind\":\"open sky\"},"
+                   "{\"id\":\"porch\",\"kind\":\"under eaves\"}],\"plants\":["
+                   "{\"id\":\"small\",\"place\":\"deck\"," STAGE_LIMITS
+                   ",\"pot\":{\"diameter_mm\":110,\"depth_mm\":100}},"
+                   "{\"id\":\"large\",\"place\":\"deck\"," STAGE_LIMITS
+                   ",\"pot\":{\"diameter_mm\":300,\"depth_mm\":280}}]}");
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        ow_cast *whole = cast_of(g, &rows[i].plant, 1), *cut = cast_of(g, &rows[i].plant, 1);
+        ow_block *b = &cut->block[rows[i].grid][0];
+        ow_spot spots[PLACES];
+        spots_at(g, 0, spots);
+        ow_cast_face(cut, spots, STAGE_MIDWINTER);
+        ow_block_step_in(b, rows[i].parts, rows[i].dt_s,
+                         (uint64_t)(STAGE_MIDWINTER / rows[i].dt_s));
+        ow_cast_step(whole, spots, STAGE_MIDWINTER, rows[i].dt_s);
+        for (int cell = 0; cell < b->grid.nr * b->grid.nz; cell++) {
+            double got = ow_block_h(&whole->block[rows[i].grid][0], 0, cell);
+            check_close("heat of a cell", got, ow_block_h(b, 0, cell), 0, 0);
+        }
+        ow_cast_free(whole);
+        ow_cast_free(cut);
+    }
+    ow_garden_free(g);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -328,6 +364,7 @@ int main(void)
         cmocka_unit_test(a_trunk_far_from_its_ends_is_a_cylinder),
         cmocka_unit_test(a_bigger_trunk_lags_longer),
         cmocka_unit_test(a_deeper_growing_point_lags_longer),
+        cmocka_unit_test(small_pots_are_stepped_in_parts),
     };
     return cmocka_run_group_tests_name("cast", tests, NULL, NULL);
 }
