@@ -492,14 +492,6 @@ static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, o
     s->wind_ms = spot->sky.wind_ms * spot->wind_share;
 }
 
-/* Of an hour's mean weather, as a look ahead in many runs takes it, little is gained by four parts
- * that two do not give; see docs/decisions.md. */
-static int parts_of(int grid, int dt_s)
-{
-    int small = dt_s > OW_HOUR_S / 2 ? OW_QUICK_PARTS / 2 : OW_QUICK_PARTS;
-    return grid == OW_BODY_SMALL_POT ? small : 1;
-}
-
 void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_s)
 {
     for (int i = 0; i < cast->actors; i++) {
@@ -510,7 +502,7 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
     }
     ow_cast_face(cast, spots, start_s);
     for (int g = 0; g < OW_BODY_GRIDS; g++) {
-        int parts = parts_of(g, dt_s);
+        int parts = g == OW_BODY_SMALL_POT ? OW_QUICK_PARTS : 1;
         for (int i = 0; i < cast->blocks[g]; i++) {
             ow_block_step_in(&cast->block[g][i], parts, dt_s, (uint64_t)(start_s / dt_s));
             if (g != OW_BODY_TRUNK) {
