@@ -70,6 +70,33 @@ static void the_last_word_has_one_side(void **state)
     assert_true(s.high_h[OW_DOUBT_MOISTURE] == s.usual_h);
 }
 
+/* Each end of the moisture is the usual of the word beside it. */
+static void a_word_drier_and_a_word_wetter(void **state)
+{
+    (void)state;
+    static const char *const words[] = {"dry", "moist", "wet", "standing"};
+    ow_sensitivity s[4];
+    for (int i = 0; i < 4; i++) {
+        s[i] = of(OPEN, pot(words[i]));
+    }
+    for (int i = 0; i < 4; i++) {
+        int drier = i > 0 ? i - 1 : 0, wetter = i < 3 ? i + 1 : 3;
+        assert_int_equal(s[i].drier, drier);
+        assert_int_equal(s[i].wetter, wetter);
+        assert_true(s[i].low_h[OW_DOUBT_MOISTURE] == s[drier].usual_h);
+        assert_true(s[i].high_h[OW_DOUBT_MOISTURE] == s[wetter].usual_h);
+    }
+}
+
+/* A side that the file itself says is doubted on top of that. */
+static void a_side_of_its_own_is_doubted_too(void **state)
+{
+    (void)state;
+    ow_sensitivity s = of(OPEN, "'pot':{'diameter_mm':260,'depth_mm':240,'stands_on':'raised',"
+                                "'side_factor':2.5}");
+    assert_true(s.low_h[OW_DOUBT_WALL] < s.usual_h && s.usual_h < s.high_h[OW_DOUBT_WALL]);
+}
+
 /* What it wears now is taken off: the hours are those of the bare pot. */
 static void covers_do_not_count(void **state)
 {
@@ -108,6 +135,8 @@ int main(void)
         cmocka_unit_test(every_end_lies_on_its_side),
         cmocka_unit_test(the_widest_is_named),
         cmocka_unit_test(the_last_word_has_one_side),
+        cmocka_unit_test(a_word_drier_and_a_word_wetter),
+        cmocka_unit_test(a_side_of_its_own_is_doubted_too),
         cmocka_unit_test(covers_do_not_count),
         cmocka_unit_test(what_cannot_matter_does_not),
         cmocka_unit_test(what_never_freezes_names_nothing),
