@@ -5,6 +5,7 @@
 #include <setjmp.h>
 #include <stdint.h>
 #include <cmocka.h>
+#include <stdlib.h>
 
 #include "judgement/harden.h"
 #include "judgement/stage.h"
@@ -124,12 +125,54 @@ static void only_mild_days(void **state)
     yard_close(&y);
 }
 
+/* What is not asked for cannot be done, nor the same day twice. */
+static void a_day_counts_once_and_when_asked(void **state)
+{
+    (void)state;
+    ow_harden h = {.days = 3, .last_day = 50};
+    ow_harden_done(&h);
+    assert_true(h.days == 3 && h.last_day == 50 && h.asked_day == 0);
+    h.asked_day = 51;
+    ow_harden_done(&h);
+    assert_true(h.days == 4 && h.last_day == 51 && h.asked_day == 0);
+    h.asked_day = 51;
+    ow_harden_done(&h);
+    assert_true(h.days == 4 && h.last_day == 51 && h.asked_day == 0);
+    yard y = guest_at(APRIL_20, 2.0); /* too cold: what was asked before is asked no more */
+    ow_harden cold = in_for(&y, 60.0);
+    ow_utc_s by_s;
+    cold.asked_day = 51;
+    assert_false(asked(&y, &cold, &by_s));
+    assert_true(cold.asked_day == 0);
+    yard_close(&y);
+}
+
+static void it_is_kept(void **state)
+{
+    (void)state;
+    ow_harden h = {APRIL_20, 7, 51, 52}, back = {0};
+    unsigned char *bytes;
+    size_t size;
+    ow_pack pack = ow_pack_writing();
+    ow_harden_pack(&h, &pack);
+    assert_int_equal(ow_pack_take(&pack, &bytes, &size), OW_OK);
+    ow_pack_free(&pack);
+    pack = ow_pack_reading(bytes, size);
+    ow_harden_pack(&back, &pack);
+    assert_int_equal(pack.status, OW_OK);
+    assert_true(back.in_since_s == APRIL_20 && back.days == 7 && back.last_day == 51 &&
+                back.asked_day == 52);
+    free(bytes);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_soft_guest_of_some_weeks),
         cmocka_unit_test(ten_days_and_home),
         cmocka_unit_test(only_mild_days),
+        cmocka_unit_test(a_day_counts_once_and_when_asked),
+        cmocka_unit_test(it_is_kept),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -458,6 +458,91 @@ static void doing_nothing_among_members_is_the_member(void **state)
     yard_close(&y);
 }
 
+/* ---- a house kept warmer, and beds that shut --------------------------------------------------- */
+
+#define HEATED                                                                                     \
+    "'places':[{'id':'deck','kind':'open sky'},"                                                   \
+    "{'id':'glass','kind':'glasshouse','floor_m2':6,'glazing_m2':18}],"                            \
+    "'outputs':[{'id':'fan-heater','kind':'heater','place':'glass','topic':'p','on':'on',"         \
+    "'off':'off','watts':3000,'keep_air_above_c':2,'cautions_read':true,"                          \
+    "'off_by_itself_s':600}],"                                                                     \
+    "'plants':[{'id':'lean'," YARD_LEAVES ",'place':'glass'," YARD_POT "},"                        \
+    "{'id':'tuber','limits':{'storage organ':{'damaged_c':-2}},'place':'deck','bed':{}}]"
+
+/* The heat of a day with the house kept there. */
+static double heat_j(double set_c)
+{
+    yard y = yard_open(HEATED, 2.0);
+    yard_steady(&y, -5.0, 24.0);
+    y.on.scene->set_c[1] = set_c;
+    yard_live(&y, 24.0);
+    double j = y.on.scene->heater_j[0];
+    yard_close(&y);
+    return j;
+}
+
+/* What it takes to keep a house warmer is the difference of two days, but for the floor and the
+ * pots, which are not warmed beside: less than a fifth. */
+static void a_warmer_house_has_its_heat(void **state)
+{
+    (void)state;
+    yard y = yard_open(HEATED, 2.0);
+    yard_steady(&y, -5.0, 24.0);
+    for (int again = 0; again < 2; again++) {
+        yard_look(&y);
+        double warm_c = y.outlook->warm_c[1];
+        assert_true(isnan(y.outlook->warm_c[0]) && warm_c > 2.0);
+        assert_true(y.outlook->warm_j[0] == 0.0);
+        check_close("heat, J", y.outlook->warm_j[1], heat_j(warm_c) - heat_j(2.0), 0.0, 0.2);
+    }
+    yard_close(&y);
+}
+
+/* From its hour on, in its lane, and not in the others. */
+static void a_warmer_house_is_felt_in_its_lane(void **state)
+{
+    (void)state;
+    enum { UNDER_GLASS, HOURS = 24 };
+    yard y = yard_open(HEATED, 2.0);
+    yard_steady(&y, -5.0, HOURS);
+    yard_look(&y);
+    ow_utc_s now = y.on.scene->now_s;
+    const ow_trial trial[] = {{.place = -1, .at_s = now},
+                              {.place = -1, .warm = true, .at_s = now},
+                              {.place = 0, .warm = true, .at_s = now},
+                              {.place = 0, .at_s = now},
+                              {.place = -1, .warm = true, .at_s = now + HOURS * OW_HOUR_S - 1}};
+    ow_course answer[5];
+    yard_ask(&y, UNDER_GLASS, trial, 5, answer);
+    assert_memory_equal(&answer[0], &y.outlook->course[UNDER_GLASS], sizeof answer[0]);
+    check_close("air of the house", answer[0].lowest_air_c, 2.0, 0.1, 0.0);
+    check_close("kept warmer", answer[1].lowest_air_c, y.outlook->warm_c[1], 0.1, 0.0);
+    check_close("out of doors", answer[2].lowest_air_c, -5.0, 1e-9, 0.0);
+    assert_memory_equal(&answer[2], &answer[3], sizeof answer[2]);
+    check_close("only at the end", answer[4].lowest_air_c, answer[0].lowest_air_c, 1e-9, 0.0);
+    yard_close(&y);
+}
+
+/* The step that ends with ten centimetres frozen, as the bed then goes; a pot has none. */
+static void a_bed_that_shuts_is_dated(void **state)
+{
+    (void)state;
+    yard y = yard_open(HEATED, 2.0);
+    yard_steady(&y, -9.0, 96.0);
+    y.foresight_h = 96.0;
+    yard_look(&y);
+    ow_utc_s told_s = y.outlook->bed_shut_s[1];
+    assert_true(y.outlook->bed_shut_s[0] == OW_NEVER && told_s != OW_NEVER);
+    assert_true(told_s > y.on.scene->now_s);
+    ow_utc_s begun_s = y.on.scene->now_s;
+    while (!(ow_cast_bed_c(y.on.scene->cast, 1, 0.10) < 0.0)) {
+        begun_s = y.on.scene->now_s;
+        yard_live(&y, 0.5);
+    }
+    assert_int_equal(told_s, begun_s);
+    yard_close(&y);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -476,6 +561,9 @@ int main(void)
         cmocka_unit_test(looks_may_grow_and_shrink),
         cmocka_unit_test(a_trial_counts_from_its_step),
         cmocka_unit_test(doing_nothing_among_members_is_the_member),
+        cmocka_unit_test(a_warmer_house_has_its_heat),
+        cmocka_unit_test(a_warmer_house_is_felt_in_its_lane),
+        cmocka_unit_test(a_bed_that_shuts_is_dated),
     };
     return cmocka_run_group_tests_name("outlook", tests, NULL, NULL);
 }

@@ -415,6 +415,8 @@ static void what_is_shared_has_its_words(void **state)
         {{.place = -1, .covers = 1, .cover = {FILM}, .point = true}, -1, -1, BUSH, FILM,
          "wrap the growing point with film, taken from bush"},
         {{.place = CELLAR}, -1, -1, BUSH, -1, "carry to the cellar in place of bush"},
+        {{.place = CELLAR, .covers = 1, .cover = {FLEECE}}, -1, -1, BUSH, FLEECE,
+         "carry to the cellar and cover with old fleece, taken from bush"},
         {{.place = -1, .wet = true}, -1, -1, -1, -1, "water it through while it is thawed"},
     };
     yard y = told_yard();
