@@ -316,14 +316,14 @@ static void a_deeper_growing_point_lags_longer(void **state)
     stage_close(&s);
 }
 
-/* A small pot takes half an hour in four parts and an hour in two, a large one each in one. */
+/* A small pot takes its step in four parts, a large one in one. */
 static void small_pots_are_stepped_in_parts(void **state)
 {
     (void)state;
     static const struct {
         int plant, grid, dt_s, parts;
     } rows[] = {{0, OW_BODY_SMALL_POT, 1800, 4},
-                {0, OW_BODY_SMALL_POT, 3600, 2},
+                {0, OW_BODY_SMALL_POT, 3600, 4},
                 {1, OW_BODY_POT, 1800, 1},
                 {1, OW_BODY_POT, 3600, 1}};
     ow_garden *g = stage_garden(
