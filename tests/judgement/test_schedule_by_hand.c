@@ -145,6 +145,42 @@ static void what_there_is_is_counted(void **state)
     yard_close(&y);
 }
 
+/* Warmth costs what a kilowatt-hour and turning up do: five quarters of a minute of work, and five
+ * minutes (ours). */
+static void heat_is_put_in_minutes_of_work(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(ADA));
+    threaten(&y, ONE, 5.0);
+    add(&y, ONE, (ow_trial){.place = BARN, .warm = true}, 1.0, 20.0);
+    y.outlook->warm_j[BARN] = 8.0 * 3.6e6;
+    yard_plan(&y);
+    assert_int_equal(y.schedule->knobs, 1);
+    assert_int_equal(y.schedule->knob_place[0], BARN);
+    check_close("8 kWh and turning up", y.schedule->knob_cost[0], (10.0 + 5.0) * OW_MINUTE_COSTS,
+                1e-12, 0.0);
+    yard_close(&y);
+}
+
+/* What is short is known before anything was ever planned. */
+static void what_is_short_is_counted_anew(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(ADA));
+    threaten(&y, ONE, 5.0);
+    add(&y, ONE, thick, 2.0, 20.0);
+    add(&y, ONE, to_cellar, 1.0, 20.0);
+    for (int thicks = 1; thicks >= 0; thicks--) {
+        int left[] = {2, thicks};
+        y.on.garden->places[CELLAR].room_for = thicks;
+        ow_schedule_find_short(y.schedule, y.on.scene, left);
+        assert_true(y.schedule->cover_short[THICK] == (thicks == 0));
+        assert_true(y.schedule->room_short[CELLAR] == (thicks == 0));
+        assert_false(y.schedule->cover_short[FLEECE]);
+    }
+    yard_close(&y);
+}
+
 /* As many ways as a survey holds, the last of them the best. */
 static void a_full_survey_is_planned(void **state)
 {
@@ -547,6 +583,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_way_is_put_in_numbers),
         cmocka_unit_test(what_there_is_is_counted),
+        cmocka_unit_test(heat_is_put_in_minutes_of_work),
+        cmocka_unit_test(what_is_short_is_counted_anew),
         cmocka_unit_test(a_full_survey_is_planned),
         cmocka_unit_test(weight_wants_people),
         cmocka_unit_test(bars_are_told_in_their_order),
