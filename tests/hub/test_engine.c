@@ -565,6 +565,17 @@ static void hands_stay_within_stock_and_room_and_save_all(void **state)
     house_close(&h);
 }
 
+/* The first hour, with so many more told ahead, that come in rows + 1. */
+static void begin_foretold(house *h, const turn *turns, int n, ow_weather_row *rows, int hours)
+{
+    for (int i = 0; i <= hours; i++) {
+        rows[i] = row_of(i, stage_dull(turned_c(turns, n, i), 2.0));
+    }
+    house_weather(h, rows, 1);
+    assert_int_equal(h->door->forecast(h->engine, rows + 1, (size_t)hours), OW_OK);
+    house_advance(h, 0.0);
+}
+
 /* One cover for two: what is worth most gets it, whatever the order in the file. */
 static void what_is_worth_most_comes_first(void **state)
 {
@@ -577,12 +588,7 @@ static void what_is_worth_most_comes_first(void **state)
                          SETTINGS(.foresight_h = 48.0, .hands_obey = true));
     turn turns[] = {{0, 3}, {10, -6.6}, {14, -6.6}, {24, 3}};
     ow_weather_row rows[61];
-    for (int i = 0; i <= 60; i++) {
-        rows[i] = row_of(i, stage_dull(turned_c(turns, 4, i), 2.0));
-    }
-    house_weather(&h, rows, 1);
-    assert_int_equal(h.door->forecast(h.engine, rows + 1, 60), OW_OK);
-    house_advance(&h, 0.0);
+    begin_foretold(&h, turns, 4, rows, 60);
     house_weather(&h, rows + 1, 20);
     house_advance(&h, 20.0);
     assert_true(house_plant(&h, 0).part[0].passed_damaged);
@@ -604,12 +610,7 @@ static void what_one_wears_goes_to_another(void **state)
                          SETTINGS(.foresight_h = 48.0, .hands_obey = true));
     turn turns[] = {{0, 1}, {10, -6.6}, {14, -6.6}, {24, 1}};
     ow_weather_row rows[61];
-    for (int i = 0; i <= 60; i++) {
-        rows[i] = row_of(i, stage_dull(turned_c(turns, 4, i), 2.0));
-    }
-    house_weather(&h, rows, 1);
-    assert_int_equal(h.door->forecast(h.engine, rows + 1, 60), OW_OK);
-    house_advance(&h, 0.0);
+    begin_foretold(&h, turns, 4, rows, 60);
     assert_int_equal(diary_says(h.log, "|a|job|take thick off, for b by "), 1);
     assert_int_equal(diary_says(h.log, "|b|job|cover with thick, taken from a by "), 1);
     house_weather(&h, rows + 1, 20);
@@ -631,12 +632,7 @@ static void hands_work_at_the_latest_useful_time(void **state)
     house h = house_open(SHARED, SETTINGS(.foresight_h = 48.0, .hands_obey = true));
     turn turns[] = {{0, 3}, {20, 3}, {30, -6.6}, {34, -6.6}, {44, 3}, {200, 3}};
     ow_weather_row rows[101];
-    for (int i = 0; i <= 100; i++) {
-        rows[i] = row_of(i, stage_dull(turned_c(turns, 6, i), 2.0));
-    }
-    house_weather(&h, rows, 1);
-    assert_int_equal(h.door->forecast(h.engine, rows + 1, 100), OW_OK);
-    house_advance(&h, 0.0);
+    begin_foretold(&h, turns, 6, rows, 100);
     ow_plant_view v = house_plant(&h, 3);
     int64_t act_by = v.act_by_s;
     assert_string_equal(v.state, "carry in");

@@ -7,23 +7,9 @@
 #include <stdlib.h>
 
 #include "judgement/advice.h"
+#include "judgement/page_lines.h"
 #include "judgement/stage.h"
 #include "judgement/steady_frost.h"
-
-enum { LINES = 128, LINE = 200 };
-
-typedef struct page {
-    char line[LINES][LINE];
-    int n;
-} page;
-
-static void keep(void *self, const char *text)
-{
-    page *p = self;
-    assert_in_range(p->n, 0, LINES - 1);
-    assert_in_range(strlen(text), 0, LINE - 1);
-    snprintf(p->line[p->n++], LINE, "%s", text);
-}
 
 static ow_garden *garden_of(const char *quoted)
 {
@@ -35,7 +21,7 @@ static page advise_anew(const char *quoted)
 {
     static page p;
     ow_garden *garden = garden_of(quoted);
-    ow_report report = {keep, &p, 0};
+    ow_report report = {page_keep, &p, 0};
     p.n = 0;
     assert_int_equal(ow_advise(garden, NULL, &report), OW_OK);
     assert_int_equal(report.errors, 0);
@@ -380,7 +366,7 @@ static void long_names_go_on_in_the_next_line(void **state)
     (void)state;
     static const char garden_name[] = TEN("garden-");
     page p = {.n = 0};
-    ow_report report = {keep, &p, 0};
+    ow_report report = {page_keep, &p, 0};
     ow_garden *garden = garden_of("'places':[" YARD_PLAIN_DECK "],'plants':[{'id':'bay','name':'"
                                   TEN("laurel ") "trees','place':'deck'," YARD_LEAVES
                                   "," YARD_SMALL_POT "}]");

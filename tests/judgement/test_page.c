@@ -10,25 +10,12 @@
 #include <string.h>
 
 #include "judgement/page.h"
-
-enum { LINES = 8, LINE = 400 };
-
-typedef struct page {
-    char line[LINES][LINE];
-    int n;
-} page;
-
-static void keep(void *self, const char *text)
-{
-    page *p = self;
-    assert_in_range(p->n, 0, LINES - 1);
-    snprintf(p->line[p->n++], LINE, "%s", text);
-}
+#include "judgement/page_lines.h"
 
 static page said(int first, int rest, const char *text)
 {
     page p = {0};
-    ow_report report = {keep, &p, 0};
+    ow_report report = {page_keep, &p, 0};
     ow_page_say(&report, first, rest, text);
     return p;
 }
