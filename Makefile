@@ -49,9 +49,13 @@ plain_flags :=
 double_flags := -DOW_REAL=double
 sanitized_flags := -O2 -fno-omit-frame-pointer -fsanitize=address,undefined \
 	-fno-sanitize-recover=all -DOW_NO_CLONES
+# Under the fuzzers (clang's alone), with what they steer by.
+fuzzed_flags := -O2 -fno-omit-frame-pointer -fsanitize=fuzzer-no-link,address,undefined \
+	-fno-sanitize-recover=all -DOW_NO_CLONES
 plain_core := $(BUILD)/libcore.a
 double_core := $(BUILD)/double/libcore.a
 sanitized_core := $(BUILD)/sanitized/libcore.a
+fuzzed_core := $(BUILD)/fuzzed/libcore.a
 
 single_tests := $(filter-out %_double.c,$(TESTS))
 built_suites := $(single_tests:%.c=$(BUILD)/plain/%) \
@@ -61,6 +65,7 @@ suites := $(single_tests:%.c=$(BUILD)/sanitized/%) $(SCRIPTS) $(built_suites)
 benches := $(patsubst %.c,$(BUILD)/plain/%,$(filter %.c,$(BENCHES)))
 bench_scripts := $(filter %.sh,$(BENCHES))
 bench_client := $(BUILD)/plain/tests/bench/live_round_trip
+fuzzers := $(patsubst %.c,$(BUILD)/fuzzed/%,$(wildcard tests/fuzz/fuzz_*.c))
 # The same plan with a solver for any x86-64: found before the one in the archive.
 plain_plan := $(BUILD)/plain/tests/bench/bench_plan_sse2
 # The solver in one lane and double, beside the integrator.
@@ -91,8 +96,8 @@ ifeq ($(V),0)
 quiet = @echo '  $(1) $@';
 endif
 
-.PHONY: all tile demo test test-all truth prove bench install uninstall clean help run-demo \
-	run-tests run-memcheck run-truth run-prove run-bench FORCE
+.PHONY: all tile demo test test-all truth prove fuzz bench install uninstall clean help run-demo \
+	run-tests run-memcheck run-truth run-prove run-fuzz run-bench FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -124,6 +129,10 @@ prove: ## prove the outputs, their contracts, and what their tests are worth
 	@CC='$(CC)' tests/install-needs prove
 	$(again) run-prove
 
+fuzz: ## feed the module what nobody would write, FUZZ_S seconds (60) each way; needs clang
+	@CC=clang tests/install-needs fuzz
+	$(again) run-fuzz CC=clang
+
 bench: ## build and run the benchmarks
 	@CC='$(CC)' tests/install-needs bench
 	$(again) run-bench
@@ -137,6 +146,9 @@ run-truth: $(PROGRAMS) $(winter_tools) $(risk_tools) $(BUILD)/truth/solve_pots $
 
 run-prove: $(plain_core)
 	@OW_BUILD='$(abspath $(BUILD))' tests/prove/run
+
+run-fuzz: $(fuzzers)
+	@OW_BUILD='$(abspath $(BUILD))' tests/fuzz/run
 
 run-memcheck: $(built_suites)
 	@RUN_UNDER='valgrind -q --error-exitcode=99 --leak-check=full' tests/run $(built_suites)
@@ -219,7 +231,7 @@ $$(BUILD)/$(1)/tests/%: $$(BUILD)/$(1)/tests/%.o $$($(1)_core)
 	$$(call quiet,ld ) $$(link) $$($(1)_flags) -o $$@ $$(filter %.o,$$^) $$(filter %.a,$$^) -lcmocka \
 		$$(core_libraries)
 endef
-variants := plain double sanitized
+variants := plain double sanitized fuzzed
 $(foreach name,$(variants),$(eval $(call variant,$(name))))
 
 # The solver is four fifths of all the work. It is looked into by the physics' own suites; under the
@@ -231,6 +243,10 @@ $(quick_solver): module/physics/solver.c $(BUILD)/flags
 
 looked_into := $(BUILD)/sanitized/tests/physics/% $(BUILD)/sanitized/tests/truth/%
 $(filter-out $(looked_into),$(filter $(BUILD)/sanitized/tests/%,$(suites))): $(quick_solver)
+
+$(fuzzers): $(BUILD)/fuzzed/tests/fuzz/%: $(BUILD)/fuzzed/tests/fuzz/%.o $(quick_solver) \
+		$(BUILD)/fuzzed/libhosts.a $(fuzzed_core)
+	$(call quiet,ld ) $(link) $(fuzzed_flags) -fsanitize=fuzzer -o $@ $^ -lcmocka $(host_libraries)
 
 $(winter_tools) $(risk_tools): $(BUILD)/truth/%: $(BUILD)/plain/tests/truth/%.o $(plain_core)
 	@mkdir -p $(@D)
@@ -277,7 +293,7 @@ $(BUILD)/overwinter.so: $(plain_core) module/hub/exports.map
 
 # The programs have of the core only the few helpers that their own files call.
 plain_hosts := $(BUILD)/plain/libhosts.a
-load_objects := $(foreach name,plain sanitized,$(BUILD)/$(name)/module/hosts/load.o)
+load_objects := $(foreach name,plain sanitized fuzzed,$(BUILD)/$(name)/module/hosts/load.o)
 $(load_objects): $(BUILD)/moduledir
 $(load_objects): private own_flags = -DOW_MODULE_DIR='"$(moduledir)"'
 

@@ -279,6 +279,7 @@ static void subscribe(ow_engine *e)
 ow_status ow_live_connected(ow_engine *e, ow_now now, bool up)
 {
     ow_live *l = e->live;
+    l->up = l->up && up; /* before anything is said of the clock */
     watch_clock(e, now);
     l->up = up;
     if (!up) {

@@ -355,6 +355,19 @@ static void clock_jumps(void **state)
     }
 }
 
+/* The link can be lost in the same breath, as when the machine was suspended. */
+static void a_jump_is_not_told_to_a_lost_link(void **state)
+{
+    (void)state;
+    host *h = host_start(WHOLE_GARDEN);
+    host_run(h, 60);
+    h->now.utc_ms += 3600000;
+    host_link(h, false);
+    assert_int_equal(h->said_while_down, 0);
+    assert_true(host_heard(h, HEARD_LOG, NULL, "the clock jumped by 3600 s") > 0);
+    host_end(h);
+}
+
 static void a_probe_pulls_the_model(void **state)
 {
     (void)state;
@@ -571,6 +584,7 @@ int main(void)
         cmocka_unit_test(beyond_a_short_forecast_comes_the_season),
         cmocka_unit_test(a_place_has_the_air_that_is_measured_there),
         cmocka_unit_test(clock_jumps),
+        cmocka_unit_test(a_jump_is_not_told_to_a_lost_link),
         cmocka_unit_test(a_probe_pulls_the_model),
         cmocka_unit_test(rain_reaches_the_model),
         cmocka_unit_test(beat_is_quick_enough_for_the_shortest_lease),
