@@ -5,31 +5,54 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char OUTPUTS[] = "outputs", BOARD[] = "notices", TOLD[] = "told",
-                  VERDICTS[] = "asked", WATERED[] = "watered", HARDENING[] = "hardening",
-                  LEARNED[] = "learned", PAST[] = "week", LAGS[] = "lags", WRAPS[] = "wraps",
-                  SEASON[] = "season";
-
 enum { ID_ROOM = 72, MOST = 10000 };
 
-/* Plants are known by id, so that an edited garden keeps what still fits. */
-static void pack_told(ow_engine *e, ow_pack *pack)
+/* ---- things by their ids, so that an edited garden keeps what still fits --------------------- */
+
+static void pack_id(ow_pack *pack, const char *id, char kept[ID_ROOM])
+{
+    kept[0] = '\0';
+    strncat(kept, id, ID_ROOM - 1);
+    ow_pack_text(pack, kept, ID_ROOM);
+}
+
+/* How many of the garden's plants follow. */
+static int pack_count(const ow_engine *e, ow_pack *pack)
 {
     int count = e->garden->plant_count;
     ow_pack_int(pack, &count, 0, MOST);
+    return count;
+}
+
+/* The i-th plant. When reading, the index of the one that is read here; -1: the garden has it no
+ * more, or nothing could be read. */
+static int pack_plant(const ow_engine *e, ow_pack *pack, int i)
+{
+    char id[ID_ROOM];
+    pack_id(pack, pack->reading ? "" : e->garden->plants[i].id, id);
+    if (!pack->reading) {
+        return i;
+    }
+    return pack->status == OW_OK ? ow_plant_named(e->garden, id) : -1;
+}
+
+/* Whether what was read after a plant is for one that is here. */
+static bool is_for(const ow_pack *pack, int plant)
+{
+    return pack->reading && pack->status == OW_OK && plant >= 0;
+}
+
+/* ---- what was told and done ------------------------------------------------------------------ */
+
+static void pack_told(ow_engine *e, ow_pack *pack)
+{
+    int count = pack_count(e, pack);
     for (int i = 0; i < count && pack->status == OW_OK; i++) {
-        char id[ID_ROOM] = "";
-        ow_told told = {""};
-        if (!pack->reading) {
-            strncpy(id, e->garden->plants[i].id, sizeof id - 1);
-            told = e->live->told[i];
-        }
-        ow_pack_text(pack, id, sizeof id);
+        int plant = pack_plant(e, pack, i);
+        ow_told told = pack->reading ? (ow_told){""} : e->live->told[i];
         ow_pack_text(pack, told.seen, sizeof told.seen);
-        for (int k = 0; pack->reading && k < e->garden->plant_count; k++) {
-            if (strcmp(e->garden->plants[k].id, id) == 0) {
-                e->live->told[k] = told;
-            }
+        if (is_for(pack, plant)) {
+            e->live->told[plant] = told;
         }
     }
 }
@@ -37,22 +60,14 @@ static void pack_told(ow_engine *e, ow_pack *pack)
 /* The season, and the chores done in it whose causes may last for months. */
 static void pack_season(ow_engine *e, ow_pack *pack)
 {
-    int count = e->garden->plant_count;
     ow_winter_pack(&e->winter, pack);
-    ow_pack_int(pack, &count, 0, MOST);
+    int count = pack_count(e, pack);
     for (int i = 0; i < count && pack->status == OW_OK; i++) {
-        char id[ID_ROOM] = "";
-        int done = 0;
-        if (!pack->reading) {
-            strncpy(id, e->garden->plants[i].id, sizeof id - 1);
-            done = (int)e->judged[i].chores_done;
-        }
-        ow_pack_text(pack, id, sizeof id);
+        int plant = pack_plant(e, pack, i);
+        int done = pack->reading ? 0 : (int)e->judged[i].chores_done;
         ow_pack_int(pack, &done, 0, (1 << OW_CHORES) - 1);
-        for (int k = 0; pack->reading && k < e->garden->plant_count; k++) {
-            if (strcmp(e->garden->plants[k].id, id) == 0) {
-                e->judged[k].chores_done = (unsigned)done;
-            }
+        if (is_for(pack, plant)) {
+            e->judged[plant].chores_done = (unsigned)done;
         }
     }
 }
@@ -112,32 +127,6 @@ static void pack_wraps(ow_engine *e, ow_pack *pack)
 
 /* ---- verdicts: what was told last is not told again ------------------------------------------ */
 
-/* Index of a place, or of a cover, by its id; -1: the garden has none such, or `id` is empty. */
-static int place_named(const ow_garden *g, const char *id)
-{
-    int at = g->place_count - 1;
-    while (at >= 0 && strcmp(g->places[at].id, id) != 0) {
-        at--;
-    }
-    return at;
-}
-
-static int cover_named(const ow_garden *g, const char *id)
-{
-    int at = g->cover_count - 1;
-    while (at >= 0 && strcmp(g->covers[at].id, id) != 0) {
-        at--;
-    }
-    return at;
-}
-
-static void pack_id(ow_pack *pack, const char *id, char kept[ID_ROOM])
-{
-    kept[0] = '\0';
-    strncat(kept, id, ID_ROOM - 1);
-    ow_pack_text(pack, kept, ID_ROOM);
-}
-
 /* An act that names what the garden no longer has is asked for no more. */
 static void pack_act(const ow_garden *g, ow_pack *pack, ow_verdict *v)
 {
@@ -151,15 +140,15 @@ static void pack_act(const ow_garden *g, ow_pack *pack, ow_verdict *v)
     ow_pack_bool(pack, &act->warm);
     ow_pack_bool(pack, &act->sheds);
     pack_id(pack, !pack->reading && act->sheds ? g->covers[act->shed].id : "", id);
-    act->shed = pack->reading ? cover_named(g, id) : act->shed;
+    act->shed = pack->reading ? ow_cover_named(g, id) : act->shed;
     v->asks = v->asks && (!act->sheds || act->shed >= 0);
     pack_id(pack, !pack->reading && act->place >= 0 ? g->places[act->place].id : "", id);
-    act->place = pack->reading ? place_named(g, id) : act->place;
+    act->place = pack->reading ? ow_place_named(g, id) : act->place;
     v->asks = v->asks && (id[0] == '\0' || act->place >= 0);
     ow_pack_int(pack, &act->covers, 0, OW_TRIAL_COVERS);
     for (int i = 0; pack->status == OW_OK && i < act->covers; i++) {
         pack_id(pack, !pack->reading ? g->covers[act->cover[i]].id : "", id);
-        act->cover[i] = pack->reading ? cover_named(g, id) : act->cover[i];
+        act->cover[i] = pack->reading ? ow_cover_named(g, id) : act->cover[i];
         v->asks = v->asks && act->cover[i] >= 0;
     }
 }
@@ -176,23 +165,19 @@ static void pack_verdict(const ow_garden *g, ow_pack *pack, ow_verdict *v)
 
 static void pack_verdicts(ow_engine *e, ow_pack *pack)
 {
-    int count = e->garden->plant_count;
-    ow_pack_int(pack, &count, 0, MOST);
+    int count = pack_count(e, pack);
     for (int i = 0; i < count && pack->status == OW_OK; i++) {
-        char id[ID_ROOM];
+        int plant = pack_plant(e, pack, i);
+        bool told = !pack->reading && e->judged[i].told;
         ow_verdict v;
         ow_verdict_start(&v);
-        bool told = !pack->reading && e->judged[i].told;
-        pack_id(pack, pack->reading ? "" : e->garden->plants[i].id, id);
         ow_pack_bool(pack, &told);
         v = told && !pack->reading ? e->judged[i].verdict : v;
         v.act = v.asks ? v.act : (ow_trial){.place = -1};
         pack_verdict(e->garden, pack, &v);
-        for (int k = 0; pack->reading && pack->status == OW_OK && k < e->garden->plant_count; k++) {
-            if (told && strcmp(e->garden->plants[k].id, id) == 0) {
-                e->judged[k].verdict = v;
-                e->judged[k].told = true;
-            }
+        if (told && is_for(pack, plant)) {
+            e->judged[plant].verdict = v;
+            e->judged[plant].told = true;
         }
     }
 }
@@ -200,21 +185,13 @@ static void pack_verdicts(ow_engine *e, ow_pack *pack)
 /* The same of the week behind. */
 static void pack_past(ow_engine *e, ow_pack *pack)
 {
-    int count = e->garden->plant_count;
-    ow_pack_int(pack, &count, 0, MOST);
+    int count = pack_count(e, pack);
     for (int i = 0; i < count && pack->status == OW_OK; i++) {
-        char id[ID_ROOM] = "";
-        ow_track past = {0};
-        if (!pack->reading) {
-            strncpy(id, e->garden->plants[i].id, sizeof id - 1);
-            past = e->live->past[i];
-        }
-        ow_pack_text(pack, id, sizeof id);
+        int plant = pack_plant(e, pack, i);
+        ow_track past = pack->reading ? (ow_track){0} : e->live->past[i];
         ow_track_pack(&past, pack);
-        for (int k = 0; pack->reading && k < e->garden->plant_count; k++) {
-            if (strcmp(e->garden->plants[k].id, id) == 0) {
-                e->live->past[k] = past;
-            }
+        if (is_for(pack, plant)) {
+            e->live->past[plant] = past;
         }
     }
 }
@@ -228,16 +205,13 @@ static void pack_watered(ow_engine *e, ow_pack *pack)
     }
     ow_pack_int(pack, &count, 0, MOST);
     for (int i = 0, left = count; left > 0 && pack->status == OW_OK; i++) {
-        char id[ID_ROOM];
         if (!pack->reading && !e->scene->cast->actor[i].watered) {
             continue;
         }
-        pack_id(pack, pack->reading ? "" : e->garden->plants[i].id, id);
+        int plant = pack_plant(e, pack, i);
         left--;
-        for (int k = 0; pack->reading && e->scene != NULL && k < e->garden->plant_count; k++) {
-            if (strcmp(e->garden->plants[k].id, id) == 0) {
-                ow_cast_water(e->scene->cast, k);
-            }
+        if (e->scene != NULL && is_for(pack, plant)) {
+            ow_cast_water(e->scene->cast, plant);
         }
     }
 }
@@ -245,51 +219,52 @@ static void pack_watered(ow_engine *e, ow_pack *pack)
 /* How far plants are on their way out. */
 static void pack_hardening(ow_engine *e, ow_pack *pack)
 {
-    int count = e->garden->plant_count;
-    ow_pack_int(pack, &count, 0, MOST);
+    int count = pack_count(e, pack);
     for (int i = 0; i < count && pack->status == OW_OK; i++) {
-        char id[ID_ROOM];
-        ow_harden harden = {0};
-        pack_id(pack, pack->reading ? "" : e->garden->plants[i].id, id);
-        harden = pack->reading ? harden : e->judged[i].harden;
+        int plant = pack_plant(e, pack, i);
+        ow_harden harden = pack->reading ? (ow_harden){0} : e->judged[i].harden;
         ow_harden_pack(&harden, pack);
-        for (int k = 0; pack->reading && pack->status == OW_OK && k < e->garden->plant_count; k++) {
-            if (strcmp(e->garden->plants[k].id, id) == 0) {
-                e->judged[k].harden = harden;
-            }
+        if (is_for(pack, plant)) {
+            e->judged[plant].harden = harden;
         }
     }
 }
 
-static void pack_part(ow_engine *e, const char *name, ow_pack *pack)
+/* ---- parts of the state ---------------------------------------------------------------------- */
+
+static void pack_outputs(ow_engine *e, ow_pack *pack)
 {
-    if (name == OUTPUTS) {
-        ow_switches_pack(e->live->switches, pack, e->live->now.boot_ms);
-    } else if (name == BOARD) {
-        ow_board_pack(e->live->board, pack);
-    } else if (name == LAGS) {
-        ow_lags_pack(e->live->lags, pack);
-    } else if (name == WRAPS) {
-        pack_wraps(e, pack);
-    } else if (name == SEASON) {
-        pack_season(e, pack);
-    } else if (name == VERDICTS) {
-        pack_verdicts(e, pack);
-    } else if (name == WATERED) {
-        pack_watered(e, pack);
-    } else if (name == HARDENING) {
-        pack_hardening(e, pack);
-    } else if (name == LEARNED) {
-        ow_learned_pack(&e->live->learned, e->garden, pack);
-    } else if (name == PAST) {
-        pack_past(e, pack);
-    } else {
-        pack_told(e, pack);
+    ow_switches_pack(e->live->switches, pack, e->live->now.boot_ms);
+    if (pack->reading && pack->status != OW_OK) {
+        ow_switches_forget(e->live->switches, e->live->now.boot_ms);
     }
 }
 
-static const char *const parts[] = {OUTPUTS, BOARD, TOLD,  VERDICTS, LEARNED,
-                                    PAST,    LAGS,  WRAPS, SEASON,   WATERED, HARDENING};
+static void pack_board(ow_engine *e, ow_pack *pack)
+{
+    ow_board_pack(e->live->board, pack);
+}
+
+static void pack_lags(ow_engine *e, ow_pack *pack)
+{
+    ow_lags_pack(e->live->lags, pack);
+}
+
+static void pack_learned(ow_engine *e, ow_pack *pack)
+{
+    ow_learned_pack(&e->live->learned, e->garden, pack);
+}
+
+static const char WATERED[] = "watered";
+static const struct {
+    const char *name;
+    void (*pack)(ow_engine *e, ow_pack *pack);
+} parts[] = {
+    {"outputs", pack_outputs}, {"notices", pack_board}, {"told", pack_told},
+    {"asked", pack_verdicts},  {"learned", pack_learned}, {"week", pack_past},
+    {"lags", pack_lags},       {"wraps", pack_wraps},   {"season", pack_season},
+    {WATERED, pack_watered},   {"hardening", pack_hardening},
+};
 enum { PARTS = sizeof parts / sizeof parts[0] };
 
 ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)
@@ -300,11 +275,11 @@ ow_status ow_keep_write(const ow_engine *engine, void **bytes, size_t *size)
     ow_status status = OW_OK;
     for (int i = 0; status == OW_OK && i < PARTS; i++) {
         ow_pack pack = ow_pack_writing();
-        pack_part(e, parts[i], &pack);
+        parts[i].pack(e, &pack);
         size_t length = 0;
         status = ow_pack_take(&pack, &part[i], &length);
         ow_pack_free(&pack);
-        section[i] = (ow_section){parts[i], part[i], length};
+        section[i] = (ow_section){parts[i].name, part[i], length};
     }
     unsigned char *whole = NULL;
     if (status == OW_OK) {
@@ -333,16 +308,14 @@ void ow_keep_read(ow_engine *e, const ow_snapshot *snapshot, ow_report *report)
     for (int i = 0; i < PARTS; i++) {
         const unsigned char *bytes;
         size_t size;
-        if (ow_snapshot_section(snapshot, parts[i], &bytes, &size) != OW_OK) {
+        if (ow_snapshot_section(snapshot, parts[i].name, &bytes, &size) != OW_OK) {
             continue;
         }
         ow_pack pack = ow_pack_reading(bytes, size);
-        pack_part(e, parts[i], &pack);
+        parts[i].pack(e, &pack);
         if (pack.status != OW_OK) {
-            ow_say(report, "the kept state's part \"%s\" cannot be read and begins anew", parts[i]);
-            if (parts[i] == OUTPUTS) {
-                ow_switches_forget(e->live->switches, e->live->now.boot_ms);
-            }
+            ow_say(report, "the kept state's part \"%s\" cannot be read and begins anew",
+                   parts[i].name);
         }
     }
 }

@@ -121,10 +121,9 @@ void ow_learned_pack(ow_learned *l, const ow_garden *g, ow_pack *pack)
         }
         ow_pack_text(pack, id, sizeof id);
         ow_bias_pack(&bias, pack);
-        for (int p = 0; pack->reading && pack->status == OW_OK && p < g->place_count; p++) {
-            if (strcmp(g->places[p].id, id) == 0) {
-                l->place[p] = bias;
-            }
+        int place = ow_place_named(g, id);
+        if (pack->reading && pack->status == OW_OK && place >= 0) {
+            l->place[place] = bias;
         }
     }
 }
