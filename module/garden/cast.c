@@ -448,12 +448,10 @@ static double storage_c(const ow_cast *cast, const ow_actor *a)
 }
 
 /* What dies back or drops its leaves has none in the cold half of the year. */
-static bool in_leaf(const ow_cast *cast, const ow_tolerance *stands, ow_utc_s utc_s)
+static bool in_leaf(const ow_actor *a, const ow_tolerance *stands, const ow_season *season)
 {
-    if (stands->leaves != OW_LEAVES_NONE || !stands->limit[OW_FOLIAGE].set) {
-        return stands->leaves != OW_LEAVES_NONE;
-    }
-    return ow_hardening_allowed(utc_s, cast->garden->site.latitude_deg) < 0.5;
+    bool cold_half = season->allowed[a->condition.hardening.south] >= 0.5;
+    return stands->leaves != OW_LEAVES_NONE || (stands->limit[OW_FOLIAGE].set && !cold_half);
 }
 
 /* The insides of the root balls in one block. */
@@ -469,13 +467,14 @@ static void sense_roots(ow_cast *cast, int grid, int block)
     }
 }
 
-static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, ow_utc_s utc_s)
+static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot,
+                        const ow_season *season)
 {
     const ow_plant *plant = &cast->garden->plants[a->plant];
     const ow_tolerance *stands = &plant->tolerance;
     ow_sense *s = &a->sense;
     ow_leaf_state leaf = ow_leaf_exposure(OW_LEAF_WIDTH_M, spot, &a->dress);
-    s->part_c[OW_FOLIAGE] = in_leaf(cast, stands, utc_s) ? leaf.leaf_c : NAN;
+    s->part_c[OW_FOLIAGE] = in_leaf(a, stands, season) ? leaf.leaf_c : NAN;
     s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set
                              ? ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress).leaf_c
                              : NAN;
@@ -510,6 +509,7 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
             }
         }
     }
+    ow_season season = ow_season_at(start_s + dt_s, dt_s);
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_spot *spot = spot_of(cast, spots, i);
@@ -519,9 +519,9 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
         if (cast->garden->plants[a->plant].bed.given) {
             step_topsoil(cast, a, spot, dt_s);
         }
-        sense_actor(cast, a, spot, start_s + dt_s);
+        sense_actor(cast, a, spot, &season);
         ow_condition_step(&a->condition, &cast->garden->plants[a->plant].tolerance, &a->sense,
-                          start_s + dt_s, dt_s);
+                          &season, start_s + dt_s, dt_s);
     }
 }
 

@@ -43,9 +43,9 @@ static void mark_ice(ow_marks *m, double ice, ow_utc_s end_s, double dt_s)
 }
 
 void ow_condition_step(ow_condition *c, const ow_tolerance *tolerance, const ow_sense *sense,
-                       ow_utc_s end_s, double dt_s)
+                       const ow_season *season, ow_utc_s end_s, double dt_s)
 {
-    ow_hardening_step(&c->hardening, end_s, sense->air_c, dt_s);
+    ow_hardening_step(&c->hardening, season, sense->air_c);
     for (int p = 0; p < OW_PARTS; p++) {
         ow_part part = (ow_part)p;
         bool leafy = part == OW_FOLIAGE || part == OW_BUDS;

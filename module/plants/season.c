@@ -72,18 +72,27 @@ static double heading(double allowed, double mean_c)
     return allowed * (0.5 + 0.5 * cool);
 }
 
-void ow_hardening_step(ow_hardening *hardening, ow_utc_s time_s, double air_c, double dt_s)
+ow_season ow_season_at(ow_utc_s time_s, double dt_s)
 {
-    double day = winter_day(time_s, hardening->south);
-    double allowed = allowed_on(day);
-    hardening->spring = is_spring(day);
+    ow_season season = {.days = dt_s / OW_DAY_S, .follows = 1.0 - ow_exp(-dt_s / MEAN_TIME_S)};
+    for (int south = 0; south < 2; south++) {
+        double day = winter_day(time_s, south == 1);
+        season.allowed[south] = allowed_on(day);
+        season.spring[south] = is_spring(day);
+    }
+    return season;
+}
+
+void ow_hardening_step(ow_hardening *hardening, const ow_season *season, double air_c)
+{
+    double allowed = season->allowed[hardening->south];
+    hardening->spring = season->spring[hardening->south];
     if (!isnan(air_c)) {
-        hardening->mean_c += (air_c - hardening->mean_c) * (1.0 - ow_exp(-dt_s / MEAN_TIME_S));
+        hardening->mean_c += (air_c - hardening->mean_c) * season->follows;
     }
     double to = heading(allowed, hardening->mean_c);
-    double days = dt_s / OW_DAY_S;
-    double up = SLOW_PER_DAY * days;
-    double down = (hardening->spring ? FAST_PER_DAY : SLOW_PER_DAY) * days;
+    double up = SLOW_PER_DAY * season->days;
+    double down = (hardening->spring ? FAST_PER_DAY : SLOW_PER_DAY) * season->days;
     double moved = fmin(fmax(to, hardening->hardened - down), hardening->hardened + up);
     hardening->hardened = fmin(moved, allowed);
 }

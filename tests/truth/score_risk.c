@@ -163,6 +163,7 @@ static void step_truth(came *c, const ow_scene *s)
 {
     const ow_garden *g = s->garden;
     ow_utc_s end = s->now_s;
+    ow_season season = ow_season_at(end, STEP_S);
     ow_spot spot = s->spot[0]; /* the same sky; all pots are raised, so no ground */
     for (int i = 0; i < PLANTS; i++) {
         ow_boundary face[OW_FACES];
@@ -181,7 +182,8 @@ static void step_truth(came *c, const ow_scene *s)
         }
         sense.part_c[OW_FOLIAGE] = leaf.leaf_c;
         sense.part_c[OW_ROOTS] = sense.root.coldest_c;
-        ow_condition_step(&c->condition[i], &g->plants[i].tolerance, &sense, end, STEP_S);
+        ow_condition_step(&c->condition[i], &g->plants[i].tolerance, &sense, &season, end,
+                          STEP_S);
     }
 }
 
