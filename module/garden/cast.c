@@ -375,28 +375,69 @@ static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)
     return &spots[i * cast->apart + cast->actor[i].place];
 }
 
+static void expose_root(ow_exposure *x, int body, const ow_cast *cast, ow_actor *a,
+                        const ow_spot *spot, double deep_c)
+{
+    const ow_plant *plant = &cast->garden->plants[a->plant];
+    if (plant->pot.given) {
+        ow_pot_expose(x, body, &plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL);
+    } else {
+        ow_bed_expose(x, body, &plant->bed, spot, &a->dress, &a->topsoil,
+                      spot->ground_fixed ? spot->ground_c : deep_c);
+    }
+}
+
+/* n actors from the first on. */
+static void face_roots(ow_cast *cast, const ow_spot *spots, int first, int n, double deep_c)
+{
+    ow_boundary face[OW_FACES];
+    ow_exposure x;
+    ow_exposure_start(&x);
+    for (int i = 0; i < n; i++) {
+        expose_root(&x, i, cast, &cast->actor[first + i], spot_of(cast, spots, first + i), deep_c);
+    }
+    ow_exposure_work_out(&x);
+    for (int i = 0; i < n; i++) {
+        ow_actor *a = &cast->actor[first + i];
+        ow_exposure_faces(&x, i, face);
+        if (a->side_factor > 0.0) {
+            face[OW_SIDE].h_w_m2k /= a->side_factor;
+            face[OW_SIDE_UPPER].h_w_m2k /= a->side_factor;
+        }
+        set_faces(root_block(cast, a), a->root.lane, face);
+    }
+}
+
+static void face_trunks(ow_cast *cast, const ow_spot *spots, int first, int n)
+{
+    ow_boundary face[OW_FACES];
+    ow_exposure x;
+    ow_exposure_start(&x);
+    for (int i = 0; i < n; i++) {
+        ow_actor *a = &cast->actor[first + i];
+        if (a->trunk.block >= 0) {
+            ow_trunk_expose(&x, i, &cast->garden->plants[a->plant].trunk,
+                            spot_of(cast, spots, first + i), &a->dress, under_trunk_c(cast, a));
+        }
+    }
+    ow_exposure_work_out(&x);
+    for (int i = 0; i < n; i++) {
+        ow_actor *a = &cast->actor[first + i];
+        if (a->trunk.block >= 0) {
+            ow_exposure_faces(&x, i, face);
+            set_faces(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, face);
+        }
+    }
+}
+
 void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
 {
     double deep_c = ow_normal_ground_c(&cast->garden->site, start_s, OW_COLUMN_M);
-    for (int i = 0; i < cast->actors; i++) {
-        ow_actor *a = &cast->actor[i];
-        const ow_plant *plant = &cast->garden->plants[a->plant];
-        const ow_spot *spot = spot_of(cast, spots, i);
-        ow_boundary face[OW_FACES];
-        if (plant->pot.given) {
-            ow_pot_exposure(&plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL, face);
-            if (a->side_factor > 0.0) {
-                face[OW_SIDE].h_w_m2k /= a->side_factor;
-                face[OW_SIDE_UPPER].h_w_m2k /= a->side_factor;
-            }
-        } else {
-            ow_bed_exposure(&plant->bed, spot, &a->dress, &a->topsoil,
-                            spot->ground_fixed ? spot->ground_c : deep_c, face);
-        }
-        set_faces(root_block(cast, a), a->root.lane, face);
-        if (a->trunk.block >= 0) {
-            ow_trunk_exposure(&plant->trunk, spot, &a->dress, under_trunk_c(cast, a), face);
-            set_faces(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, face);
+    for (int first = 0; first < cast->actors; first += OW_BODIES_ABREAST) {
+        int left = cast->actors - first, n = left < OW_BODIES_ABREAST ? left : OW_BODIES_ABREAST;
+        face_roots(cast, spots, first, n, deep_c);
+        if (cast->blocks[OW_BODY_TRUNK] > 0) {
+            face_trunks(cast, spots, first, n);
         }
     }
 }

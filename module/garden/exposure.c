@@ -116,7 +116,7 @@ static double taken_in(double share, const ow_departure *off)
 }
 
 static ow_face face_of(ow_face_kind kind, double size_m, double absorbs, const ow_spot *spot,
-                       const ow_zone_cover *cover)
+                       const ow_zone_cover *cover, const ow_departure *off)
 {
     return (ow_face){.kind = kind,
                      .diameter_m = size_m,
@@ -126,21 +126,65 @@ static ow_face face_of(ow_face_kind kind, double size_m, double absorbs, const o
                      .absorbs = absorbs * (1.0 - cover->shut_light),
                      .emissivity = EMISSIVITY,
                      .surround_c = spot->surround_c,
-                     .faces_deg = kind == OW_FACE_MANTLE ? spot->faces_deg : NAN};
+                     .faces_deg = kind == OW_FACE_MANTLE ? spot->faces_deg : NAN,
+                     .extra = off->film};
 }
 
-/* A film that holds on to the air more strongly lets sky and sun move it less. */
-static ow_boundary film_on(const ow_face *face, const ow_spot *spot, const ow_departure *off)
+/* ---- skins ----------------------------------------------------------------------------------- */
+
+static const ow_skin BARE_SKIN = {.film = -1, .round = 1.0, .factor = 1.0};
+
+/* No film of ours: what lies outside is at te_c, behind a conductance of its own. */
+static ow_skin skin_fixed(double te_c, double h_w_m2k)
 {
-    double air = spot->sky.air_c, more = 1.0 + off->film;
-    if (!isnan(spot->film_w_m2k)) {
-        return (ow_boundary){.te_c = air, .h_w_m2k = spot->film_w_m2k};
-    }
-    ow_boundary film = ow_face_film(face, &spot->sky);
-    return off->film == 0.0 ? film
-                            : (ow_boundary){.te_c = air + (film.te_c - air) / more,
-                                            .h_w_m2k = film.h_w_m2k * more};
+    ow_skin skin = BARE_SKIN;
+    skin.outside = (ow_boundary){.te_c = te_c, .h_w_m2k = h_w_m2k};
+    return skin;
 }
+
+/* The film of a face there, of which a place may say how strong it is. */
+static ow_skin skin_of(ow_exposure *x, const ow_face *face, const ow_spot *spot)
+{
+    ow_skin skin = skin_fixed(spot->sky.air_c, spot->film_w_m2k);
+    if (isnan(spot->film_w_m2k)) {
+        skin.film = ow_faces_put(&x->films, face, &spot->sky);
+    }
+    return skin;
+}
+
+static ow_boundary boundary_of(const ow_skin *skin, const ow_faces *films)
+{
+    ow_boundary film = skin->film < 0 ? skin->outside : ow_faces_film(films, skin->film);
+    if (skin->topsoil != NULL) {
+        film = ow_topsoil_film(skin->topsoil, film, EMISSIVITY, skin->sky);
+    }
+    film.h_w_m2k *= skin->round;
+    if (skin->snowed_in) { /* snow cannot be warmer than 0 C: it melts instead */
+        film.te_c = film.te_c < 0.0 ? film.te_c : 0.0;
+    }
+    film = ow_boundary_behind(film, skin->r_m2k_w);
+    film.h_w_m2k /= skin->factor;
+    return film;
+}
+
+void ow_exposure_start(ow_exposure *x)
+{
+    x->films.flat = x->films.round = 0;
+}
+
+void ow_exposure_work_out(ow_exposure *x)
+{
+    ow_faces_work_out(&x->films);
+}
+
+void ow_exposure_faces(const ow_exposure *x, int body, ow_boundary face[OW_FACES])
+{
+    for (int f = 0; f < OW_FACES; f++) {
+        face[f] = boundary_of(&x->skin[body][f], &x->films);
+    }
+}
+
+/* ---- bodies ---------------------------------------------------------------------------------- */
 
 static double wall_r(const ow_pot *pot, const ow_dress *dress)
 {
@@ -149,29 +193,18 @@ static double wall_r(const ow_pot *pot, const ow_dress *dress)
 }
 
 /* Mantle of a round body: film outside of wall and covers, all referred to the medium's edge. */
-static ow_boundary mantle(double radius_m, double wall_outer_m, double r_m2k_w, double shielded,
-                          ow_zone zone, const ow_spot *spot, const ow_dress *dress)
+static ow_skin mantle(ow_exposure *x, double radius_m, double wall_outer_m, double r_m2k_w,
+                      double shielded, ow_zone zone, const ow_spot *spot, const ow_dress *dress)
 {
     ow_zone_cover cover;
     ow_covers_on_zone(dress->cover, dress->n, zone, radius_m, wall_outer_m, &cover);
     ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover.outer_radius_m,
-                           taken_in(ABSORBS, &dress->off), spot, &cover);
+                           taken_in(ABSORBS, &dress->off), spot, &cover, &dress->off);
     face.shielded_share = shielded;
-    ow_boundary film = film_on(&face, spot, &dress->off);
-    if (isnan(spot->film_w_m2k)) {
-        film = ow_film_round(film, radius_m, cover.outer_radius_m);
-    }
-    return ow_boundary_behind(film, r_m2k_w + cover.r_m2k_w);
-}
-
-/* Snow cannot be warmer than 0 C: it melts instead. */
-static ow_boundary under_snow(ow_boundary film, const ow_spot *spot, const ow_departure *off)
-{
-    if (spot->snow_cm < OW_SNOW_SHOWS_CM || !isnan(spot->film_w_m2k)) {
-        return film;
-    }
-    film.te_c = fmin(film.te_c, 0.0);
-    return ow_boundary_behind(film, spot->snow_r_m2k_w * (1.0 + off->snow_r));
+    ow_skin skin = skin_of(x, &face, spot);
+    skin.round = skin.film < 0 ? 1.0 : cover.outer_radius_m / radius_m;
+    skin.r_m2k_w = r_m2k_w + cover.r_m2k_w;
+    return skin;
 }
 
 /* Whether nothing keeps the vapour of a bed's top from the open air. */
@@ -189,36 +222,41 @@ typedef struct litter {
 static const litter BARE;
 
 /* topsoil: of a bed, which dries where nothing shuts it in; NULL: no vapour counted. */
-static ow_boundary level_top(double size_m, double view, ow_topsoil *topsoil, litter on,
-                             ow_zone zone, const ow_spot *spot, const ow_dress *dress)
+static ow_skin level_top(ow_exposure *x, double size_m, double view, ow_topsoil *topsoil, litter on,
+                         ow_zone zone, const ow_spot *spot, const ow_dress *dress)
 {
     ow_zone_cover cover;
     ow_covers_on_zone(dress->cover, dress->n, zone, 0.0, 0.0, &cover);
     bool snowed_in = spot->snow_cm >= OW_SNOW_SHOWS_CM;
     bool grassed = on.grass_r > 0.0 && !snowed_in;
-    ow_face face = face_of(grassed ? OW_FACE_GRASS : OW_FACE_LEVEL_UP, size_m,
-                           taken_in(grassed ? GRASS_ABSORBS : ABSORBS, &dress->off), spot, &cover);
+    ow_face face =
+        face_of(grassed ? OW_FACE_GRASS : OW_FACE_LEVEL_UP, size_m,
+                taken_in(grassed ? GRASS_ABSORBS : ABSORBS, &dress->off), spot, &cover,
+                &dress->off);
     face.sky_view *= view;
     if (snowed_in) {
         face.absorbs = SNOW_ABSORBS;
     }
-    ow_boundary film = film_on(&face, spot, &dress->off);
+    ow_skin skin = skin_of(x, &face, spot);
     if (topsoil != NULL && dries(spot, cover.r_m2k_w + on.mulch_r)) {
         topsoil->extra = dress->off.vapour;
-        film = ow_topsoil_film(topsoil, film, EMISSIVITY, &spot->sky);
-    } else if (topsoil != NULL) {
-        ow_topsoil_close(topsoil);
+        skin.topsoil = topsoil;
+        skin.sky = &spot->sky;
     }
-    film = under_snow(film, spot, &dress->off);
-    return ow_boundary_behind(film, cover.r_m2k_w + on.mulch_r + on.grass_r);
+    skin.snowed_in = snowed_in && skin.film >= 0;
+    skin.r_m2k_w = cover.r_m2k_w + on.mulch_r + on.grass_r +
+                   (skin.snowed_in ? spot->snow_r_m2k_w * (1.0 + dress->off.snow_r) : 0.0);
+    return skin;
 }
 
-static ow_boundary raised_base(double radius_m, double r, const ow_spot *spot,
-                               const ow_departure *off)
+static ow_skin raised_base(ow_exposure *x, double radius_m, double r, const ow_spot *spot,
+                           const ow_departure *off)
 {
     ow_zone_cover none = {0};
-    ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, 0.0, spot, &none);
-    return ow_boundary_behind(film_on(&face, spot, off), r);
+    ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, 0.0, spot, &none, off);
+    ow_skin skin = skin_of(x, &face, spot);
+    skin.r_m2k_w = r;
+    return skin;
 }
 
 static ow_base base_of(const ow_pot *pot)
@@ -247,45 +285,44 @@ double ow_tray_ground_w_m2k(const ow_pot *pot, const ow_tray *tray)
     return 1.0 / (ow_tray_r_m2k_w(tray) + base_of(pot).r_m2k_w + spreading);
 }
 
-static ow_boundary pot_base(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
-                            const ow_tray *tray)
+static ow_skin pot_base(ow_exposure *x, const ow_pot *pot, const ow_spot *spot,
+                        const ow_dress *dress, const ow_tray *tray)
 {
     double radius = ow_pot_radius_m(pot), wall = wall_r(pot, dress);
     ow_base base = base_of(pot);
     if (base.water && tray != NULL) {
-        return (ow_boundary){.te_c = ow_tray_c(tray),
-                             .h_w_m2k = 1.0 / (wall + ow_tray_r_m2k_w(tray))};
+        return skin_fixed(ow_tray_c(tray), 1.0 / (wall + ow_tray_r_m2k_w(tray)));
     }
     if (base.to_air) {
-        return raised_base(radius, wall + base.r_m2k_w, spot, &dress->off);
+        return raised_base(x, radius, wall + base.r_m2k_w, spot, &dress->off);
     }
     double r = wall + base.r_m2k_w + ground_r(pot, spot);
     bool paved = isnan(pot->base_r_m2k_w) && pot->stands_on == OW_BASE_PAVING;
-    return (ow_boundary){.te_c = paved ? spot->paved_c : spot->ground_c,
-                         .h_w_m2k = 1.0 / fmax(r, 1e-4)};
+    return skin_fixed(paved ? spot->paved_c : spot->ground_c, 1.0 / fmax(r, 1e-4));
 }
 
-/* The same face with so many times the resistance; 0 or NAN: none was given. */
-static ow_boundary times(ow_boundary face, double factor)
+/* So many times the resistance; 0 or NAN: none was given. */
+static void times(ow_skin *skin, double factor)
 {
     if (factor > 0.0) {
-        face.h_w_m2k /= factor;
+        skin->factor *= factor;
     }
-    return face;
 }
 
-void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
-                     const ow_tray *tray, ow_boundary face[OW_FACES])
+void ow_pot_expose(ow_exposure *x, int body, const ow_pot *pot, const ow_spot *spot,
+                   const ow_dress *dress, const ow_tray *tray)
 {
     double radius = ow_pot_radius_m(pot);
     ow_wall wall = wall_of(pot);
-    face[OW_SIDE] = mantle(radius, radius + wall.thickness_m, wall_r(pot, dress),
+    ow_skin *skin = x->skin[body];
+    skin[OW_SIDE] = mantle(x, radius, radius + wall.thickness_m, wall_r(pot, dress),
                            pot->shielded_share, OW_ZONE_SIDE, spot, dress);
-    face[OW_SIDE] = times(face[OW_SIDE], pot->side_factor);
-    face[OW_SIDE_UPPER] = face[OW_SIDE];
-    face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_TOP, spot, dress);
-    face[OW_TOP] = times(face[OW_TOP], pot->top_factor);
-    face[OW_BASE] = pot_base(pot, spot, dress, tray);
+    times(&skin[OW_SIDE], pot->side_factor);
+    skin[OW_SIDE_UPPER] = skin[OW_SIDE];
+    skin[OW_TOP] =
+        level_top(x, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_TOP, spot, dress);
+    times(&skin[OW_TOP], pot->top_factor);
+    skin[OW_BASE] = pot_base(x, pot, spot, dress, tray);
 }
 
 ow_topsoil ow_bed_topsoil(const ow_bed *bed)
@@ -300,31 +337,37 @@ double ow_bed_grass_r_m2k_w(const ow_bed *bed, const ow_dress *dress)
     return bed->grass ? OW_GRASS_R_M2K_W * (1.0 + dress->off.grass_r) : 0.0;
 }
 
-void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
-                     ow_topsoil *topsoil, double deep_c, ow_boundary face[OW_FACES])
+void ow_bed_expose(ow_exposure *x, int body, const ow_bed *bed, const ow_spot *spot,
+                   const ow_dress *dress, ow_topsoil *topsoil, double deep_c)
 {
     ow_topsoil_close(topsoil);
     double mulch_r = ow_mulch_r_m2k_w(bed->mulch_mm / 1000.0, spot->rain_mm_h > 0.0);
     litter on = {.mulch_r = mulch_r * (1.0 + dress->off.mulch_r),
                  .grass_r = ow_bed_grass_r_m2k_w(bed, dress)};
-    face[OW_SIDE] = face[OW_SIDE_UPPER] = (ow_boundary){.te_c = deep_c, .h_w_m2k = 0.0};
-    face[OW_TOP] = !isnan(spot->surface_c)
-                       ? (ow_boundary){.te_c = spot->surface_c, .h_w_m2k = DIRECT_W_M2K}
-                       : times(level_top(BED_WIDTH_M, 1.0, topsoil, on, OW_ZONE_TOP, spot, dress),
-                               bed->top_factor);
-    face[OW_BASE] = (ow_boundary){.te_c = deep_c, .h_w_m2k = DIRECT_W_M2K};
+    ow_skin *skin = x->skin[body];
+    skin[OW_SIDE] = skin[OW_SIDE_UPPER] = skin_fixed(deep_c, 0.0);
+    if (isnan(spot->surface_c)) {
+        skin[OW_TOP] = level_top(x, BED_WIDTH_M, 1.0, topsoil, on, OW_ZONE_TOP, spot, dress);
+        times(&skin[OW_TOP], bed->top_factor);
+    } else {
+        skin[OW_TOP] = skin_fixed(spot->surface_c, DIRECT_W_M2K);
+    }
+    skin[OW_BASE] = skin_fixed(deep_c, DIRECT_W_M2K);
 }
 
-void ow_trunk_exposure(const ow_trunk *trunk, const ow_spot *spot, const ow_dress *dress,
-                       double root_c, ow_boundary face[OW_FACES])
+void ow_trunk_expose(ow_exposure *x, int body, const ow_trunk *trunk, const ow_spot *spot,
+                     const ow_dress *dress, double root_c)
 {
     double radius = trunk->diameter_mm / 2000.0;
-    face[OW_SIDE] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_SIDE, spot, dress);
-    face[OW_SIDE_UPPER] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
-    face[OW_TOP] =
-        level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_GROWING_POINT, spot, dress);
-    face[OW_BASE] = (ow_boundary){.te_c = root_c, .h_w_m2k = TRUNK_W_MK / TRUNK_TO_ROOT_M};
+    ow_skin *skin = x->skin[body];
+    skin[OW_SIDE] = mantle(x, radius, radius, 0.0, 0.0, OW_ZONE_SIDE, spot, dress);
+    skin[OW_SIDE_UPPER] = mantle(x, radius, radius, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
+    skin[OW_TOP] = level_top(x, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_GROWING_POINT,
+                             spot, dress);
+    skin[OW_BASE] = skin_fixed(root_c, TRUNK_W_MK / TRUNK_TO_ROOT_M);
 }
+
+/* ---- leaves ---------------------------------------------------------------------------------- */
 
 static void leaf_cover(const ow_dress *dress, ow_zone_cover *cover)
 {
@@ -360,10 +403,19 @@ double ow_leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress)
            (1.0 - cover.shut_light);
 }
 
+/* ---- bare ground ----------------------------------------------------------------------------- */
+
 ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil)
 {
     static const ow_dress bare;
     ow_place open = {.kind = OW_PLACE_OPEN_SKY, .film_w_m2k = NAN, .ground_c = NAN};
     ow_spot spot = ow_spot_outdoors(&open, out);
-    return level_top(BED_WIDTH_M, 1.0, topsoil, BARE, OW_ZONE_TOP, &spot, &bare);
+    ow_exposure x;
+    ow_exposure_start(&x);
+    if (topsoil != NULL) {
+        ow_topsoil_close(topsoil);
+    }
+    ow_skin top = level_top(&x, BED_WIDTH_M, 1.0, topsoil, BARE, OW_ZONE_TOP, &spot, &bare);
+    ow_exposure_work_out(&x);
+    return boundary_of(&top, &x.films);
 }

@@ -12,6 +12,7 @@
 #include "physics/covers.h"
 #include "physics/foliage.h"
 #include "physics/solver.h"
+#include "physics/surface.h"
 #include "physics/topsoil.h"
 #include "physics/tray.h"
 
@@ -70,9 +71,38 @@ bool ow_dress_lay_again(ow_dress *dress, int cover);
 /* Radius of the medium in a pot, m: half the outside diameter less the wall. */
 double ow_pot_radius_m(const ow_pot *pot);
 
-/* Boundaries of a pot; the tray is read only when the pot stands in one. */
-void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
-                     const ow_tray *tray, ow_boundary face[OW_FACES]);
+/*
+ * One face of a body: what is outside, and what lies between. Films of ours are worked out with
+ * those of other faces.
+ */
+typedef struct ow_skin {
+    int film;             /* its number among the films; -1: what is outside is given */
+    ow_boundary outside;
+    ow_topsoil *topsoil;  /* that dries here, under that sky; NULL: none does */
+    const ow_sky *sky;
+    double round;         /* the film's face over the body's */
+    bool snowed_in;
+    double r_m2k_w;       /* of wall, covers, litter and snow */
+    double factor;        /* all resists so many times as much as the tables say */
+} ow_skin;
+
+/*
+ * What bodies are exposed to, up to OW_BODIES_ABREAST of them: start, say of each body (by its
+ * number, from 0) how it is exposed, work all out, then ask for its faces. Spots, dresses and
+ * topsoils must stay until then.
+ */
+enum { OW_BODIES_ABREAST = OW_FACES_ALIKE / 2 };
+typedef struct ow_exposure {
+    ow_faces films;
+    ow_skin skin[OW_BODIES_ABREAST][OW_FACES];
+} ow_exposure;
+void ow_exposure_start(ow_exposure *exposure);
+void ow_exposure_work_out(ow_exposure *exposure);
+void ow_exposure_faces(const ow_exposure *exposure, int body, ow_boundary face[OW_FACES]);
+
+/* A pot; the tray is read only when the pot stands in one. */
+void ow_pot_expose(ow_exposure *exposure, int body, const ow_pot *pot, const ow_spot *spot,
+                   const ow_dress *dress, const ow_tray *tray);
 
 /* Whether the base of a pot has the air of its place beneath, not ground or water. */
 bool ow_pot_base_in_air(const ow_pot *pot);
@@ -86,14 +116,14 @@ ow_topsoil ow_bed_topsoil(const ow_bed *bed);
 /* From the grass of a bed down to its soil, m2K/W; 0 without grass. */
 double ow_bed_grass_r_m2k_w(const ow_bed *bed, const ow_dress *dress);
 
-/* Boundaries of a bed; deep_c is the ground's temperature at the column's foot. What its topsoil
- * gives off is noted there. */
-void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
-                     ow_topsoil *topsoil, double deep_c, ow_boundary face[OW_FACES]);
+/* A bed; deep_c is the ground's temperature at the column's foot. What its topsoil gives off is
+ * noted there. */
+void ow_bed_expose(ow_exposure *exposure, int body, const ow_bed *bed, const ow_spot *spot,
+                   const ow_dress *dress, ow_topsoil *topsoil, double deep_c);
 
-/* Boundaries of a trunk that stands on a root ball at root_c. */
-void ow_trunk_exposure(const ow_trunk *trunk, const ow_spot *spot, const ow_dress *dress,
-                       double root_c, ow_boundary face[OW_FACES]);
+/* A trunk that stands on a root ball at root_c. */
+void ow_trunk_expose(ow_exposure *exposure, int body, const ow_trunk *trunk, const ow_spot *spot,
+                     const ow_dress *dress, double root_c);
 
 /* Leaves (or buds, by their width) of a plant there, and the air at them. */
 ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dress *dress);

@@ -210,11 +210,6 @@ double ow_sky_emissivity(double clear_emissivity, double cloud_pct)
     return fmin(clear_emissivity * (1.0 - hidden) + hidden, 1.0);
 }
 
-double ow_black_body_wm2(double temp_c)
-{
-    return OW_STEFAN_BOLTZMANN * fourth_power(temp_c + OW_KELVIN);
-}
-
 double ow_radiant_c(double radiation_wm2)
 {
     return sqrt(sqrt(radiation_wm2 / OW_STEFAN_BOLTZMANN)) - OW_KELVIN;

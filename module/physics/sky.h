@@ -10,6 +10,7 @@
 
 #include "physics/calendar.h"
 #include "physics/constants.h"
+#include "physics/lanes.h"
 #include "physics/weather.h"
 
 #define OW_SOLAR_CONSTANT_MJ 0.0820        /* MJ/m2 per minute, FAO-56 eq. 21 */
@@ -101,7 +102,11 @@ double ow_clear_sky_emissivity(double air_c, double vapour_kpa);
 double ow_sky_emissivity(double clear_emissivity, double cloud_pct);
 
 /* Black-body radiation at temp_c, W/m2, and the temperature that radiates so much, C. */
-double ow_black_body_wm2(double temp_c);
+OW_INLINE double ow_black_body_wm2(double temp_c)
+{
+    double temp_k = temp_c + OW_KELVIN, square = temp_k * temp_k;
+    return OW_STEFAN_BOLTZMANN * (square * square);
+}
 double ow_radiant_c(double radiation_wm2);
 
 /* -- The sky of one step --------------------------------------------------------------------- */

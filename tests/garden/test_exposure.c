@@ -62,10 +62,20 @@ static ow_pot pot_of(ow_base_kind base)
                     .tray_mm = NAN};
 }
 
+static void face_pot_in(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
+                        const ow_tray *tray, ow_boundary face[OW_FACES])
+{
+    ow_exposure x;
+    ow_exposure_start(&x);
+    ow_pot_expose(&x, 0, pot, spot, dress, tray);
+    ow_exposure_work_out(&x);
+    ow_exposure_faces(&x, 0, face);
+}
+
 static void face_pot(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
                      ow_boundary face[OW_FACES])
 {
-    ow_pot_exposure(pot, spot, dress, NULL, face);
+    face_pot_in(pot, spot, dress, NULL, face);
 }
 
 static ow_dress wearing(ow_cover_kind kind, double r_m2k_w, unsigned on)
@@ -157,7 +167,7 @@ static void a_tray_lies_between(void **state)
     ow_pot pot = pot_of(OW_BASE_TRAY);
     ow_tray tray = ow_tray_at(0.03, 1.0);
     ow_boundary face[OW_FACES];
-    ow_pot_exposure(&pot, &spot, &bare, &tray, face);
+    face_pot_in(&pot, &spot, &bare, &tray, face);
     check_close("the water's", face[OW_BASE].te_c, 1.0, 1e-12, 0);
     check_close("through wall and half the water", face[OW_BASE].h_w_m2k,
                 1.0 / (0.01 + 0.015 / 0.57), 0, 1e-9);
@@ -327,11 +337,21 @@ static void the_sun_at_noon_warms(void **state)
     check_close("from the leaves too", ow_leaf_sun_wm2(&open, &straw), 0.0, 1e-9, 0);
 }
 
+static void face_soil(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
+                      ow_topsoil *topsoil, ow_boundary face[OW_FACES])
+{
+    ow_exposure x;
+    ow_exposure_start(&x);
+    ow_bed_expose(&x, 0, bed, spot, dress, topsoil, 8.0);
+    ow_exposure_work_out(&x);
+    ow_exposure_faces(&x, 0, face);
+}
+
 static void face_bed(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
                      ow_boundary face[OW_FACES])
 {
     ow_topsoil topsoil = ow_bed_topsoil(bed);
-    ow_bed_exposure(bed, spot, dress, &topsoil, 8.0, face);
+    face_soil(bed, spot, dress, &topsoil, face);
 }
 
 static void snow_lies_between(void **state)
@@ -401,7 +421,7 @@ static void grass_takes_the_weather_for_the_soil(void **state)
     w.rh_pct = 60.0;
     ow_spot spot = spot_under(OW_PLACE_OPEN_SKY, &w, NOON);
     ow_topsoil topsoil = ow_bed_topsoil(&turf);
-    ow_bed_exposure(&turf, &spot, &bare, &topsoil, 8.0, a);
+    face_soil(&turf, &spot, &bare, &topsoil, a);
     assert_true(topsoil.takes_w_m2k > 1.0);
     face_bed(&soil, &spot, &bare, b);
     double film = 1.0 / (1.0 / a[OW_TOP].h_w_m2k - OW_GRASS_R_M2K_W);
@@ -469,6 +489,16 @@ static void a_measured_surface_drives_a_bed_directly(void **state)
     assert_true(face[OW_TOP].h_w_m2k > 1e3);
 }
 
+static void face_trunk(const ow_trunk *trunk, const ow_spot *spot, const ow_dress *dress,
+                       ow_boundary face[OW_FACES])
+{
+    ow_exposure x;
+    ow_exposure_start(&x);
+    ow_trunk_expose(&x, 0, trunk, spot, dress, 3.0);
+    ow_exposure_work_out(&x);
+    ow_exposure_faces(&x, 0, face);
+}
+
 static void a_trunk_has_two_zones_and_a_crown(void **state)
 {
     (void)state;
@@ -476,11 +506,11 @@ static void a_trunk_has_two_zones_and_a_crown(void **state)
     ow_spot spot = spot_under(OW_PLACE_OPEN_SKY, &w, STAGE_MIDWINTER);
     ow_trunk trunk = {.given = true, .diameter_mm = 220.0, .height_mm = 900.0};
     ow_boundary a[OW_FACES], b[OW_FACES];
-    ow_trunk_exposure(&trunk, &spot, &bare, 3.0, a);
+    face_trunk(&trunk, &spot, &bare, a);
     check_close("bare alike", a[OW_SIDE].h_w_m2k, a[OW_SIDE_UPPER].h_w_m2k, 0, 0);
     check_close("roots below", a[OW_BASE].te_c, 3.0, 0, 0);
     ow_dress straw = wearing(OW_COVER_STRAW, NAN, OW_ZONE_GROWING_POINT);
-    ow_trunk_exposure(&trunk, &spot, &straw, 3.0, b);
+    face_trunk(&trunk, &spot, &straw, b);
     check_close("lower trunk bare", b[OW_SIDE].h_w_m2k, a[OW_SIDE].h_w_m2k, 0, 0);
     assert_true(b[OW_SIDE_UPPER].h_w_m2k < 0.5 * a[OW_SIDE_UPPER].h_w_m2k);
     assert_true(b[OW_TOP].h_w_m2k < 0.5 * a[OW_TOP].h_w_m2k);

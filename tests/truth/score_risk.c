@@ -165,9 +165,15 @@ static void step_truth(came *c, const ow_scene *s)
     ow_utc_s end = s->now_s;
     ow_season season = ow_season_at(end, STEP_S);
     ow_spot spot = s->spot[0]; /* the same sky; all pots are raised, so no ground */
+    ow_exposure x;
+    ow_exposure_start(&x);
+    for (int i = 0; i < PLANTS; i++) {
+        ow_pot_expose(&x, i, &g->plants[i].pot, &spot, &c->dress[i], NULL);
+    }
+    ow_exposure_work_out(&x);
     for (int i = 0; i < PLANTS; i++) {
         ow_boundary face[OW_FACES];
-        ow_pot_exposure(&g->plants[i].pot, &spot, &c->dress[i], NULL, face);
+        ow_exposure_faces(&x, i, face);
         for (int f = 0; f < OW_FACES; f++) {
             ow_block_boundary(&c->block, i, (ow_side)f, face[f]);
         }
