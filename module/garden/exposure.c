@@ -369,19 +369,11 @@ void ow_trunk_expose(ow_exposure *x, int body, const ow_trunk *trunk, const ow_s
 
 /* ---- leaves ---------------------------------------------------------------------------------- */
 
-static void leaf_cover(const ow_dress *dress, ow_zone_cover *cover)
-{
-    ow_covers_on_zone(dress->cover, dress->n, OW_ZONE_FOLIAGE, 0.0, 0.0, cover);
-}
-
-ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dress *dress)
+ow_leaf_exposed ow_leaf_expose(ow_plates *plates, double width_m, const ow_spot *spot,
+                               const ow_dress *dress)
 {
     ow_zone_cover cover;
-    leaf_cover(dress, &cover);
-    if (!isnan(spot->film_w_m2k)) { /* such a place has no sky of its own */
-        double c = spot->sky.air_c + cover.foliage_k;
-        return (ow_leaf_state){.leaf_c = c, .air_at_leaf_c = c};
-    }
+    ow_covers_on_zone(dress->cover, dress->n, OW_ZONE_FOLIAGE, 0.0, 0.0, &cover);
     ow_leaf leaf = {.width_m = width_m,
                     .sky_view = spot->sky_view,
                     .wind_share = spot->wind_share * (1.0 + dress->off.film),
@@ -392,15 +384,17 @@ ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dre
                     .sky_shut = cover.shut_sky,
                     .light_shut = cover.shut_light,
                     .wind_shut = cover.shut_wind};
-    return ow_leaf_under(&leaf, &spot->sky);
+    ow_plate plate = ow_leaf_plate(&leaf, &spot->sky);
+    return (ow_leaf_exposed){
+        .plate = isnan(spot->film_w_m2k) ? ow_plates_put(plates, &plate) : -1,
+        .air_c = plate.air_c,
+        .sun_wm2 = plate.sun_wm2 / OW_LEAF_ABSORBS,
+    };
 }
 
-double ow_leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress)
+double ow_leaf_exposed_c(const ow_leaf_exposed *leaf, const ow_plates *plates)
 {
-    ow_zone_cover cover;
-    leaf_cover(dress, &cover);
-    return ow_sun_on_plane_wm2(&spot->sky, 0.0, 0.0, spot->sun_share, spot->sky_view) *
-           (1.0 - cover.shut_light);
+    return leaf->plate < 0 ? leaf->air_c : plates->plate_c[leaf->plate];
 }
 
 /* ---- bare ground ----------------------------------------------------------------------------- */

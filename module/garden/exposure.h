@@ -125,11 +125,15 @@ void ow_bed_expose(ow_exposure *exposure, int body, const ow_bed *bed, const ow_
 void ow_trunk_expose(ow_exposure *exposure, int body, const ow_trunk *trunk, const ow_spot *spot,
                      const ow_dress *dress, double root_c);
 
-/* Leaves (or buds, by their width) of a plant there, and the air at them. */
-ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dress *dress);
-
-/* Sun on the leaves after shade and covers, W/m2. */
-double ow_leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress);
+/* Leaves (or buds, by their width) of a plant there, to be settled with those of others. */
+typedef struct ow_leaf_exposed {
+    int plate;      /* its number among the plates; -1: such a place has no sky of its own */
+    double air_c;   /* at the leaves */
+    double sun_wm2; /* on them, after shade and covers */
+} ow_leaf_exposed;
+ow_leaf_exposed ow_leaf_expose(ow_plates *plates, double width_m, const ow_spot *spot,
+                               const ow_dress *dress);
+double ow_leaf_exposed_c(const ow_leaf_exposed *leaf, const ow_plates *plates);
 
 /* Bare ground as the foot of pots: surface exposure of the open site; no topsoil: paved. */
 ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil);

@@ -83,6 +83,23 @@ static ow_dress wearing(ow_cover_kind kind, double r_m2k_w, unsigned on)
     return (ow_dress){.n = 1, .cover = {{.kind = kind, .r_m2k_w = r_m2k_w, .on = on}}};
 }
 
+static ow_leaf_state leaf_of(const ow_spot *spot, const ow_dress *dress)
+{
+    ow_plates plates;
+    plates.n = 0;
+    ow_leaf_exposed leaf = ow_leaf_expose(&plates, OW_LEAF_WIDTH_M, spot, dress);
+    ow_plates_settle(&plates);
+    return (ow_leaf_state){.leaf_c = ow_leaf_exposed_c(&leaf, &plates),
+                           .air_at_leaf_c = leaf.air_c};
+}
+
+static double leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress)
+{
+    ow_plates plates;
+    plates.n = 0;
+    return ow_leaf_expose(&plates, OW_LEAF_WIDTH_M, spot, dress).sun_wm2;
+}
+
 static void check_face(const char *what, ow_boundary got, double te_c, double h_w_m2k)
 {
     check_close(what, got.te_c, te_c, 1e-12, 0);
@@ -212,7 +229,7 @@ static void blown_off_is_bare_and_wet_is_poor(void **state)
     assert_true(dry[OW_SIDE].h_w_m2k < wet[OW_SIDE].h_w_m2k);
     assert_true(wet[OW_SIDE].h_w_m2k < none[OW_SIDE].h_w_m2k * 1.2);
     check_close("no credit to leaves under wet cloth",
-                ow_leaf_exposure(OW_LEAF_WIDTH_M, &spot, &d).air_at_leaf_c, -6.0, 0, 0);
+                leaf_of(&spot, &d).air_at_leaf_c, -6.0, 0, 0);
     d.cover[0].state.blown_off = true;
     face_pot(&pot, &spot, &d, gone);
     assert_memory_equal(gone, none, sizeof none);
@@ -224,8 +241,8 @@ static void dry_cloth_keeps_leaves_warmer(void **state)
     ow_weather w = stage_clear_night(-4.0, 0.5);
     ow_spot spot = spot_under(OW_PLACE_OPEN_SKY, &w, STAGE_MIDWINTER);
     ow_dress fleece = wearing(OW_COVER_THICK_FLEECE, NAN, 0);
-    ow_leaf_state open = ow_leaf_exposure(OW_LEAF_WIDTH_M, &spot, &bare);
-    ow_leaf_state under = ow_leaf_exposure(OW_LEAF_WIDTH_M, &spot, &fleece);
+    ow_leaf_state open = leaf_of(&spot, &bare);
+    ow_leaf_state under = leaf_of(&spot, &fleece);
     assert_true(open.leaf_c < -5.0); /* colder than the air under a clear still sky */
     check_close("open air", open.air_at_leaf_c, -4.0, 0, 0);
     assert_true(under.air_at_leaf_c > -4.0);
@@ -329,12 +346,12 @@ static void the_sun_at_noon_warms(void **state)
     assert_true(a[OW_TOP].te_c > 5.0 && a[OW_SIDE].te_c > 2.0);
     assert_true(b[OW_SIDE].te_c < a[OW_SIDE].te_c);
     assert_true(d[OW_SIDE].te_c < c[OW_SIDE].te_c - 2.0); /* no beam on a northern wall */
-    assert_true(ow_leaf_exposure(OW_LEAF_WIDTH_M, &open, &bare).leaf_c > -2.0);
-    check_close("sun on the leaves", ow_leaf_sun_wm2(&open, &bare), 300.0, 1e-9, 0);
+    assert_true(leaf_of(&open, &bare).leaf_c > -2.0);
+    check_close("sun on the leaves", leaf_sun_wm2(&open, &bare), 300.0, 1e-9, 0);
     ow_dress straw = wearing(OW_COVER_STRAW, NAN, OW_ZONES_ALL);
     face_pot(&pot, &open, &straw, e);
     check_close("straw shuts it out", e[OW_SIDE].te_c, -2.0, 0.05, 0);
-    check_close("from the leaves too", ow_leaf_sun_wm2(&open, &straw), 0.0, 1e-9, 0);
+    check_close("from the leaves too", leaf_sun_wm2(&open, &straw), 0.0, 1e-9, 0);
 }
 
 static void face_soil(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,

@@ -179,14 +179,20 @@ static void step_truth(came *c, const ow_scene *s)
         }
     }
     ow_block_step(&c->block, STEP_S, (uint64_t)((end - STEP_S) / STEP_S));
+    ow_leaf_exposed leaf[PLANTS];
+    ow_plates plates;
+    plates.n = 0;
     for (int i = 0; i < PLANTS; i++) {
-        ow_leaf_state leaf = ow_leaf_exposure(OW_LEAF_WIDTH_M, &spot, &c->dress[i]);
-        ow_sense sense = {.air_c = spot.sky.air_c, .leaf_air_c = leaf.air_at_leaf_c};
+        leaf[i] = ow_leaf_expose(&plates, OW_LEAF_WIDTH_M, &spot, &c->dress[i]);
+    }
+    ow_plates_settle(&plates);
+    for (int i = 0; i < PLANTS; i++) {
+        ow_sense sense = {.air_c = spot.sky.air_c, .leaf_air_c = leaf[i].air_c};
         ow_block_inside(&c->block, i, &sense.root);
         for (int p = 0; p < OW_PARTS; p++) {
             sense.part_c[p] = NAN;
         }
-        sense.part_c[OW_FOLIAGE] = leaf.leaf_c;
+        sense.part_c[OW_FOLIAGE] = ow_leaf_exposed_c(&leaf[i], &plates);
         sense.part_c[OW_ROOTS] = sense.root.coldest_c;
         ow_condition_step(&c->condition[i], &g->plants[i].tolerance, &sense, &season, end,
                           STEP_S);
