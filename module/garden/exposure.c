@@ -132,24 +132,25 @@ static ow_face face_of(ow_face_kind kind, double size_m, double absorbs, const o
 
 /* ---- skins ----------------------------------------------------------------------------------- */
 
-static const ow_skin BARE_SKIN = {.film = -1, .round = 1.0, .factor = 1.0};
-
 /* No film of ours: what lies outside is at te_c, behind a conductance of its own. */
-static ow_skin skin_fixed(double te_c, double h_w_m2k)
+static void put_fixed(ow_skin *skin, double te_c, double h_w_m2k)
 {
-    ow_skin skin = BARE_SKIN;
-    skin.outside = (ow_boundary){.te_c = te_c, .h_w_m2k = h_w_m2k};
-    return skin;
+    skin->film = -1;
+    skin->outside.te_c = te_c;
+    skin->outside.h_w_m2k = h_w_m2k;
+    skin->topsoil = NULL;
+    skin->round = skin->factor = 1.0;
+    skin->snowed_in = false;
+    skin->r_m2k_w = 0.0;
 }
 
 /* The film of a face there, of which a place may say how strong it is. */
-static ow_skin skin_of(ow_exposure *x, const ow_face *face, const ow_spot *spot)
+static void put_film(ow_skin *skin, ow_faces *films, const ow_face *face, const ow_spot *spot)
 {
-    ow_skin skin = skin_fixed(spot->sky.air_c, spot->film_w_m2k);
+    put_fixed(skin, spot->sky.air_c, spot->film_w_m2k);
     if (isnan(spot->film_w_m2k)) {
-        skin.film = ow_faces_put(&x->films, face, &spot->sky);
+        skin->film = ow_faces_put(films, face, &spot->sky);
     }
-    return skin;
 }
 
 static ow_boundary boundary_of(const ow_skin *skin, const ow_faces *films)
@@ -179,9 +180,12 @@ void ow_exposure_work_out(ow_exposure *x)
 
 void ow_exposure_faces(const ow_exposure *x, int body, ow_boundary face[OW_FACES])
 {
-    for (int f = 0; f < OW_FACES; f++) {
-        face[f] = boundary_of(&x->skin[body][f], &x->films);
-    }
+    const ow_skin *skin = x->skin[body];
+    face[OW_SIDE] = boundary_of(&skin[OW_SIDE], &x->films);
+    face[OW_SIDE_UPPER] = x->one_side[body] ? face[OW_SIDE]
+                                            : boundary_of(&skin[OW_SIDE_UPPER], &x->films);
+    face[OW_TOP] = boundary_of(&skin[OW_TOP], &x->films);
+    face[OW_BASE] = boundary_of(&skin[OW_BASE], &x->films);
 }
 
 /* ---- bodies ---------------------------------------------------------------------------------- */
@@ -193,18 +197,18 @@ static double wall_r(const ow_pot *pot, const ow_dress *dress)
 }
 
 /* Mantle of a round body: film outside of wall and covers, all referred to the medium's edge. */
-static ow_skin mantle(ow_exposure *x, double radius_m, double wall_outer_m, double r_m2k_w,
-                      double shielded, ow_zone zone, const ow_spot *spot, const ow_dress *dress)
+static void mantle(ow_skin *skin, ow_faces *films, double radius_m, double wall_outer_m,
+                   double r_m2k_w, double shielded, ow_zone zone, const ow_spot *spot,
+                   const ow_dress *dress)
 {
     ow_zone_cover cover;
     ow_covers_on_zone(dress->cover, dress->n, zone, radius_m, wall_outer_m, &cover);
     ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover.outer_radius_m,
                            taken_in(ABSORBS, &dress->off), spot, &cover, &dress->off);
     face.shielded_share = shielded;
-    ow_skin skin = skin_of(x, &face, spot);
-    skin.round = skin.film < 0 ? 1.0 : cover.outer_radius_m / radius_m;
-    skin.r_m2k_w = r_m2k_w + cover.r_m2k_w;
-    return skin;
+    put_film(skin, films, &face, spot);
+    skin->round = skin->film < 0 ? 1.0 : cover.outer_radius_m / radius_m;
+    skin->r_m2k_w = r_m2k_w + cover.r_m2k_w;
 }
 
 /* Whether nothing keeps the vapour of a bed's top from the open air. */
@@ -222,8 +226,9 @@ typedef struct litter {
 static const litter BARE;
 
 /* topsoil: of a bed, which dries where nothing shuts it in; NULL: no vapour counted. */
-static ow_skin level_top(ow_exposure *x, double size_m, double view, ow_topsoil *topsoil, litter on,
-                         ow_zone zone, const ow_spot *spot, const ow_dress *dress)
+static void level_top(ow_skin *skin, ow_faces *films, double size_m, double view,
+                      ow_topsoil *topsoil, litter on, ow_zone zone, const ow_spot *spot,
+                      const ow_dress *dress)
 {
     ow_zone_cover cover;
     ow_covers_on_zone(dress->cover, dress->n, zone, 0.0, 0.0, &cover);
@@ -237,26 +242,24 @@ static ow_skin level_top(ow_exposure *x, double size_m, double view, ow_topsoil 
     if (snowed_in) {
         face.absorbs = SNOW_ABSORBS;
     }
-    ow_skin skin = skin_of(x, &face, spot);
+    put_film(skin, films, &face, spot);
     if (topsoil != NULL && dries(spot, cover.r_m2k_w + on.mulch_r)) {
         topsoil->extra = dress->off.vapour;
-        skin.topsoil = topsoil;
-        skin.sky = &spot->sky;
+        skin->topsoil = topsoil;
+        skin->sky = &spot->sky;
     }
-    skin.snowed_in = snowed_in && skin.film >= 0;
-    skin.r_m2k_w = cover.r_m2k_w + on.mulch_r + on.grass_r +
-                   (skin.snowed_in ? spot->snow_r_m2k_w * (1.0 + dress->off.snow_r) : 0.0);
-    return skin;
+    skin->snowed_in = snowed_in && skin->film >= 0;
+    skin->r_m2k_w = cover.r_m2k_w + on.mulch_r + on.grass_r +
+                    (skin->snowed_in ? spot->snow_r_m2k_w * (1.0 + dress->off.snow_r) : 0.0);
 }
 
-static ow_skin raised_base(ow_exposure *x, double radius_m, double r, const ow_spot *spot,
-                           const ow_departure *off)
+static void raised_base(ow_skin *skin, ow_faces *films, double radius_m, double r,
+                        const ow_spot *spot, const ow_departure *off)
 {
     ow_zone_cover none = {0};
     ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, 0.0, spot, &none, off);
-    ow_skin skin = skin_of(x, &face, spot);
-    skin.r_m2k_w = r;
-    return skin;
+    put_film(skin, films, &face, spot);
+    skin->r_m2k_w = r;
 }
 
 static ow_base base_of(const ow_pot *pot)
@@ -285,20 +288,20 @@ double ow_tray_ground_w_m2k(const ow_pot *pot, const ow_tray *tray)
     return 1.0 / (ow_tray_r_m2k_w(tray) + base_of(pot).r_m2k_w + spreading);
 }
 
-static ow_skin pot_base(ow_exposure *x, const ow_pot *pot, const ow_spot *spot,
-                        const ow_dress *dress, const ow_tray *tray)
+static void pot_base(ow_skin *skin, ow_faces *films, const ow_pot *pot, const ow_spot *spot,
+                     const ow_dress *dress, const ow_tray *tray)
 {
     double radius = ow_pot_radius_m(pot), wall = wall_r(pot, dress);
     ow_base base = base_of(pot);
     if (base.water && tray != NULL) {
-        return skin_fixed(ow_tray_c(tray), 1.0 / (wall + ow_tray_r_m2k_w(tray)));
+        put_fixed(skin, ow_tray_c(tray), 1.0 / (wall + ow_tray_r_m2k_w(tray)));
+    } else if (base.to_air) {
+        raised_base(skin, films, radius, wall + base.r_m2k_w, spot, &dress->off);
+    } else {
+        double r = wall + base.r_m2k_w + ground_r(pot, spot);
+        bool paved = isnan(pot->base_r_m2k_w) && pot->stands_on == OW_BASE_PAVING;
+        put_fixed(skin, paved ? spot->paved_c : spot->ground_c, 1.0 / fmax(r, 1e-4));
     }
-    if (base.to_air) {
-        return raised_base(x, radius, wall + base.r_m2k_w, spot, &dress->off);
-    }
-    double r = wall + base.r_m2k_w + ground_r(pot, spot);
-    bool paved = isnan(pot->base_r_m2k_w) && pot->stands_on == OW_BASE_PAVING;
-    return skin_fixed(paved ? spot->paved_c : spot->ground_c, 1.0 / fmax(r, 1e-4));
 }
 
 /* So many times the resistance; 0 or NAN: none was given. */
@@ -315,14 +318,14 @@ void ow_pot_expose(ow_exposure *x, int body, const ow_pot *pot, const ow_spot *s
     double radius = ow_pot_radius_m(pot);
     ow_wall wall = wall_of(pot);
     ow_skin *skin = x->skin[body];
-    skin[OW_SIDE] = mantle(x, radius, radius + wall.thickness_m, wall_r(pot, dress),
-                           pot->shielded_share, OW_ZONE_SIDE, spot, dress);
+    mantle(&skin[OW_SIDE], &x->films, radius, radius + wall.thickness_m, wall_r(pot, dress),
+           pot->shielded_share, OW_ZONE_SIDE, spot, dress);
     times(&skin[OW_SIDE], pot->side_factor);
-    skin[OW_SIDE_UPPER] = skin[OW_SIDE];
-    skin[OW_TOP] =
-        level_top(x, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_TOP, spot, dress);
+    level_top(&skin[OW_TOP], &x->films, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_TOP,
+              spot, dress);
     times(&skin[OW_TOP], pot->top_factor);
-    skin[OW_BASE] = pot_base(x, pot, spot, dress, tray);
+    pot_base(&skin[OW_BASE], &x->films, pot, spot, dress, tray);
+    x->one_side[body] = true;
 }
 
 ow_topsoil ow_bed_topsoil(const ow_bed *bed)
@@ -345,14 +348,16 @@ void ow_bed_expose(ow_exposure *x, int body, const ow_bed *bed, const ow_spot *s
     litter on = {.mulch_r = mulch_r * (1.0 + dress->off.mulch_r),
                  .grass_r = ow_bed_grass_r_m2k_w(bed, dress)};
     ow_skin *skin = x->skin[body];
-    skin[OW_SIDE] = skin[OW_SIDE_UPPER] = skin_fixed(deep_c, 0.0);
+    put_fixed(&skin[OW_SIDE], deep_c, 0.0);
     if (isnan(spot->surface_c)) {
-        skin[OW_TOP] = level_top(x, BED_WIDTH_M, 1.0, topsoil, on, OW_ZONE_TOP, spot, dress);
+        level_top(&skin[OW_TOP], &x->films, BED_WIDTH_M, 1.0, topsoil, on, OW_ZONE_TOP, spot,
+                  dress);
         times(&skin[OW_TOP], bed->top_factor);
     } else {
-        skin[OW_TOP] = skin_fixed(spot->surface_c, DIRECT_W_M2K);
+        put_fixed(&skin[OW_TOP], spot->surface_c, DIRECT_W_M2K);
     }
-    skin[OW_BASE] = skin_fixed(deep_c, DIRECT_W_M2K);
+    put_fixed(&skin[OW_BASE], deep_c, DIRECT_W_M2K);
+    x->one_side[body] = true;
 }
 
 void ow_trunk_expose(ow_exposure *x, int body, const ow_trunk *trunk, const ow_spot *spot,
@@ -360,11 +365,13 @@ void ow_trunk_expose(ow_exposure *x, int body, const ow_trunk *trunk, const ow_s
 {
     double radius = trunk->diameter_mm / 2000.0;
     ow_skin *skin = x->skin[body];
-    skin[OW_SIDE] = mantle(x, radius, radius, 0.0, 0.0, OW_ZONE_SIDE, spot, dress);
-    skin[OW_SIDE_UPPER] = mantle(x, radius, radius, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
-    skin[OW_TOP] = level_top(x, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_GROWING_POINT,
-                             spot, dress);
-    skin[OW_BASE] = skin_fixed(root_c, TRUNK_W_MK / TRUNK_TO_ROOT_M);
+    mantle(&skin[OW_SIDE], &x->films, radius, radius, 0.0, 0.0, OW_ZONE_SIDE, spot, dress);
+    mantle(&skin[OW_SIDE_UPPER], &x->films, radius, radius, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot,
+           dress);
+    level_top(&skin[OW_TOP], &x->films, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE,
+              OW_ZONE_GROWING_POINT, spot, dress);
+    put_fixed(&skin[OW_BASE], root_c, TRUNK_W_MK / TRUNK_TO_ROOT_M);
+    x->one_side[body] = false;
 }
 
 /* ---- leaves ---------------------------------------------------------------------------------- */
@@ -409,7 +416,8 @@ ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil)
     if (topsoil != NULL) {
         ow_topsoil_close(topsoil);
     }
-    ow_skin top = level_top(&x, BED_WIDTH_M, 1.0, topsoil, BARE, OW_ZONE_TOP, &spot, &bare);
+    ow_skin top;
+    level_top(&top, &x.films, BED_WIDTH_M, 1.0, topsoil, BARE, OW_ZONE_TOP, &spot, &bare);
     ow_exposure_work_out(&x);
     return boundary_of(&top, &x.films);
 }

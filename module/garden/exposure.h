@@ -95,6 +95,7 @@ enum { OW_BODIES_ABREAST = OW_FACES_ALIKE / 2 };
 typedef struct ow_exposure {
     ow_faces films;
     ow_skin skin[OW_BODIES_ABREAST][OW_FACES];
+    bool one_side[OW_BODIES_ABREAST]; /* lower and upper side are alike */
 } ow_exposure;
 void ow_exposure_start(ow_exposure *exposure);
 void ow_exposure_work_out(ow_exposure *exposure);

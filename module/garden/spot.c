@@ -22,26 +22,25 @@ static const struct {
     [OW_PLACE_INDOORS] = {1.0, 0.0, 0.0, 0.0, 0.0},
 };
 
-static ow_spot spot_of(const ow_place *place, const ow_sky *sky, double ground_c)
+/* Field by field: a whole one that is copied at once makes the processor wait for its parts. */
+static void put_spot(ow_spot *spot, const ow_place *place, const ow_sky *sky, double ground_c)
 {
-    bool fixed = !isnan(place->ground_c);
-    return (ow_spot){.sky = *sky,
-                     .sky_view = shares[place->kind].sky_view,
-                     .wind_share = shares[place->kind].wind_share,
-                     .sun_share = shares[place->kind].sun_share,
-                     .surround_c = NAN,
-                     .under_c = NAN,
-                     .faces_deg = NAN,
-                     .ground_c = fixed ? place->ground_c : ground_c,
-                     .paved_c = fixed ? place->ground_c : ground_c,
-                     .surface_c = NAN,
-                     .film_w_m2k = place->film_w_m2k,
-                     .ground_fixed = fixed};
+    spot->sky = *sky;
+    spot->sky_view = shares[place->kind].sky_view;
+    spot->wind_share = shares[place->kind].wind_share;
+    spot->sun_share = shares[place->kind].sun_share;
+    spot->surround_c = spot->under_c = spot->faces_deg = spot->surface_c = NAN;
+    spot->film_w_m2k = place->film_w_m2k;
+    spot->ground_fixed = !isnan(place->ground_c);
+    spot->ground_c = spot->paved_c = spot->ground_fixed ? place->ground_c : ground_c;
+    spot->rain_mm_h = spot->snow_cm = spot->snow_r_m2k_w = spot->snow_age_days = 0.0;
+    spot->rain_known = spot->open_air = false;
 }
 
 ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out)
 {
-    ow_spot spot = spot_of(place, &out->sky, out->ground_c);
+    ow_spot spot;
+    put_spot(&spot, place, &out->sky, out->ground_c);
     double rain = out->weather.rain_mm, snow = out->weather.snow_cm;
     spot.open_air = true;
     spot.paved_c = spot.ground_fixed ? spot.ground_c : out->paved_c;
@@ -73,7 +72,9 @@ void ow_spot_warm(ow_spot *spot, double by_k)
 ow_spot ow_spot_indoors(const ow_place *place, double elevation_m)
 {
     ow_sky room = ow_sky_within(place->air_c, NAN, elevation_m);
-    return spot_of(place, &room, place->air_c);
+    ow_spot spot;
+    put_spot(&spot, place, &room, place->air_c);
+    return spot;
 }
 
 ow_spot ow_spot_under_glass(const ow_place *place, const ow_outdoors *out,
@@ -84,7 +85,8 @@ ow_spot ow_spot_under_glass(const ow_place *place, const ow_outdoors *out,
     within.sky_c = air->radiant_c;
     within.global_wm2 = air->sun_floor_wm2;
     within.diffuse_wm2 = air->sun_floor_wm2; /* scattered by panes, bars and leaves */
-    within.altitude_rad = out->sky.altitude_rad;
     within.azimuth_deg = out->sky.azimuth_deg;
-    return spot_of(place, &within, floor_c);
+    ow_spot spot;
+    put_spot(&spot, place, &within, floor_c);
+    return spot;
 }

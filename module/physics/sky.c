@@ -264,17 +264,17 @@ static void fill_solar(ow_sky *sky, const ow_weather *weather, const ow_sun *sun
 
 static void split_solar(ow_sky *sky, const ow_sun *sun)
 {
-    sky->altitude_rad = sun->altitude_rad;
     sky->azimuth_deg = sun->azimuth_deg;
     sky->direct_wm2 = 0.0;
     sky->diffuse_wm2 = sky->global_wm2;
     if (sun->altitude_rad < OW_BEAM_FROM_DEG * PER_DEGREE) {
         return;
     }
-    double up = ow_sin(sun->altitude_rad);
+    sky->sun_up = ow_sin(sun->altitude_rad);
+    sky->sun_along = ow_cos(sun->altitude_rad);
     double share = ow_diffuse_share(sky->global_wm2 / ow_extraterrestrial_wm2(sun));
-    sky->direct_wm2 = fmin((1.0 - share) * sky->global_wm2 / up, sun->outside_wm2);
-    sky->diffuse_wm2 = sky->global_wm2 - sky->direct_wm2 * up;
+    sky->direct_wm2 = fmin((1.0 - share) * sky->global_wm2 / sky->sun_up, sun->outside_wm2);
+    sky->diffuse_wm2 = sky->global_wm2 - sky->direct_wm2 * sky->sun_up;
 }
 
 static void fill_longwave(ow_sky *sky, const ow_weather *weather)
@@ -320,8 +320,7 @@ ow_sky ow_sky_within(double air_c, double rh_pct, double elevation_m)
 /* What falls on the level there, shade included: the ground around throws back a share of it. */
 static double on_level_wm2(const ow_sky *sky, double sun_share, double sky_view)
 {
-    double up = sky->direct_wm2 == 0.0 ? 0.0 : fmax(ow_sin(sky->altitude_rad), 0.0);
-    return sun_share * sky->direct_wm2 * up + sky_view * sky->diffuse_wm2;
+    return sun_share * sky->direct_wm2 * sky->sun_up + sky_view * sky->diffuse_wm2;
 }
 
 double ow_sun_on_plane_wm2(const ow_sky *sky, double tilt_deg, double faces_deg, double sun_share,
@@ -332,8 +331,7 @@ double ow_sun_on_plane_wm2(const ow_sky *sky, double tilt_deg, double faces_deg,
         return on_level_wm2(sky, sun_share, sky_view);
     }
     double turned = ow_cos((sky->azimuth_deg - faces_deg) * PER_DEGREE);
-    double square_on = ow_sin(sky->altitude_rad) * ow_cos(tilt) +
-                       ow_cos(sky->altitude_rad) * ow_sin(tilt) * turned;
+    double square_on = sky->sun_up * ow_cos(tilt) + sky->sun_along * ow_sin(tilt) * turned;
     double from_ground = sky->albedo * on_level_wm2(sky, sun_share, sky_view);
     return sun_share * sky->direct_wm2 * fmax(square_on, 0.0) +
            sky_view * sky->diffuse_wm2 * (1.0 + ow_cos(tilt)) / 2.0 +
@@ -342,11 +340,10 @@ double ow_sun_on_plane_wm2(const ow_sky *sky, double tilt_deg, double faces_deg,
 
 double ow_sun_on_mantle_wm2(const ow_sky *sky, double faces_deg, double sun_share, double sky_view)
 {
-    bool behind_wall =
-        !isnan(faces_deg) && ow_cos((sky->azimuth_deg - faces_deg) * PER_DEGREE) <= 0.0;
+    bool behind_wall = sky->direct_wm2 > 0.0 && !isnan(faces_deg) &&
+                       ow_cos((sky->azimuth_deg - faces_deg) * PER_DEGREE) <= 0.0;
     double share = behind_wall ? 0.0 : sun_share;
-    double along = sky->direct_wm2 == 0.0 ? 0.0 : ow_cos(sky->altitude_rad);
-    double beam = share * sky->direct_wm2 * along / OW_PI;
+    double beam = share * sky->direct_wm2 * sky->sun_along / OW_PI;
     double from_ground = sky->albedo * on_level_wm2(sky, share, sky_view);
     return beam + (sky_view * sky->diffuse_wm2 + from_ground) / 2.0;
 }

@@ -151,11 +151,12 @@ typedef struct ow_sky {
     double pressure_kpa;  /* from the elevation */
     double vapour_kpa;    /* of the air */
     double dew_point_c;   /* over water */
-    double altitude_rad;  /* of the sun, mid-step */
+    double sun_up;        /* sine of the sun's altitude, mid-step; 0 without a beam */
+    double sun_along;     /* cosine of it; 0 without a beam */
     double azimuth_deg;   /* of the sun, from north clockwise */
     double direct_wm2;    /* beam, square to the rays; 0 with the sun down */
     double diffuse_wm2;   /* from the whole sky on the level */
-    double global_wm2;    /* on the level = direct sin(altitude) + diffuse */
+    double global_wm2;    /* on the level = direct sun_up + diffuse */
     double albedo;        /* of the ground around */
     double longwave_wm2;  /* incoming on the level, measured wins */
     double sky_c;         /* black-body temperature of longwave_wm2 */

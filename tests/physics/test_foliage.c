@@ -229,7 +229,7 @@ static void sun_warms_and_shade_does_not(void **state)
     (void)state;
     ow_leaf leaf = open_leaf();
     ow_sky sky = night(-5.0, 60.0, 1.0, ow_black_body_wm2(-5.0));
-    sky.altitude_rad = 0.35;
+    sky.sun_up = 0.34;
     sky.direct_wm2 = 600.0;
     double lit_c = ow_leaf_under(&leaf, &sky).leaf_c;
     check_between("sunlit", lit_c, -1.0, 10.0);

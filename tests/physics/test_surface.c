@@ -273,7 +273,8 @@ static void sun_and_warm_walls_raise_te(void **state)
     double lent = 0.9 * 0.5 * (ow_black_body_wm2(4.0) - ow_black_body_wm2(0.0));
     check_close("a warm wall", warmed.te_c, lent / warmed.h_w_m2k, 1e-9, 0.0);
     face.surround_c = NAN;
-    sky.altitude_rad = 30.0 * DEGREE;
+    sky.sun_up = 0.5;
+    sky.sun_along = cos(30.0 * DEGREE);
     sky.azimuth_deg = 180.0;
     sky.direct_wm2 = 400.0;
     ow_boundary lit = ow_face_film(&face, &sky);
