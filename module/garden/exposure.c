@@ -112,7 +112,8 @@ double ow_pot_radius_m(const ow_pot *pot)
 
 static double taken_in(double share, const ow_departure *off)
 {
-    return fmin(share * (1.0 + off->sun), 1.0);
+    double taken = share * (1.0 + off->sun);
+    return taken < 1.0 ? taken : 1.0;
 }
 
 static ow_face face_of(ow_face_kind kind, double size_m, double absorbs, const ow_spot *spot,
@@ -300,7 +301,7 @@ static void pot_base(ow_skin *skin, ow_faces *films, const ow_pot *pot, const ow
     } else {
         double r = wall + base.r_m2k_w + ground_r(pot, spot);
         bool paved = isnan(pot->base_r_m2k_w) && pot->stands_on == OW_BASE_PAVING;
-        put_fixed(skin, paved ? spot->paved_c : spot->ground_c, 1.0 / fmax(r, 1e-4));
+        put_fixed(skin, paved ? spot->paved_c : spot->ground_c, 1.0 / (r > 1e-4 ? r : 1e-4));
     }
 }
 

@@ -114,7 +114,7 @@ double ow_plate_c(const ow_plate *plate)
 
 double ow_leaf_convection(double width_m, double wind_ms)
 {
-    double width = fmin(fmax(width_m, 0.002), 0.5);
+    double width = width_m < 0.002 ? 0.002 : width_m > 0.5 ? 0.5 : width_m;
     return (OW_LEAF_STILL + OW_LEAF_PER_WIND * wind_ms) * sqrt(OW_LEAF_WIDTH_M / width);
 }
 

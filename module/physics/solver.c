@@ -844,8 +844,11 @@ static double axis_c(const ow_block *b, int l, int iz)
     if (b->grid.nr < 2) {
         return t0;
     }
+    if (t0 < law->t_c[0]) {
+        return t0;
+    }
     double t1 = ow_block_t(b, l, iz * b->grid.nr + 1);
-    if (t0 < law->t_c[0] || t1 < law->t_c[0]) {
+    if (t1 < law->t_c[0]) {
         return t0;
     }
     double a0 = (double)b->r.capacity[0][l], a1 = (double)b->r.capacity[1][l];

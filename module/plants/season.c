@@ -93,14 +93,15 @@ void ow_hardening_step(ow_hardening *hardening, const ow_season *season, double 
     double to = heading(allowed, hardening->mean_c);
     double up = SLOW_PER_DAY * season->days;
     double down = (hardening->spring ? FAST_PER_DAY : SLOW_PER_DAY) * season->days;
-    double moved = fmin(fmax(to, hardening->hardened - down), hardening->hardened + up);
-    hardening->hardened = fmin(moved, allowed);
+    double least = hardening->hardened - down, most = hardening->hardened + up;
+    double moved = to < least ? least : to > most ? most : to;
+    hardening->hardened = moved < allowed ? moved : allowed;
 }
 
 static double softer_k(double limit_c, double warmest_c, double soft_k, double hardened)
 {
-    double room_k = fmax(warmest_c - limit_c, 0.0);
-    return fmin(soft_k, room_k) * (1.0 - clamp01(hardened));
+    double room_k = warmest_c > limit_c ? warmest_c - limit_c : 0.0;
+    return (soft_k < room_k ? soft_k : room_k) * (1.0 - clamp01(hardened));
 }
 
 ow_limit ow_limit_now(const ow_limit *limit, double soft_k, double hardened)
