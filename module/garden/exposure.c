@@ -411,8 +411,9 @@ ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil)
 {
     static const ow_dress bare;
     ow_place open = {.kind = OW_PLACE_OPEN_SKY, .film_w_m2k = NAN, .ground_c = NAN};
-    ow_spot spot = ow_spot_outdoors(&open, out);
+    ow_spot spot;
     ow_exposure x;
+    ow_spot_outdoors(&open, out, &spot);
     ow_exposure_start(&x);
     if (topsoil != NULL) {
         ow_topsoil_close(topsoil);

@@ -37,26 +37,24 @@ static void put_spot(ow_spot *spot, const ow_place *place, const ow_sky *sky, do
     spot->rain_known = spot->open_air = false;
 }
 
-ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out)
+void ow_spot_outdoors(const ow_place *place, const ow_outdoors *out, ow_spot *spot)
 {
-    ow_spot spot;
-    put_spot(&spot, place, &out->sky, out->ground_c);
+    put_spot(spot, place, &out->sky, out->ground_c);
     double rain = out->weather.rain_mm, snow = out->weather.snow_cm;
-    spot.open_air = true;
-    spot.paved_c = spot.ground_fixed ? spot.ground_c : out->paved_c;
-    spot.surface_c = out->weather.surface_c;
-    spot.rain_known = !isnan(rain);
-    spot.rain_mm_h = isnan(rain) ? 0.0 : rain * shares[place->kind].rain_share;
-    spot.snow_cm = isnan(snow) ? 0.0 : snow * shares[place->kind].snow_share;
-    spot.snow_age_days = out->snow_age_days;
-    if (spot.snow_cm > 0.0) {
-        spot.snow_r_m2k_w = ow_snow_r_m2k_w(spot.snow_cm / 100.0, out->snow_age_days);
+    spot->open_air = true;
+    spot->paved_c = spot->ground_fixed ? spot->ground_c : out->paved_c;
+    spot->surface_c = out->weather.surface_c;
+    spot->rain_known = !isnan(rain);
+    spot->rain_mm_h = isnan(rain) ? 0.0 : rain * shares[place->kind].rain_share;
+    spot->snow_cm = isnan(snow) ? 0.0 : snow * shares[place->kind].snow_share;
+    spot->snow_age_days = out->snow_age_days;
+    if (spot->snow_cm > 0.0) {
+        spot->snow_r_m2k_w = ow_snow_r_m2k_w(spot->snow_cm / 100.0, out->snow_age_days);
     }
     if (place->kind == OW_PLACE_WALL) {
-        spot.surround_c = out->wall_c;
-        spot.faces_deg = place->faces_deg;
+        spot->surround_c = out->wall_c;
+        spot->faces_deg = place->faces_deg;
     }
-    return spot;
 }
 
 void ow_spot_warm(ow_spot *spot, double by_k)
@@ -69,16 +67,15 @@ void ow_spot_warm(ow_spot *spot, double by_k)
     sky->dew_point_c = fmin(sky->dew_point_c, sky->air_c);
 }
 
-ow_spot ow_spot_indoors(const ow_place *place, double elevation_m)
+void ow_spot_indoors(const ow_place *place, double elevation_m, ow_spot *spot)
 {
     ow_sky room = ow_sky_within(place->air_c, NAN, elevation_m);
-    ow_spot spot;
-    put_spot(&spot, place, &room, place->air_c);
-    return spot;
+    put_spot(spot, place, &room, place->air_c);
 }
 
-ow_spot ow_spot_under_glass(const ow_place *place, const ow_outdoors *out,
-                            const ow_glasshouse_out *air, double floor_c, double elevation_m)
+void ow_spot_under_glass(const ow_place *place, const ow_outdoors *out,
+                         const ow_glasshouse_out *air, double floor_c, double elevation_m,
+                         ow_spot *spot)
 {
     ow_sky within = ow_sky_within(air->air_c, out->sky.rh_pct, elevation_m);
     within.longwave_wm2 = ow_black_body_wm2(air->radiant_c);
@@ -86,7 +83,5 @@ ow_spot ow_spot_under_glass(const ow_place *place, const ow_outdoors *out,
     within.global_wm2 = air->sun_floor_wm2;
     within.diffuse_wm2 = air->sun_floor_wm2; /* scattered by panes, bars and leaves */
     within.azimuth_deg = out->sky.azimuth_deg;
-    ow_spot spot;
-    put_spot(&spot, place, &within, floor_c);
-    return spot;
+    put_spot(spot, place, &within, floor_c);
 }

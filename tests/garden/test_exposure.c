@@ -32,7 +32,9 @@ static ow_spot spot_at(const ow_place *place, const ow_weather *w, ow_utc_s utc_
                        .wall_c = w->air_c,
                        .ground_c = 4.0,
                        .snow_age_days = 3.0};
-    return ow_spot_outdoors(place, &out);
+    ow_spot spot;
+    ow_spot_outdoors(place, &out, &spot);
+    return spot;
 }
 
 static ow_spot spot_under(ow_place_kind kind, const ow_weather *w, ow_utc_s utc_s)
