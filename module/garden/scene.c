@@ -380,13 +380,12 @@ void ow_scene_spot(const ow_scene *s, int place, const ow_outdoors *out,
                    const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s, ow_spot *spot)
 {
     const ow_place *p = &s->garden->places[place];
-    double elevation_m = s->garden->site.elevation_m;
     switch (p->kind) {
     case OW_PLACE_GLASSHOUSE:
-        ow_spot_under_glass(p, out, air, floor_c, elevation_m, spot);
+        ow_spot_under_glass(p, out, air, floor_c, spot);
         break;
     case OW_PLACE_INDOORS:
-        ow_spot_indoors(p, elevation_m, spot);
+        ow_spot_indoors(p, s->garden->site.elevation_m, spot);
         break;
     case OW_PLACE_OPEN_SKY:
     case OW_PLACE_HEDGE:

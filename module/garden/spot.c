@@ -69,15 +69,14 @@ void ow_spot_warm(ow_spot *spot, double by_k)
 
 void ow_spot_indoors(const ow_place *place, double elevation_m, ow_spot *spot)
 {
-    ow_sky room = ow_sky_within(place->air_c, NAN, elevation_m);
+    ow_sky room = ow_sky_within(place->air_c, NAN, ow_pressure_kpa(elevation_m));
     put_spot(spot, place, &room, place->air_c);
 }
 
 void ow_spot_under_glass(const ow_place *place, const ow_outdoors *out,
-                         const ow_glasshouse_out *air, double floor_c, double elevation_m,
-                         ow_spot *spot)
+                         const ow_glasshouse_out *air, double floor_c, ow_spot *spot)
 {
-    ow_sky within = ow_sky_within(air->air_c, out->sky.rh_pct, elevation_m);
+    ow_sky within = ow_sky_within(air->air_c, out->sky.rh_pct, out->sky.pressure_kpa);
     within.longwave_wm2 = ow_black_body_wm2(air->radiant_c);
     within.sky_c = air->radiant_c;
     within.global_wm2 = air->sun_floor_wm2;

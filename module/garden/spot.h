@@ -53,7 +53,6 @@ void ow_spot_indoors(const ow_place *place, double elevation_m, ow_spot *spot);
 
 /* A spot under glass, from the solved air of the house and the floor's temperature. */
 void ow_spot_under_glass(const ow_place *place, const ow_outdoors *out,
-                         const ow_glasshouse_out *air, double floor_c, double elevation_m,
-                         ow_spot *spot);
+                         const ow_glasshouse_out *air, double floor_c, ow_spot *spot);
 
 #endif

@@ -222,12 +222,12 @@ static double known_or(double value, double otherwise)
     return isnan(value) ? otherwise : value;
 }
 
-static void fill_air(ow_sky *sky, const ow_weather *weather, double elevation_m)
+static void fill_air(ow_sky *sky, const ow_weather *weather, double pressure_kpa)
 {
     sky->air_c = weather->air_c;
     sky->rh_pct = clamp(known_or(weather->rh_pct, OW_DEFAULT_RH_PCT), 1.0, 100.0);
     sky->wind_ms = fmax(known_or(weather->wind_ms, OW_DEFAULT_WIND_MS), 0.0);
-    sky->pressure_kpa = ow_pressure_kpa(elevation_m);
+    sky->pressure_kpa = pressure_kpa;
     sky->vapour_kpa = ow_vapour_kpa(sky->air_c, sky->rh_pct);
     sky->dew_point_c = ow_dew_point_c(sky->vapour_kpa);
     bool snow_lies = known_or(weather->snow_cm, 0.0) >= OW_SNOW_SHOWS_CM;
@@ -295,7 +295,7 @@ ow_sky ow_sky_of(const ow_weather *weather, const ow_site *site, ow_utc_s mid_st
 {
     ow_sky sky = {0};
     ow_sun sun = ow_sun_at(site, mid_step_s);
-    fill_air(&sky, weather, site->elevation_m);
+    fill_air(&sky, weather, ow_pressure_kpa(site->elevation_m));
     fill_cloud(&sky, weather, &sun, assumed_cloud_pct);
     fill_solar(&sky, weather, &sun);
     split_solar(&sky, &sun);
@@ -303,12 +303,12 @@ ow_sky ow_sky_of(const ow_weather *weather, const ow_site *site, ow_utc_s mid_st
     return sky;
 }
 
-ow_sky ow_sky_within(double air_c, double rh_pct, double elevation_m)
+ow_sky ow_sky_within(double air_c, double rh_pct, double pressure_kpa)
 {
     ow_weather still = {
         .air_c = air_c, .rh_pct = rh_pct, .wind_ms = 0.0, .cloud_pct = 100.0, .snow_cm = 0.0};
     ow_sky sky = {0};
-    fill_air(&sky, &still, elevation_m);
+    fill_air(&sky, &still, pressure_kpa);
     sky.cloud_pct = still.cloud_pct;
     sky.longwave_wm2 = ow_black_body_wm2(air_c);
     sky.sky_c = air_c;

@@ -177,7 +177,7 @@ ow_sky ow_sky_of(const ow_weather *weather, const ow_site *site, ow_utc_s mid_st
  * The "sky" inside a closed place: walls at the air's temperature, still air, no sun.
  * rh_pct NAN = default.
  */
-ow_sky ow_sky_within(double air_c, double rh_pct, double elevation_m);
+ow_sky ow_sky_within(double air_c, double rh_pct, double pressure_kpa);
 
 /* -- Short-wave on a surface, W/m2 ----------------------------------------------------------- */
 

@@ -158,7 +158,7 @@ static void glass_gives_its_own_air_and_sees_the_panes(void **state)
     ow_place house = place_of(OW_PLACE_GLASSHOUSE);
     ow_glasshouse_out air = {.air_c = 3.0, .radiant_c = -1.0, .sun_floor_wm2 = 40.0};
     ow_spot spot;
-    ow_spot_under_glass(&house, &out, &air, 5.0, 60.0, &spot);
+    ow_spot_under_glass(&house, &out, &air, 5.0, &spot);
     check_close("air", spot.sky.air_c, 3.0, 0, 0);
     check_close("overhead", spot.sky.longwave_wm2, ow_black_body_wm2(-1.0), 1e-9, 0);
     check_close("floor", spot.ground_c, 5.0, 0, 0);

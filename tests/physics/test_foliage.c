@@ -76,7 +76,7 @@ static void the_balance_closes_everywhere(void **state)
 
 static ow_sky night(double air_c, double rh_pct, double wind_ms, double longwave_wm2)
 {
-    ow_sky sky = ow_sky_within(air_c, rh_pct, 11.0);
+    ow_sky sky = ow_sky_within(air_c, rh_pct, ow_pressure_kpa(11.0));
     sky.wind_ms = wind_ms;
     sky.longwave_wm2 = longwave_wm2;
     return sky;

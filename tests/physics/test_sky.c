@@ -339,7 +339,7 @@ static void a_year_of_skies_is_sound(void **state)
 static void within_walls_there_is_no_sky(void **state)
 {
     (void)state;
-    ow_sky sky = ow_sky_within(8.0, NAN, 100.0);
+    ow_sky sky = ow_sky_within(8.0, NAN, ow_pressure_kpa(100.0));
     check_close("walls at air", sky.sky_c, 8.0, 1e-9, 0.0);
     check_close("still", sky.wind_ms, 0.0, 0.0, 0.0);
     check_close("dark", sky.global_wm2 + sky.direct_wm2, 0.0, 0.0, 0.0);

@@ -169,7 +169,7 @@ static void films_behind_layers_at_the_limits(void **state)
 
 static ow_sky night(double air_c, double longwave_wm2, double wind_ms)
 {
-    ow_sky sky = ow_sky_within(air_c, 80.0, 0.0);
+    ow_sky sky = ow_sky_within(air_c, 80.0, ow_pressure_kpa(0.0));
     sky.longwave_wm2 = longwave_wm2;
     sky.sky_c = ow_radiant_c(longwave_wm2);
     sky.wind_ms = wind_ms;
