@@ -386,6 +386,7 @@ static void expose_root(ow_exposure *x, int body, const ow_cast *cast, ow_actor 
                         const ow_spot *spot, double deep_c)
 {
     const ow_plant *plant = &cast->garden->plants[a->plant];
+    ow_dress_fit(&a->dress, plant);
     if (plant->pot.given) {
         ow_pot_expose(x, body, &plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL);
     } else {

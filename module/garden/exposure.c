@@ -2,6 +2,7 @@
 #include "garden/exposure.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "physics/materials.h"
 #include "physics/surface.h"
@@ -110,6 +111,57 @@ double ow_pot_radius_m(const ow_pot *pot)
     return pot->diameter_mm / 2000.0 - wall_of(pot).thickness_m;
 }
 
+static double trunk_radius_m(const ow_trunk *trunk)
+{
+    return trunk->diameter_mm / 2000.0;
+}
+
+static bool is_same(const ow_worn_cover *a, const ow_worn_cover *b)
+{
+    bool same_r = a->r_m2k_w == b->r_m2k_w || (isnan(a->r_m2k_w) && isnan(b->r_m2k_w));
+    return a->kind == b->kind && a->on == b->on && same_r && a->extra_r == b->extra_r &&
+           a->state.wet_zones == b->state.wet_zones && a->state.blown_off == b->state.blown_off;
+}
+
+static bool still_fits(const ow_dress *dress)
+{
+    const ow_lining *l = &dress->lining;
+    bool fits = l->made && l->n == dress->n;
+    for (size_t i = 0; fits && i < l->n; i++) {
+        fits = is_same(&l->of[i], &dress->cover[i]);
+    }
+    return fits;
+}
+
+static void line_zone(const ow_dress *dress, ow_zone zone, double face_radius_m,
+                      double start_radius_m, ow_zone_cover *out)
+{
+    ow_covers_on_zone(dress->cover, dress->n, zone, face_radius_m, start_radius_m, out);
+}
+
+void ow_dress_fit(ow_dress *dress, const ow_plant *plant)
+{
+    ow_lining *l = &dress->lining;
+    if (still_fits(dress)) {
+        return;
+    }
+    l->made = true;
+    l->n = dress->n;
+    memcpy(l->of, dress->cover, sizeof l->of);
+    line_zone(dress, OW_ZONE_TOP, 0.0, 0.0, &l->top);
+    line_zone(dress, OW_ZONE_FOLIAGE, 0.0, 0.0, &l->leaves);
+    if (plant->pot.given) {
+        double radius = ow_pot_radius_m(&plant->pot), wall = wall_of(&plant->pot).thickness_m;
+        line_zone(dress, OW_ZONE_SIDE, radius, radius + wall, &l->side);
+    }
+    if (plant->trunk.given) {
+        double radius = trunk_radius_m(&plant->trunk);
+        line_zone(dress, OW_ZONE_SIDE, radius, radius, &l->trunk_side);
+        line_zone(dress, OW_ZONE_GROWING_POINT, radius, radius, &l->trunk_upper);
+        line_zone(dress, OW_ZONE_GROWING_POINT, 0.0, 0.0, &l->trunk_top);
+    }
+}
+
 static double taken_in(double share, const ow_departure *off)
 {
     double taken = share * (1.0 + off->sun);
@@ -198,18 +250,16 @@ static double wall_r(const ow_pot *pot, const ow_dress *dress)
 }
 
 /* Mantle of a round body: film outside of wall and covers, all referred to the medium's edge. */
-static void mantle(ow_skin *skin, ow_faces *films, double radius_m, double wall_outer_m,
-                   double r_m2k_w, double shielded, ow_zone zone, const ow_spot *spot,
-                   const ow_dress *dress)
+static void mantle(ow_skin *skin, ow_faces *films, double radius_m, double r_m2k_w,
+                   double shielded, const ow_zone_cover *cover, const ow_spot *spot,
+                   const ow_departure *off)
 {
-    ow_zone_cover cover;
-    ow_covers_on_zone(dress->cover, dress->n, zone, radius_m, wall_outer_m, &cover);
-    ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover.outer_radius_m,
-                           taken_in(ABSORBS, &dress->off), spot, &cover, &dress->off);
+    ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover->outer_radius_m, taken_in(ABSORBS, off),
+                           spot, cover, off);
     face.shielded_share = shielded;
     put_film(skin, films, &face, spot);
-    skin->round = skin->film < 0 ? 1.0 : cover.outer_radius_m / radius_m;
-    skin->r_m2k_w = r_m2k_w + cover.r_m2k_w;
+    skin->round = skin->film < 0 ? 1.0 : cover->outer_radius_m / radius_m;
+    skin->r_m2k_w = r_m2k_w + cover->r_m2k_w;
 }
 
 /* Whether nothing keeps the vapour of a bed's top from the open air. */
@@ -228,30 +278,27 @@ static const litter BARE;
 
 /* topsoil: of a bed, which dries where nothing shuts it in; NULL: no vapour counted. */
 static void level_top(ow_skin *skin, ow_faces *films, double size_m, double view,
-                      ow_topsoil *topsoil, litter on, ow_zone zone, const ow_spot *spot,
-                      const ow_dress *dress)
+                      ow_topsoil *topsoil, litter on, const ow_zone_cover *cover,
+                      const ow_spot *spot, const ow_departure *off)
 {
-    ow_zone_cover cover;
-    ow_covers_on_zone(dress->cover, dress->n, zone, 0.0, 0.0, &cover);
     bool snowed_in = spot->snow_cm >= OW_SNOW_SHOWS_CM;
     bool grassed = on.grass_r > 0.0 && !snowed_in;
     ow_face face =
         face_of(grassed ? OW_FACE_GRASS : OW_FACE_LEVEL_UP, size_m,
-                taken_in(grassed ? GRASS_ABSORBS : ABSORBS, &dress->off), spot, &cover,
-                &dress->off);
+                taken_in(grassed ? GRASS_ABSORBS : ABSORBS, off), spot, cover, off);
     face.sky_view *= view;
     if (snowed_in) {
         face.absorbs = SNOW_ABSORBS;
     }
     put_film(skin, films, &face, spot);
-    if (topsoil != NULL && dries(spot, cover.r_m2k_w + on.mulch_r)) {
-        topsoil->extra = dress->off.vapour;
+    if (topsoil != NULL && dries(spot, cover->r_m2k_w + on.mulch_r)) {
+        topsoil->extra = off->vapour;
         skin->topsoil = topsoil;
         skin->sky = &spot->sky;
     }
     skin->snowed_in = snowed_in && skin->film >= 0;
-    skin->r_m2k_w = cover.r_m2k_w + on.mulch_r + on.grass_r +
-                    (skin->snowed_in ? spot->snow_r_m2k_w * (1.0 + dress->off.snow_r) : 0.0);
+    skin->r_m2k_w = cover->r_m2k_w + on.mulch_r + on.grass_r +
+                    (skin->snowed_in ? spot->snow_r_m2k_w * (1.0 + off->snow_r) : 0.0);
 }
 
 static void raised_base(ow_skin *skin, ow_faces *films, double radius_m, double r,
@@ -317,13 +364,12 @@ void ow_pot_expose(ow_exposure *x, int body, const ow_pot *pot, const ow_spot *s
                    const ow_dress *dress, const ow_tray *tray)
 {
     double radius = ow_pot_radius_m(pot);
-    ow_wall wall = wall_of(pot);
     ow_skin *skin = x->skin[body];
-    mantle(&skin[OW_SIDE], &x->films, radius, radius + wall.thickness_m, wall_r(pot, dress),
-           pot->shielded_share, OW_ZONE_SIDE, spot, dress);
+    mantle(&skin[OW_SIDE], &x->films, radius, wall_r(pot, dress), pot->shielded_share,
+           &dress->lining.side, spot, &dress->off);
     times(&skin[OW_SIDE], pot->side_factor);
-    level_top(&skin[OW_TOP], &x->films, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_TOP,
-              spot, dress);
+    level_top(&skin[OW_TOP], &x->films, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE,
+              &dress->lining.top, spot, &dress->off);
     times(&skin[OW_TOP], pot->top_factor);
     pot_base(&skin[OW_BASE], &x->films, pot, spot, dress, tray);
     x->one_side[body] = true;
@@ -351,8 +397,8 @@ void ow_bed_expose(ow_exposure *x, int body, const ow_bed *bed, const ow_spot *s
     ow_skin *skin = x->skin[body];
     put_fixed(&skin[OW_SIDE], deep_c, 0.0);
     if (isnan(spot->surface_c)) {
-        level_top(&skin[OW_TOP], &x->films, BED_WIDTH_M, 1.0, topsoil, on, OW_ZONE_TOP, spot,
-                  dress);
+        level_top(&skin[OW_TOP], &x->films, BED_WIDTH_M, 1.0, topsoil, on, &dress->lining.top, spot,
+                  &dress->off);
         times(&skin[OW_TOP], bed->top_factor);
     } else {
         put_fixed(&skin[OW_TOP], spot->surface_c, DIRECT_W_M2K);
@@ -364,13 +410,13 @@ void ow_bed_expose(ow_exposure *x, int body, const ow_bed *bed, const ow_spot *s
 void ow_trunk_expose(ow_exposure *x, int body, const ow_trunk *trunk, const ow_spot *spot,
                      const ow_dress *dress, double root_c)
 {
-    double radius = trunk->diameter_mm / 2000.0;
+    double radius = trunk_radius_m(trunk);
+    const ow_lining *l = &dress->lining;
     ow_skin *skin = x->skin[body];
-    mantle(&skin[OW_SIDE], &x->films, radius, radius, 0.0, 0.0, OW_ZONE_SIDE, spot, dress);
-    mantle(&skin[OW_SIDE_UPPER], &x->films, radius, radius, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot,
-           dress);
-    level_top(&skin[OW_TOP], &x->films, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE,
-              OW_ZONE_GROWING_POINT, spot, dress);
+    mantle(&skin[OW_SIDE], &x->films, radius, 0.0, 0.0, &l->trunk_side, spot, &dress->off);
+    mantle(&skin[OW_SIDE_UPPER], &x->films, radius, 0.0, 0.0, &l->trunk_upper, spot, &dress->off);
+    level_top(&skin[OW_TOP], &x->films, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, &l->trunk_top,
+              spot, &dress->off);
     put_fixed(&skin[OW_BASE], root_c, TRUNK_W_MK / TRUNK_TO_ROOT_M);
     x->one_side[body] = false;
 }
@@ -380,18 +426,17 @@ void ow_trunk_expose(ow_exposure *x, int body, const ow_trunk *trunk, const ow_s
 ow_leaf_exposed ow_leaf_expose(ow_plates *plates, double width_m, const ow_spot *spot,
                                const ow_dress *dress)
 {
-    ow_zone_cover cover;
-    ow_covers_on_zone(dress->cover, dress->n, OW_ZONE_FOLIAGE, 0.0, 0.0, &cover);
+    const ow_zone_cover *cover = &dress->lining.leaves;
     ow_leaf leaf = {.width_m = width_m,
                     .sky_view = spot->sky_view,
                     .wind_share = spot->wind_share * (1.0 + dress->off.film),
                     .sun_share = spot->sun_share,
                     .surround_c = spot->surround_c,
                     .under_c = spot->under_c,
-                    .credit_k = cover.foliage_k,
-                    .sky_shut = cover.shut_sky,
-                    .light_shut = cover.shut_light,
-                    .wind_shut = cover.shut_wind};
+                    .credit_k = cover->foliage_k,
+                    .sky_shut = cover->shut_sky,
+                    .light_shut = cover->shut_light,
+                    .wind_shut = cover->shut_wind};
     ow_plate plate = ow_leaf_plate(&leaf, &spot->sky);
     return (ow_leaf_exposed){
         .plate = isnan(spot->film_w_m2k) ? ow_plates_put(plates, &plate) : -1,
@@ -409,7 +454,8 @@ double ow_leaf_exposed_c(const ow_leaf_exposed *leaf, const ow_plates *plates)
 
 ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil)
 {
-    static const ow_dress bare;
+    static const ow_zone_cover no_cover;
+    static const ow_departure as_tabled;
     ow_place open = {.kind = OW_PLACE_OPEN_SKY, .film_w_m2k = NAN, .ground_c = NAN};
     ow_spot spot;
     ow_exposure x;
@@ -419,7 +465,7 @@ ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil)
         ow_topsoil_close(topsoil);
     }
     ow_skin top;
-    level_top(&top, &x.films, BED_WIDTH_M, 1.0, topsoil, BARE, OW_ZONE_TOP, &spot, &bare);
+    level_top(&top, &x.films, BED_WIDTH_M, 1.0, topsoil, BARE, &no_cover, &spot, &as_tabled);
     ow_exposure_work_out(&x);
     return boundary_of(&top, &x.films);
 }

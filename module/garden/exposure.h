@@ -47,13 +47,27 @@ typedef struct ow_departure {
     double cover_normal; /* where in their ranges the covers' resistances lie, in deviations */
 } ow_departure;
 
+/* What covers do to each zone of a plant's bodies, as long as nothing of them changes. */
+typedef struct ow_lining {
+    bool made;
+    size_t n;
+    ow_worn_cover of[OW_WORN_MAX]; /* the covers that it was made of */
+    ow_zone_cover side, top, leaves;                   /* of a pot; of a bed top and leaves */
+    ow_zone_cover trunk_side, trunk_upper, trunk_top;
+} ow_lining;
+
 /* What a plant wears, from the inside out, and how it differs from the tables. */
 typedef struct ow_dress {
     size_t n;
     ow_worn_cover cover[OW_WORN_MAX];
     int item[OW_WORN_MAX]; /* index into garden.covers */
     ow_departure off;
+    ow_lining lining; /* as ow_dress_fit made it */
 } ow_dress;
+
+/* Makes the lining of that plant's dress, where a cover was laid, taken off, wetted or blown off
+ * since. What is exposed must have been fitted. */
+void ow_dress_fit(ow_dress *dress, const ow_plant *plant);
 
 /* Sets how it differs, of the covers worn and of those put on later. */
 void ow_dress_differ(ow_dress *dress, const ow_departure *off);

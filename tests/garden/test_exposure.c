@@ -67,9 +67,12 @@ static ow_pot pot_of(ow_base_kind base)
 static void face_pot_in(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
                         const ow_tray *tray, ow_boundary face[OW_FACES])
 {
+    ow_plant plant = {.pot = *pot};
+    ow_dress fitted = *dress;
     ow_exposure x;
+    ow_dress_fit(&fitted, &plant);
     ow_exposure_start(&x);
-    ow_pot_expose(&x, 0, pot, spot, dress, tray);
+    ow_pot_expose(&x, 0, pot, spot, &fitted, tray);
     ow_exposure_work_out(&x);
     ow_exposure_faces(&x, 0, face);
 }
@@ -85,11 +88,19 @@ static ow_dress wearing(ow_cover_kind kind, double r_m2k_w, unsigned on)
     return (ow_dress){.n = 1, .cover = {{.kind = kind, .r_m2k_w = r_m2k_w, .on = on}}};
 }
 
+static ow_leaf_exposed expose_leaf(ow_plates *plates, const ow_spot *spot, const ow_dress *dress)
+{
+    static const ow_plant plant;
+    ow_dress fitted = *dress;
+    ow_dress_fit(&fitted, &plant);
+    plates->n = 0;
+    return ow_leaf_expose(plates, OW_LEAF_WIDTH_M, spot, &fitted);
+}
+
 static ow_leaf_state leaf_of(const ow_spot *spot, const ow_dress *dress)
 {
     ow_plates plates;
-    plates.n = 0;
-    ow_leaf_exposed leaf = ow_leaf_expose(&plates, OW_LEAF_WIDTH_M, spot, dress);
+    ow_leaf_exposed leaf = expose_leaf(&plates, spot, dress);
     ow_plates_settle(&plates);
     return (ow_leaf_state){.leaf_c = ow_leaf_exposed_c(&leaf, &plates),
                            .air_at_leaf_c = leaf.air_c};
@@ -98,8 +109,7 @@ static ow_leaf_state leaf_of(const ow_spot *spot, const ow_dress *dress)
 static double leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress)
 {
     ow_plates plates;
-    plates.n = 0;
-    return ow_leaf_expose(&plates, OW_LEAF_WIDTH_M, spot, dress).sun_wm2;
+    return expose_leaf(&plates, spot, dress).sun_wm2;
 }
 
 static void check_face(const char *what, ow_boundary got, double te_c, double h_w_m2k)
@@ -359,9 +369,12 @@ static void the_sun_at_noon_warms(void **state)
 static void face_soil(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
                       ow_topsoil *topsoil, ow_boundary face[OW_FACES])
 {
+    ow_plant plant = {.bed = *bed};
+    ow_dress fitted = *dress;
     ow_exposure x;
+    ow_dress_fit(&fitted, &plant);
     ow_exposure_start(&x);
-    ow_bed_expose(&x, 0, bed, spot, dress, topsoil, 8.0);
+    ow_bed_expose(&x, 0, bed, spot, &fitted, topsoil, 8.0);
     ow_exposure_work_out(&x);
     ow_exposure_faces(&x, 0, face);
 }
@@ -511,9 +524,12 @@ static void a_measured_surface_drives_a_bed_directly(void **state)
 static void face_trunk(const ow_trunk *trunk, const ow_spot *spot, const ow_dress *dress,
                        ow_boundary face[OW_FACES])
 {
+    ow_plant plant = {.trunk = *trunk};
+    ow_dress fitted = *dress;
     ow_exposure x;
+    ow_dress_fit(&fitted, &plant);
     ow_exposure_start(&x);
-    ow_trunk_expose(&x, 0, trunk, spot, dress, 3.0);
+    ow_trunk_expose(&x, 0, trunk, spot, &fitted, 3.0);
     ow_exposure_work_out(&x);
     ow_exposure_faces(&x, 0, face);
 }

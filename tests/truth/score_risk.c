@@ -168,6 +168,7 @@ static void step_truth(came *c, const ow_scene *s)
     ow_exposure x;
     ow_exposure_start(&x);
     for (int i = 0; i < PLANTS; i++) {
+        ow_dress_fit(&c->dress[i], &g->plants[i]);
         ow_pot_expose(&x, i, &g->plants[i].pot, &spot, &c->dress[i], NULL);
     }
     ow_exposure_work_out(&x);
