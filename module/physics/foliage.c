@@ -90,7 +90,7 @@ OW_INLINE bool look_closer(ow_plates *p, search *s)
     return moving > 0.0;
 }
 
-OW_CLONES void ow_plates_settle(ow_plates *p)
+OW_CLONES static void settle(ow_plates *p)
 {
     search s;
     for (int i = 0; i < p->n; i++) {
@@ -101,6 +101,11 @@ OW_CLONES void ow_plates_settle(ow_plates *p)
     }
     for (int round = 0; round < ROUNDS && look_closer(p, &s); round++) {
     }
+}
+
+void ow_plates_settle(ow_plates *p)
+{
+    settle(p);
 }
 
 double ow_plate_c(const ow_plate *plate)

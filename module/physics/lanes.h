@@ -7,6 +7,7 @@
 #ifndef OVERWINTER_PHYSICS_LANES_H
 #define OVERWINTER_PHYSICS_LANES_H
 
+/* For functions of one file: clang finds those of others only without it. */
 #if defined(__x86_64__) && !defined(OW_NO_CLONES)
 #define OW_CLONES __attribute__((target_clones("arch=x86-64-v3", "default")))
 #else

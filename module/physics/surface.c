@@ -172,7 +172,7 @@ OW_INLINE void film_of(ow_faces *f, int i, double forced)
     f->h_w_m2k[i] = h;
 }
 
-OW_CLONES void ow_faces_work_out(ow_faces *f)
+OW_CLONES static void work_out(ow_faces *f)
 {
     OW_VECTORISE("omp simd")
     for (int i = 0; i < f->flat; i++) {
@@ -185,6 +185,11 @@ OW_CLONES void ow_faces_work_out(ow_faces *f)
         ow_air_film air = air_film_at(f->air_c[i], f->pressure_kpa[i]);
         film_of(f, i, convection_cylinder(air, f->length_m[i], f->wind_ms[i]));
     }
+}
+
+void ow_faces_work_out(ow_faces *f)
+{
+    work_out(f);
 }
 
 ow_boundary ow_faces_film(const ow_faces *f, int number)

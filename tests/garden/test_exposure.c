@@ -5,6 +5,8 @@
 #include <stdint.h>
 #include <cmocka.h>
 
+#include <string.h>
+
 #include "garden/stage.h"
 #include "garden/exposure.h"
 #include "physics/covers.h"
@@ -573,6 +575,41 @@ static void covers_go_on_and_come_off(void **state)
     assert_int_equal(ow_dress_add(&dress, &garden, 0), OW_FULL);
 }
 
+/* Whether covers do the same to all zones. */
+static bool same_lining(const ow_lining *a, const ow_lining *b)
+{
+    size_t from = offsetof(ow_lining, side);
+    return memcmp((const char *)a + from, (const char *)b + from, sizeof *a - from) == 0;
+}
+
+/* A dress that has been fitted once is the same as one fitted anew, whatever changes of it. */
+static void a_dress_is_fitted_anew_when_it_changes(void **state)
+{
+    (void)state;
+    ow_plant plant = {.pot = pot_of(OW_BASE_RAISED), .trunk = {.given = true, .diameter_mm = 200}};
+    ow_dress dress = wearing(OW_COVER_FLEECE, NAN, OW_ZONES_ALL);
+    for (int change = 0; change <= 8; change++) {
+        ow_worn_cover *first = &dress.cover[0];
+        first->extra_r = change == 1 ? 0.25 : first->extra_r;
+        first->state.wet_zones = change == 2 ? OW_ZONE_SIDE : first->state.wet_zones;
+        first->r_m2k_w = change == 3 ? 0.2 : first->r_m2k_w;
+        first->kind = change == 4 ? OW_COVER_STRAW : first->kind;
+        first->on = change == 5 ? OW_ZONE_GROWING_POINT : first->on;
+        if (change == 6) {
+            dress.cover[dress.n++] = (ow_worn_cover){.kind = OW_COVER_BUBBLE_FILM, .r_m2k_w = NAN};
+        }
+        dress.cover[0].state.blown_off = change >= 7;
+        dress.n = change == 8 ? 1 : dress.n;
+        ow_lining before = dress.lining;
+        ow_dress anew = dress;
+        anew.lining.made = false;
+        ow_dress_fit(&dress, &plant);
+        ow_dress_fit(&anew, &plant);
+        assert_true(same_lining(&dress.lining, &anew.lining));
+        assert_false(same_lining(&dress.lining, &before));
+    }
+}
+
 static void a_named_wall_takes_its_thickness(void **state)
 {
     (void)state;
@@ -608,6 +645,7 @@ int main(void)
         cmocka_unit_test(a_measured_surface_drives_a_bed_directly),
         cmocka_unit_test(a_trunk_has_two_zones_and_a_crown),
         cmocka_unit_test(covers_go_on_and_come_off),
+        cmocka_unit_test(a_dress_is_fitted_anew_when_it_changes),
         cmocka_unit_test(a_named_wall_takes_its_thickness),
     };
     return cmocka_run_group_tests_name("exposure", tests, NULL, NULL);

@@ -11,6 +11,7 @@
 #include "check.h"
 #include "physics/foliage.h"
 #include "physics/humidity.h"
+#include "physics/random_faces.h"
 
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
@@ -240,6 +241,26 @@ static void sun_warms_and_shade_does_not(void **state)
     check_close("shaded by a house", ow_leaf_under(&leaf, &sky).leaf_c, -5.0, 1e-9, 0.0);
 }
 
+/* However many there are beside it, a plate has the same last bit as alone. */
+static void company_changes_no_plate(void **state)
+{
+    (void)state;
+    uint64_t seed = 2;
+    for (int n = 1; n <= OW_PLATES_ABREAST; n++) {
+        ow_plate plate[OW_PLATES_ABREAST];
+        ow_plates plates;
+        plates.n = 0;
+        for (int i = 0; i < n; i++) {
+            plate[i] = random_plate(&seed);
+            assert_int_equal(ow_plates_put(&plates, &plate[i]), i);
+        }
+        ow_plates_settle(&plates);
+        for (int i = 0; i < n; i++) {
+            check_close("in company", plates.plate_c[i], ow_plate_c(&plate[i]), 0.0, 0.0);
+        }
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -252,6 +273,7 @@ int main(void)
         cmocka_unit_test(ground_and_snow_are_seen_from_above),
         cmocka_unit_test(covers_shut_out_the_sky_and_lend_warmth),
         cmocka_unit_test(sun_warms_and_shade_does_not),
+        cmocka_unit_test(company_changes_no_plate),
     };
     return cmocka_run_group_tests_name("foliage", tests, NULL, NULL);
 }
