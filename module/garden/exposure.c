@@ -235,8 +235,8 @@ void ow_exposure_faces(const ow_exposure *x, int body, ow_boundary face[OW_FACES
 {
     const ow_skin *skin = x->skin[body];
     face[OW_SIDE] = boundary_of(&skin[OW_SIDE], &x->films);
-    face[OW_SIDE_UPPER] = x->one_side[body] ? face[OW_SIDE]
-                                            : boundary_of(&skin[OW_SIDE_UPPER], &x->films);
+    face[OW_SIDE_UPPER] =
+        x->one_side[body] ? face[OW_SIDE] : boundary_of(&skin[OW_SIDE_UPPER], &x->films);
     face[OW_TOP] = boundary_of(&skin[OW_TOP], &x->films);
     face[OW_BASE] = boundary_of(&skin[OW_BASE], &x->films);
 }
@@ -250,9 +250,8 @@ static double wall_r(const ow_pot *pot, const ow_dress *dress)
 }
 
 /* Mantle of a round body: film outside of wall and covers, all referred to the medium's edge. */
-static void mantle(ow_skin *skin, ow_faces *films, double radius_m, double r_m2k_w,
-                   double shielded, const ow_zone_cover *cover, const ow_spot *spot,
-                   const ow_departure *off)
+static void mantle(ow_skin *skin, ow_faces *films, double radius_m, double r_m2k_w, double shielded,
+                   const ow_zone_cover *cover, const ow_spot *spot, const ow_departure *off)
 {
     ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover->outer_radius_m, taken_in(ABSORBS, off),
                            spot, cover, off);
@@ -283,9 +282,8 @@ static void level_top(ow_skin *skin, ow_faces *films, double size_m, double view
 {
     bool snowed_in = spot->snow_cm >= OW_SNOW_SHOWS_CM;
     bool grassed = on.grass_r > 0.0 && !snowed_in;
-    ow_face face =
-        face_of(grassed ? OW_FACE_GRASS : OW_FACE_LEVEL_UP, size_m,
-                taken_in(grassed ? GRASS_ABSORBS : ABSORBS, off), spot, cover, off);
+    ow_face face = face_of(grassed ? OW_FACE_GRASS : OW_FACE_LEVEL_UP, size_m,
+                           taken_in(grassed ? GRASS_ABSORBS : ABSORBS, off), spot, cover, off);
     face.sky_view *= view;
     if (snowed_in) {
         face.absorbs = SNOW_ABSORBS;

@@ -51,8 +51,8 @@ typedef struct ow_departure {
 typedef struct ow_lining {
     bool made;
     size_t n;
-    ow_worn_cover of[OW_WORN_MAX]; /* the covers that it was made of */
-    ow_zone_cover side, top, leaves;                   /* of a pot; of a bed top and leaves */
+    ow_worn_cover of[OW_WORN_MAX];   /* the covers that it was made of */
+    ow_zone_cover side, top, leaves; /* of a pot; of a bed top and leaves */
     ow_zone_cover trunk_side, trunk_upper, trunk_top;
 } ow_lining;
 
@@ -90,14 +90,14 @@ double ow_pot_radius_m(const ow_pot *pot);
  * those of other faces.
  */
 typedef struct ow_skin {
-    int film;             /* its number among the films; -1: what is outside is given */
+    int film; /* its number among the films; -1: what is outside is given */
     ow_boundary outside;
-    ow_topsoil *topsoil;  /* that dries here, under that sky; NULL: none does */
+    ow_topsoil *topsoil; /* that dries here, under that sky; NULL: none does */
     const ow_sky *sky;
-    double round;         /* the film's face over the body's */
+    double round; /* the film's face over the body's */
     bool snowed_in;
-    double r_m2k_w;       /* of wall, covers, litter and snow */
-    double factor;        /* all resists so many times as much as the tables say */
+    double r_m2k_w; /* of wall, covers, litter and snow */
+    double factor;  /* all resists so many times as much as the tables say */
 } ow_skin;
 
 /*

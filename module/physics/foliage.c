@@ -15,8 +15,7 @@ int ow_plates_put(ow_plates *p, const ow_plate *plate)
 {
     int i = p->n++;
     p->air_c[i] = plate->air_c;
-    p->falls_on_wm2[i] =
-        plate->emissivity * (plate->above_wm2 + plate->below_wm2) + plate->sun_wm2;
+    p->falls_on_wm2[i] = plate->emissivity * (plate->above_wm2 + plate->below_wm2) + plate->sun_wm2;
     p->emissivity[i] = plate->emissivity;
     p->h_w_m2k[i] = plate->h_w_m2k;
     p->vapour_kpa[i] = plate->vapour_kpa;
@@ -50,8 +49,7 @@ OW_INLINE balance balance_at(const ow_plates *p, int i, double plate_c)
     double h = 2.0 * p->h_w_m2k[i];
     return (balance){
         .gain_wm2 = p->falls_on_wm2[i] - emits + h * (p->air_c[i] - plate_c) + wet.gain_wm2,
-        .slope_w_m2k =
-            -2.0 * p->emissivity[i] * ow_radiative_black(plate_c) - h + wet.slope_w_m2k,
+        .slope_w_m2k = -2.0 * p->emissivity[i] * ow_radiative_black(plate_c) - h + wet.slope_w_m2k,
     };
 }
 

@@ -162,8 +162,8 @@ OW_INLINE void film_of(ow_faces *f, int i, double forced)
     double radiative = f->emissivity[i] * ow_radiative_black(air);
     double h_open = convection_mixed(forced, still) + radiative;
     /* Long-wave that a face at air temperature gains from sky and surroundings. */
-    double falls_on = f->view[i] * f->longwave_wm2[i] +
-                      (1.0 - f->view[i]) * ow_black_body_wm2(f->around_c[i]);
+    double falls_on =
+        f->view[i] * f->longwave_wm2[i] + (1.0 - f->view[i]) * ow_black_body_wm2(f->around_c[i]);
     double gain = f->sun_wm2[i] + f->emissivity[i] * (falls_on - of_air);
     /* The shielded share faces neighbours at air temperature in still air: it has no gain. */
     double open = 1.0 - f->shielded[i];

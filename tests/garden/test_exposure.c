@@ -242,8 +242,8 @@ static void blown_off_is_bare_and_wet_is_poor(void **state)
     face_pot(&pot, &spot, &d, wet);
     assert_true(dry[OW_SIDE].h_w_m2k < wet[OW_SIDE].h_w_m2k);
     assert_true(wet[OW_SIDE].h_w_m2k < none[OW_SIDE].h_w_m2k * 1.2);
-    check_close("no credit to leaves under wet cloth",
-                leaf_of(&spot, &d).air_at_leaf_c, -6.0, 0, 0);
+    check_close("no credit to leaves under wet cloth", leaf_of(&spot, &d).air_at_leaf_c, -6.0, 0,
+                0);
     d.cover[0].state.blown_off = true;
     face_pot(&pot, &spot, &d, gone);
     assert_memory_equal(gone, none, sizeof none);

@@ -33,8 +33,8 @@ static inline ow_face random_face(uint64_t *seed, ow_face_kind kind)
                      .sun_share = random_in(seed, 0.0, 1.0),
                      .absorbs = random_in(seed, 0.0, 0.9),
                      .emissivity = random_in(seed, 0.8, 1.0),
-                     .surround_c = random_in(seed, 0.0, 1.0) < 0.5 ? NAN
-                                                                   : random_in(seed, -20.0, 30.0),
+                     .surround_c =
+                         random_in(seed, 0.0, 1.0) < 0.5 ? NAN : random_in(seed, -20.0, 30.0),
                      .faces_deg = kind == OW_FACE_WALL || random_in(seed, 0.0, 1.0) < 0.5
                                       ? random_in(seed, 0.0, 360.0)
                                       : NAN,
@@ -49,12 +49,11 @@ static inline ow_plate random_plate(uint64_t *seed)
     return (ow_plate){.air_c = air_c,
                       .above_wm2 = ow_black_body_wm2(air_c) * random_in(seed, 0.6, 1.0),
                       .below_wm2 = ow_black_body_wm2(air_c - random_in(seed, 0.0, 3.0)),
-                      .sun_wm2 = random_in(seed, 0.0, 1.0) < 0.5 ? 0.0
-                                                                 : random_in(seed, 0.0, 500.0),
+                      .sun_wm2 =
+                          random_in(seed, 0.0, 1.0) < 0.5 ? 0.0 : random_in(seed, 0.0, 500.0),
                       .emissivity = 0.95,
                       .h_w_m2k = random_log(seed, 1.0, 60.0),
-                      .vapour_kpa =
-                          dry ? NAN : ow_vapour_kpa(air_c, random_in(seed, 20.0, 100.0)),
+                      .vapour_kpa = dry ? NAN : ow_vapour_kpa(air_c, random_in(seed, 20.0, 100.0)),
                       .pressure_kpa = random_in(seed, 70.0, 102.0)};
 }
 

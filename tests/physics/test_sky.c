@@ -298,8 +298,8 @@ static void measured_wins(void **state)
     check_close("snow", sky.albedo, OW_SNOW_ALBEDO, 0.0, 0.0);
     assert_int_equal(sky.sky_from, OW_ORIGIN_MEASURED);
     assert_int_equal(sky.solar_from, OW_ORIGIN_MEASURED);
-    check_close("the parts add up", sky.direct_wm2 * sky.sun_up + sky.diffuse_wm2, 120.0,
-                1e-9, 0.0);
+    check_close("the parts add up", sky.direct_wm2 * sky.sun_up + sky.diffuse_wm2, 120.0, 1e-9,
+                0.0);
 }
 
 static void cloud_follows_from_the_sun_by_day(void **state)
