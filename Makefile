@@ -66,8 +66,9 @@ benches := $(patsubst %.c,$(BUILD)/plain/%,$(filter %.c,$(BENCHES)))
 bench_scripts := $(filter %.sh,$(BENCHES))
 bench_client := $(BUILD)/plain/tests/bench/live_round_trip
 fuzzers := $(patsubst %.c,$(BUILD)/fuzzed/%,$(wildcard tests/fuzz/fuzz_*.c))
-# The same plan with a solver for any x86-64: found before the one in the archive.
+# The same plan with solver, films and leaves for any x86-64: found before those in the archive.
 plain_plan := $(BUILD)/plain/tests/bench/bench_plan_sse2
+sse2_lanes := $(patsubst %,$(BUILD)/sse2/module/physics/%.o,solver surface foliage)
 # The solver in one lane and double, beside the integrator.
 beside := $(BUILD)/plain/tests/bench/bench_beside
 one_lane_sources := tests/bench/bench_beside.c \
@@ -261,8 +262,7 @@ refusing := $(foreach name,malloc calloc realloc aligned_alloc,-Wl,--wrap=$(name
 $(variants:%=$(BUILD)/%/tests/hub/test_short_of_memory): private LDFLAGS += $(refusing)
 
 # Benchmarks need no test library.
-$(plain_plan): $(BUILD)/plain/tests/bench/bench_plan.o $(BUILD)/sse2/module/physics/solver.o \
-		$(plain_core)
+$(plain_plan): $(BUILD)/plain/tests/bench/bench_plan.o $(sse2_lanes) $(plain_core)
 	$(call quiet,ld ) $(link) -o $@ $^ $(core_libraries)
 
 $(beside): $(beside).o $(fine_pot) $(plain_core)
@@ -275,7 +275,7 @@ $(BUILD)/one_lane/%.o: %.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call quiet,cc ) $(compile) $(one_lane_flags) -MMD -MP -c -o $@ $<
 
-$(BUILD)/sse2/module/physics/solver.o: module/physics/solver.c $(BUILD)/flags
+$(sse2_lanes): $(BUILD)/sse2/%.o: %.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call quiet,cc ) $(compile) -DOW_NO_CLONES -MMD -MP -c -o $@ $<
 

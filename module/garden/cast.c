@@ -375,28 +375,77 @@ static const ow_spot *spot_of(const ow_cast *cast, const ow_spot *spots, int i)
     return &spots[i * cast->apart + cast->actor[i].place];
 }
 
+/* How many actors are taken at once from that one on. */
+static int abreast(const ow_cast *cast, int first)
+{
+    int left = cast->actors - first;
+    return left < OW_BODIES_ABREAST ? left : OW_BODIES_ABREAST;
+}
+
+static void expose_root(ow_exposure *x, int body, const ow_cast *cast, ow_actor *a,
+                        const ow_spot *spot, double deep_c)
+{
+    const ow_plant *plant = &cast->garden->plants[a->plant];
+    ow_dress_fit(&a->dress, plant);
+    if (plant->pot.given) {
+        ow_pot_expose(x, body, &plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL);
+    } else {
+        ow_bed_expose(x, body, &plant->bed, spot, &a->dress, &a->topsoil,
+                      spot->ground_fixed ? spot->ground_c : deep_c);
+    }
+}
+
+/* n actors from the first on. */
+static void face_roots(ow_cast *cast, const ow_spot *spots, int first, int n, double deep_c)
+{
+    ow_boundary face[OW_FACES];
+    ow_exposure x;
+    ow_exposure_start(&x);
+    for (int i = 0; i < n; i++) {
+        expose_root(&x, i, cast, &cast->actor[first + i], spot_of(cast, spots, first + i), deep_c);
+    }
+    ow_exposure_work_out(&x);
+    for (int i = 0; i < n; i++) {
+        ow_actor *a = &cast->actor[first + i];
+        ow_exposure_faces(&x, i, face);
+        if (a->side_factor > 0.0) {
+            face[OW_SIDE].h_w_m2k /= a->side_factor;
+            face[OW_SIDE_UPPER].h_w_m2k /= a->side_factor;
+        }
+        set_faces(root_block(cast, a), a->root.lane, face);
+    }
+}
+
+static void face_trunks(ow_cast *cast, const ow_spot *spots, int first, int n)
+{
+    ow_boundary face[OW_FACES];
+    ow_exposure x;
+    ow_exposure_start(&x);
+    for (int i = 0; i < n; i++) {
+        ow_actor *a = &cast->actor[first + i];
+        if (a->trunk.block >= 0) {
+            ow_trunk_expose(&x, i, &cast->garden->plants[a->plant].trunk,
+                            spot_of(cast, spots, first + i), &a->dress, under_trunk_c(cast, a));
+        }
+    }
+    ow_exposure_work_out(&x);
+    for (int i = 0; i < n; i++) {
+        ow_actor *a = &cast->actor[first + i];
+        if (a->trunk.block >= 0) {
+            ow_exposure_faces(&x, i, face);
+            set_faces(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, face);
+        }
+    }
+}
+
 void ow_cast_face(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s)
 {
     double deep_c = ow_normal_ground_c(&cast->garden->site, start_s, OW_COLUMN_M);
-    for (int i = 0; i < cast->actors; i++) {
-        ow_actor *a = &cast->actor[i];
-        const ow_plant *plant = &cast->garden->plants[a->plant];
-        const ow_spot *spot = spot_of(cast, spots, i);
-        ow_boundary face[OW_FACES];
-        if (plant->pot.given) {
-            ow_pot_exposure(&plant->pot, spot, &a->dress, a->has_tray ? &a->tray : NULL, face);
-            if (a->side_factor > 0.0) {
-                face[OW_SIDE].h_w_m2k /= a->side_factor;
-                face[OW_SIDE_UPPER].h_w_m2k /= a->side_factor;
-            }
-        } else {
-            ow_bed_exposure(&plant->bed, spot, &a->dress, &a->topsoil,
-                            spot->ground_fixed ? spot->ground_c : deep_c, face);
-        }
-        set_faces(root_block(cast, a), a->root.lane, face);
-        if (a->trunk.block >= 0) {
-            ow_trunk_exposure(&plant->trunk, spot, &a->dress, under_trunk_c(cast, a), face);
-            set_faces(block_of(cast, OW_BODY_TRUNK, a->trunk), a->trunk.lane, face);
+    for (int first = 0; first < cast->actors; first += OW_BODIES_ABREAST) {
+        int n = abreast(cast, first);
+        face_roots(cast, spots, first, n, deep_c);
+        if (cast->blocks[OW_BODY_TRUNK] > 0) {
+            face_trunks(cast, spots, first, n);
         }
     }
 }
@@ -448,12 +497,15 @@ static double storage_c(const ow_cast *cast, const ow_actor *a)
 }
 
 /* What dies back or drops its leaves has none in the cold half of the year. */
-static bool in_leaf(const ow_cast *cast, const ow_tolerance *stands, ow_utc_s utc_s)
+static bool in_leaf(const ow_actor *a, const ow_tolerance *stands, const ow_season *season)
 {
-    if (stands->leaves != OW_LEAVES_NONE || !stands->limit[OW_FOLIAGE].set) {
-        return stands->leaves != OW_LEAVES_NONE;
-    }
-    return ow_hardening_allowed(utc_s, cast->garden->site.latitude_deg) < 0.5;
+    bool cold_half = season->allowed[a->condition.hardening.south] >= 0.5;
+    return stands->leaves != OW_LEAVES_NONE || (stands->limit[OW_FOLIAGE].set && !cold_half);
+}
+
+static bool has_buds(const ow_cast *cast, const ow_actor *a)
+{
+    return cast->garden->plants[a->plant].tolerance.limit[OW_BUDS].set;
 }
 
 /* The insides of the root balls in one block. */
@@ -469,16 +521,41 @@ static void sense_roots(ow_cast *cast, int grid, int block)
     }
 }
 
-static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, ow_utc_s utc_s)
+_Static_assert(OW_PLATES_ABREAST >= 2 * OW_BODIES_ABREAST, "a leaf and a bud of each");
+
+/* Leaves and buds of n actors from the first on. */
+static void sense_leaves(ow_cast *cast, const ow_spot *spots, int first, int n,
+                         const ow_season *season)
+{
+    ow_leaf_exposed leaf[OW_BODIES_ABREAST], bud[OW_BODIES_ABREAST];
+    ow_plates plates;
+    plates.n = 0;
+    for (int i = 0; i < n; i++) {
+        const ow_actor *a = &cast->actor[first + i];
+        const ow_spot *spot = spot_of(cast, spots, first + i);
+        leaf[i] = ow_leaf_expose(&plates, OW_LEAF_WIDTH_M, spot, &a->dress);
+        if (has_buds(cast, a)) {
+            bud[i] = ow_leaf_expose(&plates, OW_BUD_WIDTH_M, spot, &a->dress);
+        }
+    }
+    ow_plates_settle(&plates);
+    for (int i = 0; i < n; i++) {
+        ow_actor *a = &cast->actor[first + i];
+        const ow_tolerance *stands = &cast->garden->plants[a->plant].tolerance;
+        ow_sense *s = &a->sense;
+        s->part_c[OW_FOLIAGE] =
+            in_leaf(a, stands, season) ? ow_leaf_exposed_c(&leaf[i], &plates) : NAN;
+        s->part_c[OW_BUDS] = has_buds(cast, a) ? ow_leaf_exposed_c(&bud[i], &plates) : NAN;
+        s->leaf_air_c = leaf[i].air_c;
+        s->sun_wm2 = leaf[i].sun_wm2;
+    }
+}
+
+static void sense_body(const ow_cast *cast, ow_actor *a, const ow_spot *spot)
 {
     const ow_plant *plant = &cast->garden->plants[a->plant];
     const ow_tolerance *stands = &plant->tolerance;
     ow_sense *s = &a->sense;
-    ow_leaf_state leaf = ow_leaf_exposure(OW_LEAF_WIDTH_M, spot, &a->dress);
-    s->part_c[OW_FOLIAGE] = in_leaf(cast, stands, utc_s) ? leaf.leaf_c : NAN;
-    s->part_c[OW_BUDS] = stands->limit[OW_BUDS].set
-                             ? ow_leaf_exposure(OW_BUD_WIDTH_M, spot, &a->dress).leaf_c
-                             : NAN;
     /* A pot's young roots lie at its cold edge; a bed's crust holds none. */
     s->part_c[OW_ROOTS] = plant->bed.given ? bed_roots_c(cast, a) : s->root.coldest_c;
     s->part_c[OW_GROWING_POINT] = a->trunk.block >= 0 || stands->limit[OW_GROWING_POINT].set
@@ -487,8 +564,6 @@ static void sense_actor(const ow_cast *cast, ow_actor *a, const ow_spot *spot, o
     s->part_c[OW_STORAGE_ORGAN] =
         stands->limit[OW_STORAGE_ORGAN].set ? storage_c(cast, a) : NAN;
     s->air_c = spot->sky.air_c;
-    s->leaf_air_c = leaf.air_at_leaf_c;
-    s->sun_wm2 = ow_leaf_sun_wm2(spot, &a->dress);
     s->wind_ms = spot->sky.wind_ms * spot->wind_share;
 }
 
@@ -510,6 +585,10 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
             }
         }
     }
+    ow_season season = ow_season_at(start_s + dt_s, dt_s);
+    for (int first = 0; first < cast->actors; first += OW_BODIES_ABREAST) {
+        sense_leaves(cast, spots, first, abreast(cast, first), &season);
+    }
     for (int i = 0; i < cast->actors; i++) {
         ow_actor *a = &cast->actor[i];
         const ow_spot *spot = spot_of(cast, spots, i);
@@ -519,9 +598,9 @@ void ow_cast_step(ow_cast *cast, const ow_spot *spots, ow_utc_s start_s, int dt_
         if (cast->garden->plants[a->plant].bed.given) {
             step_topsoil(cast, a, spot, dt_s);
         }
-        sense_actor(cast, a, spot, start_s + dt_s);
+        sense_body(cast, a, spot);
         ow_condition_step(&a->condition, &cast->garden->plants[a->plant].tolerance, &a->sense,
-                          start_s + dt_s, dt_s);
+                          &season, start_s + dt_s, dt_s);
     }
 }
 

@@ -20,6 +20,17 @@ ow_limit ow_condition_limit(const ow_condition *c, const ow_tolerance *tolerance
     return ow_limit_now(&tolerance->limit[part], tolerance->soft_k, c->hardening.hardened);
 }
 
+/* The same without a copy where none is needed; else in `room`. */
+static const ow_limit *limit_now(const ow_condition *c, const ow_tolerance *tolerance, ow_part part,
+                                 ow_limit *room)
+{
+    if (!tolerance->limit[part].set || c->hardening.hardened >= 1.0) {
+        return &tolerance->limit[part];
+    }
+    *room = ow_condition_limit(c, tolerance, part);
+    return room;
+}
+
 /* When a share crossed `level` within the step, linear in time. */
 static void mark(double *at_s, double before, double now, double level, bool rising,
                  ow_utc_s end_s, double dt_s)
@@ -43,18 +54,19 @@ static void mark_ice(ow_marks *m, double ice, ow_utc_s end_s, double dt_s)
 }
 
 void ow_condition_step(ow_condition *c, const ow_tolerance *tolerance, const ow_sense *sense,
-                       ow_utc_s end_s, double dt_s)
+                       const ow_season *season, ow_utc_s end_s, double dt_s)
 {
-    ow_hardening_step(&c->hardening, end_s, sense->air_c, dt_s);
+    ow_hardening_step(&c->hardening, season, sense->air_c);
     for (int p = 0; p < OW_PARTS; p++) {
         ow_part part = (ow_part)p;
         bool leafy = part == OW_FOLIAGE || part == OW_BUDS;
         double air = leafy ? sense->leaf_air_c : sense->air_c;
         c->compared_c[p] = NAN;
         if (!isnan(sense->part_c[p])) {
-            ow_limit limit = ow_condition_limit(c, tolerance, part);
-            c->compared_c[p] = ow_limit_compared_c(&limit, sense->part_c[p], air);
-            ow_harm_watch_step(&c->watch[p], &limit, c->compared_c[p], end_s, dt_s);
+            ow_limit room;
+            const ow_limit *limit = limit_now(c, tolerance, part, &room);
+            c->compared_c[p] = ow_limit_compared_c(limit, sense->part_c[p], air);
+            ow_harm_watch_step(&c->watch[p], limit, c->compared_c[p], end_s, dt_s);
         }
         if (ow_thaw_harms(part, tolerance->leaves)) {
             ow_thaw_watch_step(&c->thaw[p], sense->part_c[p], sense->sun_wm2, end_s, dt_s);

@@ -43,9 +43,9 @@ typedef struct ow_condition {
 
 void ow_condition_start(ow_condition *condition, ow_utc_s utc_s, double latitude_deg);
 
-/* One step that ended at end_s. */
+/* One step of dt_s that ended at end_s, in that season (ow_season_at). */
 void ow_condition_step(ow_condition *condition, const ow_tolerance *tolerance,
-                       const ow_sense *sense, ow_utc_s end_s, double dt_s);
+                       const ow_sense *sense, const ow_season *season, ow_utc_s end_s, double dt_s);
 
 /* The limit of a part as hardening leaves it now. */
 ow_limit ow_condition_limit(const ow_condition *condition, const ow_tolerance *tolerance,

@@ -2,6 +2,7 @@
 #include "garden/exposure.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "physics/materials.h"
 #include "physics/surface.h"
@@ -110,13 +111,65 @@ double ow_pot_radius_m(const ow_pot *pot)
     return pot->diameter_mm / 2000.0 - wall_of(pot).thickness_m;
 }
 
+static double trunk_radius_m(const ow_trunk *trunk)
+{
+    return trunk->diameter_mm / 2000.0;
+}
+
+static bool is_same(const ow_worn_cover *a, const ow_worn_cover *b)
+{
+    bool same_r = a->r_m2k_w == b->r_m2k_w || (isnan(a->r_m2k_w) && isnan(b->r_m2k_w));
+    return a->kind == b->kind && a->on == b->on && same_r && a->extra_r == b->extra_r &&
+           a->state.wet_zones == b->state.wet_zones && a->state.blown_off == b->state.blown_off;
+}
+
+static bool still_fits(const ow_dress *dress)
+{
+    const ow_lining *l = &dress->lining;
+    bool fits = l->made && l->n == dress->n;
+    for (size_t i = 0; fits && i < l->n; i++) {
+        fits = is_same(&l->of[i], &dress->cover[i]);
+    }
+    return fits;
+}
+
+static void line_zone(const ow_dress *dress, ow_zone zone, double face_radius_m,
+                      double start_radius_m, ow_zone_cover *out)
+{
+    ow_covers_on_zone(dress->cover, dress->n, zone, face_radius_m, start_radius_m, out);
+}
+
+void ow_dress_fit(ow_dress *dress, const ow_plant *plant)
+{
+    ow_lining *l = &dress->lining;
+    if (still_fits(dress)) {
+        return;
+    }
+    l->made = true;
+    l->n = dress->n;
+    memcpy(l->of, dress->cover, sizeof l->of);
+    line_zone(dress, OW_ZONE_TOP, 0.0, 0.0, &l->top);
+    line_zone(dress, OW_ZONE_FOLIAGE, 0.0, 0.0, &l->leaves);
+    if (plant->pot.given) {
+        double radius = ow_pot_radius_m(&plant->pot), wall = wall_of(&plant->pot).thickness_m;
+        line_zone(dress, OW_ZONE_SIDE, radius, radius + wall, &l->side);
+    }
+    if (plant->trunk.given) {
+        double radius = trunk_radius_m(&plant->trunk);
+        line_zone(dress, OW_ZONE_SIDE, radius, radius, &l->trunk_side);
+        line_zone(dress, OW_ZONE_GROWING_POINT, radius, radius, &l->trunk_upper);
+        line_zone(dress, OW_ZONE_GROWING_POINT, 0.0, 0.0, &l->trunk_top);
+    }
+}
+
 static double taken_in(double share, const ow_departure *off)
 {
-    return fmin(share * (1.0 + off->sun), 1.0);
+    double taken = share * (1.0 + off->sun);
+    return taken < 1.0 ? taken : 1.0;
 }
 
 static ow_face face_of(ow_face_kind kind, double size_m, double absorbs, const ow_spot *spot,
-                       const ow_zone_cover *cover)
+                       const ow_zone_cover *cover, const ow_departure *off)
 {
     return (ow_face){.kind = kind,
                      .diameter_m = size_m,
@@ -126,21 +179,69 @@ static ow_face face_of(ow_face_kind kind, double size_m, double absorbs, const o
                      .absorbs = absorbs * (1.0 - cover->shut_light),
                      .emissivity = EMISSIVITY,
                      .surround_c = spot->surround_c,
-                     .faces_deg = kind == OW_FACE_MANTLE ? spot->faces_deg : NAN};
+                     .faces_deg = kind == OW_FACE_MANTLE ? spot->faces_deg : NAN,
+                     .extra = off->film};
 }
 
-/* A film that holds on to the air more strongly lets sky and sun move it less. */
-static ow_boundary film_on(const ow_face *face, const ow_spot *spot, const ow_departure *off)
+/* ---- skins ----------------------------------------------------------------------------------- */
+
+/* No film of ours: what lies outside is at te_c, behind a conductance of its own. */
+static void put_fixed(ow_skin *skin, double te_c, double h_w_m2k)
 {
-    double air = spot->sky.air_c, more = 1.0 + off->film;
-    if (!isnan(spot->film_w_m2k)) {
-        return (ow_boundary){.te_c = air, .h_w_m2k = spot->film_w_m2k};
-    }
-    ow_boundary film = ow_face_film(face, &spot->sky);
-    return off->film == 0.0 ? film
-                            : (ow_boundary){.te_c = air + (film.te_c - air) / more,
-                                            .h_w_m2k = film.h_w_m2k * more};
+    skin->film = -1;
+    skin->outside.te_c = te_c;
+    skin->outside.h_w_m2k = h_w_m2k;
+    skin->topsoil = NULL;
+    skin->round = skin->factor = 1.0;
+    skin->snowed_in = false;
+    skin->r_m2k_w = 0.0;
 }
+
+/* The film of a face there, of which a place may say how strong it is. */
+static void put_film(ow_skin *skin, ow_faces *films, const ow_face *face, const ow_spot *spot)
+{
+    put_fixed(skin, spot->sky.air_c, spot->film_w_m2k);
+    if (isnan(spot->film_w_m2k)) {
+        skin->film = ow_faces_put(films, face, &spot->sky);
+    }
+}
+
+static ow_boundary boundary_of(const ow_skin *skin, const ow_faces *films)
+{
+    ow_boundary film = skin->film < 0 ? skin->outside : ow_faces_film(films, skin->film);
+    if (skin->topsoil != NULL) {
+        film = ow_topsoil_film(skin->topsoil, film, EMISSIVITY, skin->sky);
+    }
+    film.h_w_m2k *= skin->round;
+    if (skin->snowed_in) { /* snow cannot be warmer than 0 C: it melts instead */
+        film.te_c = film.te_c < 0.0 ? film.te_c : 0.0;
+    }
+    film = ow_boundary_behind(film, skin->r_m2k_w);
+    film.h_w_m2k /= skin->factor;
+    return film;
+}
+
+void ow_exposure_start(ow_exposure *x)
+{
+    x->films.flat = x->films.round = 0;
+}
+
+void ow_exposure_work_out(ow_exposure *x)
+{
+    ow_faces_work_out(&x->films);
+}
+
+void ow_exposure_faces(const ow_exposure *x, int body, ow_boundary face[OW_FACES])
+{
+    const ow_skin *skin = x->skin[body];
+    face[OW_SIDE] = boundary_of(&skin[OW_SIDE], &x->films);
+    face[OW_SIDE_UPPER] =
+        x->one_side[body] ? face[OW_SIDE] : boundary_of(&skin[OW_SIDE_UPPER], &x->films);
+    face[OW_TOP] = boundary_of(&skin[OW_TOP], &x->films);
+    face[OW_BASE] = boundary_of(&skin[OW_BASE], &x->films);
+}
+
+/* ---- bodies ---------------------------------------------------------------------------------- */
 
 static double wall_r(const ow_pot *pot, const ow_dress *dress)
 {
@@ -149,29 +250,15 @@ static double wall_r(const ow_pot *pot, const ow_dress *dress)
 }
 
 /* Mantle of a round body: film outside of wall and covers, all referred to the medium's edge. */
-static ow_boundary mantle(double radius_m, double wall_outer_m, double r_m2k_w, double shielded,
-                          ow_zone zone, const ow_spot *spot, const ow_dress *dress)
+static void mantle(ow_skin *skin, ow_faces *films, double radius_m, double r_m2k_w, double shielded,
+                   const ow_zone_cover *cover, const ow_spot *spot, const ow_departure *off)
 {
-    ow_zone_cover cover;
-    ow_covers_on_zone(dress->cover, dress->n, zone, radius_m, wall_outer_m, &cover);
-    ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover.outer_radius_m,
-                           taken_in(ABSORBS, &dress->off), spot, &cover);
+    ow_face face = face_of(OW_FACE_MANTLE, 2.0 * cover->outer_radius_m, taken_in(ABSORBS, off),
+                           spot, cover, off);
     face.shielded_share = shielded;
-    ow_boundary film = film_on(&face, spot, &dress->off);
-    if (isnan(spot->film_w_m2k)) {
-        film = ow_film_round(film, radius_m, cover.outer_radius_m);
-    }
-    return ow_boundary_behind(film, r_m2k_w + cover.r_m2k_w);
-}
-
-/* Snow cannot be warmer than 0 C: it melts instead. */
-static ow_boundary under_snow(ow_boundary film, const ow_spot *spot, const ow_departure *off)
-{
-    if (spot->snow_cm < OW_SNOW_SHOWS_CM || !isnan(spot->film_w_m2k)) {
-        return film;
-    }
-    film.te_c = fmin(film.te_c, 0.0);
-    return ow_boundary_behind(film, spot->snow_r_m2k_w * (1.0 + off->snow_r));
+    put_film(skin, films, &face, spot);
+    skin->round = skin->film < 0 ? 1.0 : cover->outer_radius_m / radius_m;
+    skin->r_m2k_w = r_m2k_w + cover->r_m2k_w;
 }
 
 /* Whether nothing keeps the vapour of a bed's top from the open air. */
@@ -189,36 +276,36 @@ typedef struct litter {
 static const litter BARE;
 
 /* topsoil: of a bed, which dries where nothing shuts it in; NULL: no vapour counted. */
-static ow_boundary level_top(double size_m, double view, ow_topsoil *topsoil, litter on,
-                             ow_zone zone, const ow_spot *spot, const ow_dress *dress)
+static void level_top(ow_skin *skin, ow_faces *films, double size_m, double view,
+                      ow_topsoil *topsoil, litter on, const ow_zone_cover *cover,
+                      const ow_spot *spot, const ow_departure *off)
 {
-    ow_zone_cover cover;
-    ow_covers_on_zone(dress->cover, dress->n, zone, 0.0, 0.0, &cover);
     bool snowed_in = spot->snow_cm >= OW_SNOW_SHOWS_CM;
     bool grassed = on.grass_r > 0.0 && !snowed_in;
     ow_face face = face_of(grassed ? OW_FACE_GRASS : OW_FACE_LEVEL_UP, size_m,
-                           taken_in(grassed ? GRASS_ABSORBS : ABSORBS, &dress->off), spot, &cover);
+                           taken_in(grassed ? GRASS_ABSORBS : ABSORBS, off), spot, cover, off);
     face.sky_view *= view;
     if (snowed_in) {
         face.absorbs = SNOW_ABSORBS;
     }
-    ow_boundary film = film_on(&face, spot, &dress->off);
-    if (topsoil != NULL && dries(spot, cover.r_m2k_w + on.mulch_r)) {
-        topsoil->extra = dress->off.vapour;
-        film = ow_topsoil_film(topsoil, film, EMISSIVITY, &spot->sky);
-    } else if (topsoil != NULL) {
-        ow_topsoil_close(topsoil);
+    put_film(skin, films, &face, spot);
+    if (topsoil != NULL && dries(spot, cover->r_m2k_w + on.mulch_r)) {
+        topsoil->extra = off->vapour;
+        skin->topsoil = topsoil;
+        skin->sky = &spot->sky;
     }
-    film = under_snow(film, spot, &dress->off);
-    return ow_boundary_behind(film, cover.r_m2k_w + on.mulch_r + on.grass_r);
+    skin->snowed_in = snowed_in && skin->film >= 0;
+    skin->r_m2k_w = cover->r_m2k_w + on.mulch_r + on.grass_r +
+                    (skin->snowed_in ? spot->snow_r_m2k_w * (1.0 + off->snow_r) : 0.0);
 }
 
-static ow_boundary raised_base(double radius_m, double r, const ow_spot *spot,
-                               const ow_departure *off)
+static void raised_base(ow_skin *skin, ow_faces *films, double radius_m, double r,
+                        const ow_spot *spot, const ow_departure *off)
 {
     ow_zone_cover none = {0};
-    ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, 0.0, spot, &none);
-    return ow_boundary_behind(film_on(&face, spot, off), r);
+    ow_face face = face_of(OW_FACE_LEVEL_DOWN, 2.0 * radius_m, 0.0, spot, &none, off);
+    put_film(skin, films, &face, spot);
+    skin->r_m2k_w = r;
 }
 
 static ow_base base_of(const ow_pot *pot)
@@ -247,45 +334,43 @@ double ow_tray_ground_w_m2k(const ow_pot *pot, const ow_tray *tray)
     return 1.0 / (ow_tray_r_m2k_w(tray) + base_of(pot).r_m2k_w + spreading);
 }
 
-static ow_boundary pot_base(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
-                            const ow_tray *tray)
+static void pot_base(ow_skin *skin, ow_faces *films, const ow_pot *pot, const ow_spot *spot,
+                     const ow_dress *dress, const ow_tray *tray)
 {
     double radius = ow_pot_radius_m(pot), wall = wall_r(pot, dress);
     ow_base base = base_of(pot);
     if (base.water && tray != NULL) {
-        return (ow_boundary){.te_c = ow_tray_c(tray),
-                             .h_w_m2k = 1.0 / (wall + ow_tray_r_m2k_w(tray))};
+        put_fixed(skin, ow_tray_c(tray), 1.0 / (wall + ow_tray_r_m2k_w(tray)));
+    } else if (base.to_air) {
+        raised_base(skin, films, radius, wall + base.r_m2k_w, spot, &dress->off);
+    } else {
+        double r = wall + base.r_m2k_w + ground_r(pot, spot);
+        bool paved = isnan(pot->base_r_m2k_w) && pot->stands_on == OW_BASE_PAVING;
+        put_fixed(skin, paved ? spot->paved_c : spot->ground_c, 1.0 / (r > 1e-4 ? r : 1e-4));
     }
-    if (base.to_air) {
-        return raised_base(radius, wall + base.r_m2k_w, spot, &dress->off);
-    }
-    double r = wall + base.r_m2k_w + ground_r(pot, spot);
-    bool paved = isnan(pot->base_r_m2k_w) && pot->stands_on == OW_BASE_PAVING;
-    return (ow_boundary){.te_c = paved ? spot->paved_c : spot->ground_c,
-                         .h_w_m2k = 1.0 / fmax(r, 1e-4)};
 }
 
-/* The same face with so many times the resistance; 0 or NAN: none was given. */
-static ow_boundary times(ow_boundary face, double factor)
+/* So many times the resistance; 0 or NAN: none was given. */
+static void times(ow_skin *skin, double factor)
 {
     if (factor > 0.0) {
-        face.h_w_m2k /= factor;
+        skin->factor *= factor;
     }
-    return face;
 }
 
-void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
-                     const ow_tray *tray, ow_boundary face[OW_FACES])
+void ow_pot_expose(ow_exposure *x, int body, const ow_pot *pot, const ow_spot *spot,
+                   const ow_dress *dress, const ow_tray *tray)
 {
     double radius = ow_pot_radius_m(pot);
-    ow_wall wall = wall_of(pot);
-    face[OW_SIDE] = mantle(radius, radius + wall.thickness_m, wall_r(pot, dress),
-                           pot->shielded_share, OW_ZONE_SIDE, spot, dress);
-    face[OW_SIDE] = times(face[OW_SIDE], pot->side_factor);
-    face[OW_SIDE_UPPER] = face[OW_SIDE];
-    face[OW_TOP] = level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_TOP, spot, dress);
-    face[OW_TOP] = times(face[OW_TOP], pot->top_factor);
-    face[OW_BASE] = pot_base(pot, spot, dress, tray);
+    ow_skin *skin = x->skin[body];
+    mantle(&skin[OW_SIDE], &x->films, radius, wall_r(pot, dress), pot->shielded_share,
+           &dress->lining.side, spot, &dress->off);
+    times(&skin[OW_SIDE], pot->side_factor);
+    level_top(&skin[OW_TOP], &x->films, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE,
+              &dress->lining.top, spot, &dress->off);
+    times(&skin[OW_TOP], pot->top_factor);
+    pot_base(&skin[OW_BASE], &x->films, pot, spot, dress, tray);
+    x->one_side[body] = true;
 }
 
 ow_topsoil ow_bed_topsoil(const ow_bed *bed)
@@ -300,70 +385,85 @@ double ow_bed_grass_r_m2k_w(const ow_bed *bed, const ow_dress *dress)
     return bed->grass ? OW_GRASS_R_M2K_W * (1.0 + dress->off.grass_r) : 0.0;
 }
 
-void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
-                     ow_topsoil *topsoil, double deep_c, ow_boundary face[OW_FACES])
+void ow_bed_expose(ow_exposure *x, int body, const ow_bed *bed, const ow_spot *spot,
+                   const ow_dress *dress, ow_topsoil *topsoil, double deep_c)
 {
     ow_topsoil_close(topsoil);
     double mulch_r = ow_mulch_r_m2k_w(bed->mulch_mm / 1000.0, spot->rain_mm_h > 0.0);
     litter on = {.mulch_r = mulch_r * (1.0 + dress->off.mulch_r),
                  .grass_r = ow_bed_grass_r_m2k_w(bed, dress)};
-    face[OW_SIDE] = face[OW_SIDE_UPPER] = (ow_boundary){.te_c = deep_c, .h_w_m2k = 0.0};
-    face[OW_TOP] = !isnan(spot->surface_c)
-                       ? (ow_boundary){.te_c = spot->surface_c, .h_w_m2k = DIRECT_W_M2K}
-                       : times(level_top(BED_WIDTH_M, 1.0, topsoil, on, OW_ZONE_TOP, spot, dress),
-                               bed->top_factor);
-    face[OW_BASE] = (ow_boundary){.te_c = deep_c, .h_w_m2k = DIRECT_W_M2K};
-}
-
-void ow_trunk_exposure(const ow_trunk *trunk, const ow_spot *spot, const ow_dress *dress,
-                       double root_c, ow_boundary face[OW_FACES])
-{
-    double radius = trunk->diameter_mm / 2000.0;
-    face[OW_SIDE] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_SIDE, spot, dress);
-    face[OW_SIDE_UPPER] = mantle(radius, radius, 0.0, 0.0, OW_ZONE_GROWING_POINT, spot, dress);
-    face[OW_TOP] =
-        level_top(2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, OW_ZONE_GROWING_POINT, spot, dress);
-    face[OW_BASE] = (ow_boundary){.te_c = root_c, .h_w_m2k = TRUNK_W_MK / TRUNK_TO_ROOT_M};
-}
-
-static void leaf_cover(const ow_dress *dress, ow_zone_cover *cover)
-{
-    ow_covers_on_zone(dress->cover, dress->n, OW_ZONE_FOLIAGE, 0.0, 0.0, cover);
-}
-
-ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dress *dress)
-{
-    ow_zone_cover cover;
-    leaf_cover(dress, &cover);
-    if (!isnan(spot->film_w_m2k)) { /* such a place has no sky of its own */
-        double c = spot->sky.air_c + cover.foliage_k;
-        return (ow_leaf_state){.leaf_c = c, .air_at_leaf_c = c};
+    ow_skin *skin = x->skin[body];
+    put_fixed(&skin[OW_SIDE], deep_c, 0.0);
+    if (isnan(spot->surface_c)) {
+        level_top(&skin[OW_TOP], &x->films, BED_WIDTH_M, 1.0, topsoil, on, &dress->lining.top, spot,
+                  &dress->off);
+        times(&skin[OW_TOP], bed->top_factor);
+    } else {
+        put_fixed(&skin[OW_TOP], spot->surface_c, DIRECT_W_M2K);
     }
+    put_fixed(&skin[OW_BASE], deep_c, DIRECT_W_M2K);
+    x->one_side[body] = true;
+}
+
+void ow_trunk_expose(ow_exposure *x, int body, const ow_trunk *trunk, const ow_spot *spot,
+                     const ow_dress *dress, double root_c)
+{
+    double radius = trunk_radius_m(trunk);
+    const ow_lining *l = &dress->lining;
+    ow_skin *skin = x->skin[body];
+    mantle(&skin[OW_SIDE], &x->films, radius, 0.0, 0.0, &l->trunk_side, spot, &dress->off);
+    mantle(&skin[OW_SIDE_UPPER], &x->films, radius, 0.0, 0.0, &l->trunk_upper, spot, &dress->off);
+    level_top(&skin[OW_TOP], &x->films, 2.0 * radius, VIEW_UNDER_LEAVES, NULL, BARE, &l->trunk_top,
+              spot, &dress->off);
+    put_fixed(&skin[OW_BASE], root_c, TRUNK_W_MK / TRUNK_TO_ROOT_M);
+    x->one_side[body] = false;
+}
+
+/* ---- leaves ---------------------------------------------------------------------------------- */
+
+ow_leaf_exposed ow_leaf_expose(ow_plates *plates, double width_m, const ow_spot *spot,
+                               const ow_dress *dress)
+{
+    const ow_zone_cover *cover = &dress->lining.leaves;
     ow_leaf leaf = {.width_m = width_m,
                     .sky_view = spot->sky_view,
                     .wind_share = spot->wind_share * (1.0 + dress->off.film),
                     .sun_share = spot->sun_share,
                     .surround_c = spot->surround_c,
                     .under_c = spot->under_c,
-                    .credit_k = cover.foliage_k,
-                    .sky_shut = cover.shut_sky,
-                    .light_shut = cover.shut_light,
-                    .wind_shut = cover.shut_wind};
-    return ow_leaf_under(&leaf, &spot->sky);
+                    .credit_k = cover->foliage_k,
+                    .sky_shut = cover->shut_sky,
+                    .light_shut = cover->shut_light,
+                    .wind_shut = cover->shut_wind};
+    ow_plate plate = ow_leaf_plate(&leaf, &spot->sky);
+    return (ow_leaf_exposed){
+        .plate = isnan(spot->film_w_m2k) ? ow_plates_put(plates, &plate) : -1,
+        .air_c = plate.air_c,
+        .sun_wm2 = plate.sun_wm2 / OW_LEAF_ABSORBS,
+    };
 }
 
-double ow_leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress)
+double ow_leaf_exposed_c(const ow_leaf_exposed *leaf, const ow_plates *plates)
 {
-    ow_zone_cover cover;
-    leaf_cover(dress, &cover);
-    return ow_sun_on_plane_wm2(&spot->sky, 0.0, 0.0, spot->sun_share, spot->sky_view) *
-           (1.0 - cover.shut_light);
+    return leaf->plate < 0 ? leaf->air_c : plates->plate_c[leaf->plate];
 }
+
+/* ---- bare ground ----------------------------------------------------------------------------- */
 
 ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil)
 {
-    static const ow_dress bare;
+    static const ow_zone_cover no_cover;
+    static const ow_departure as_tabled;
     ow_place open = {.kind = OW_PLACE_OPEN_SKY, .film_w_m2k = NAN, .ground_c = NAN};
-    ow_spot spot = ow_spot_outdoors(&open, out);
-    return level_top(BED_WIDTH_M, 1.0, topsoil, BARE, OW_ZONE_TOP, &spot, &bare);
+    ow_spot spot;
+    ow_exposure x;
+    ow_spot_outdoors(&open, out, &spot);
+    ow_exposure_start(&x);
+    if (topsoil != NULL) {
+        ow_topsoil_close(topsoil);
+    }
+    ow_skin top;
+    level_top(&top, &x.films, BED_WIDTH_M, 1.0, topsoil, BARE, &no_cover, &spot, &as_tabled);
+    ow_exposure_work_out(&x);
+    return boundary_of(&top, &x.films);
 }

@@ -12,6 +12,7 @@
 #include "physics/covers.h"
 #include "physics/foliage.h"
 #include "physics/solver.h"
+#include "physics/surface.h"
 #include "physics/topsoil.h"
 #include "physics/tray.h"
 
@@ -46,13 +47,27 @@ typedef struct ow_departure {
     double cover_normal; /* where in their ranges the covers' resistances lie, in deviations */
 } ow_departure;
 
+/* What covers do to each zone of a plant's bodies, as long as nothing of them changes. */
+typedef struct ow_lining {
+    bool made;
+    size_t n;
+    ow_worn_cover of[OW_WORN_MAX];   /* the covers that it was made of */
+    ow_zone_cover side, top, leaves; /* of a pot; of a bed top and leaves */
+    ow_zone_cover trunk_side, trunk_upper, trunk_top;
+} ow_lining;
+
 /* What a plant wears, from the inside out, and how it differs from the tables. */
 typedef struct ow_dress {
     size_t n;
     ow_worn_cover cover[OW_WORN_MAX];
     int item[OW_WORN_MAX]; /* index into garden.covers */
     ow_departure off;
+    ow_lining lining; /* as ow_dress_fit made it */
 } ow_dress;
+
+/* Makes the lining of that plant's dress, where a cover was laid, taken off, wetted or blown off
+ * since. What is exposed must have been fitted. */
+void ow_dress_fit(ow_dress *dress, const ow_plant *plant);
 
 /* Sets how it differs, of the covers worn and of those put on later. */
 void ow_dress_differ(ow_dress *dress, const ow_departure *off);
@@ -70,9 +85,39 @@ bool ow_dress_lay_again(ow_dress *dress, int cover);
 /* Radius of the medium in a pot, m: half the outside diameter less the wall. */
 double ow_pot_radius_m(const ow_pot *pot);
 
-/* Boundaries of a pot; the tray is read only when the pot stands in one. */
-void ow_pot_exposure(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
-                     const ow_tray *tray, ow_boundary face[OW_FACES]);
+/*
+ * One face of a body: what is outside, and what lies between. Films of ours are worked out with
+ * those of other faces.
+ */
+typedef struct ow_skin {
+    int film; /* its number among the films; -1: what is outside is given */
+    ow_boundary outside;
+    ow_topsoil *topsoil; /* that dries here, under that sky; NULL: none does */
+    const ow_sky *sky;
+    double round; /* the film's face over the body's */
+    bool snowed_in;
+    double r_m2k_w; /* of wall, covers, litter and snow */
+    double factor;  /* all resists so many times as much as the tables say */
+} ow_skin;
+
+/*
+ * What bodies are exposed to, up to OW_BODIES_ABREAST of them: start, say of each body (by its
+ * number, from 0) how it is exposed, work all out, then ask for its faces. Spots, dresses and
+ * topsoils must stay until then.
+ */
+enum { OW_BODIES_ABREAST = OW_FACES_ALIKE / 2 };
+typedef struct ow_exposure {
+    ow_faces films;
+    ow_skin skin[OW_BODIES_ABREAST][OW_FACES];
+    bool one_side[OW_BODIES_ABREAST]; /* lower and upper side are alike */
+} ow_exposure;
+void ow_exposure_start(ow_exposure *exposure);
+void ow_exposure_work_out(ow_exposure *exposure);
+void ow_exposure_faces(const ow_exposure *exposure, int body, ow_boundary face[OW_FACES]);
+
+/* A pot; the tray is read only when the pot stands in one. */
+void ow_pot_expose(ow_exposure *exposure, int body, const ow_pot *pot, const ow_spot *spot,
+                   const ow_dress *dress, const ow_tray *tray);
 
 /* Whether the base of a pot has the air of its place beneath, not ground or water. */
 bool ow_pot_base_in_air(const ow_pot *pot);
@@ -86,20 +131,24 @@ ow_topsoil ow_bed_topsoil(const ow_bed *bed);
 /* From the grass of a bed down to its soil, m2K/W; 0 without grass. */
 double ow_bed_grass_r_m2k_w(const ow_bed *bed, const ow_dress *dress);
 
-/* Boundaries of a bed; deep_c is the ground's temperature at the column's foot. What its topsoil
- * gives off is noted there. */
-void ow_bed_exposure(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
-                     ow_topsoil *topsoil, double deep_c, ow_boundary face[OW_FACES]);
+/* A bed; deep_c is the ground's temperature at the column's foot. What its topsoil gives off is
+ * noted there. */
+void ow_bed_expose(ow_exposure *exposure, int body, const ow_bed *bed, const ow_spot *spot,
+                   const ow_dress *dress, ow_topsoil *topsoil, double deep_c);
 
-/* Boundaries of a trunk that stands on a root ball at root_c. */
-void ow_trunk_exposure(const ow_trunk *trunk, const ow_spot *spot, const ow_dress *dress,
-                       double root_c, ow_boundary face[OW_FACES]);
+/* A trunk that stands on a root ball at root_c. */
+void ow_trunk_expose(ow_exposure *exposure, int body, const ow_trunk *trunk, const ow_spot *spot,
+                     const ow_dress *dress, double root_c);
 
-/* Leaves (or buds, by their width) of a plant there, and the air at them. */
-ow_leaf_state ow_leaf_exposure(double width_m, const ow_spot *spot, const ow_dress *dress);
-
-/* Sun on the leaves after shade and covers, W/m2. */
-double ow_leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress);
+/* Leaves (or buds, by their width) of a plant there, to be settled with those of others. */
+typedef struct ow_leaf_exposed {
+    int plate;      /* its number among the plates; -1: such a place has no sky of its own */
+    double air_c;   /* at the leaves */
+    double sun_wm2; /* on them, after shade and covers */
+} ow_leaf_exposed;
+ow_leaf_exposed ow_leaf_expose(ow_plates *plates, double width_m, const ow_spot *spot,
+                               const ow_dress *dress);
+double ow_leaf_exposed_c(const ow_leaf_exposed *leaf, const ow_plates *plates);
 
 /* Bare ground as the foot of pots: surface exposure of the open site; no topsoil: paved. */
 ow_boundary ow_ground_exposure(const ow_outdoors *out, ow_topsoil *topsoil);

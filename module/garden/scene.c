@@ -366,34 +366,35 @@ static double warmer_k(const ow_scene *s, int place, const ow_outdoors *out, ow_
                                              out->sky.cloud_pct);
 }
 
-static ow_spot spot_outdoors(const ow_scene *s, int place, const ow_outdoors *out, ow_utc_s mid_s)
+static void spot_outdoors(const ow_scene *s, int place, const ow_outdoors *out, ow_utc_s mid_s,
+                          ow_spot *spot)
 {
-    ow_spot spot = ow_spot_outdoors(&s->garden->places[place], out);
     double by_k = warmer_k(s, place, out, mid_s);
+    ow_spot_outdoors(&s->garden->places[place], out, spot);
     if (by_k != 0.0) {
-        ow_spot_warm(&spot, by_k);
+        ow_spot_warm(spot, by_k);
     }
-    return spot;
 }
 
-ow_spot ow_scene_spot(const ow_scene *s, int place, const ow_outdoors *out,
-                      const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s)
+void ow_scene_spot(const ow_scene *s, int place, const ow_outdoors *out,
+                   const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s, ow_spot *spot)
 {
     const ow_place *p = &s->garden->places[place];
-    double elevation_m = s->garden->site.elevation_m;
     switch (p->kind) {
     case OW_PLACE_GLASSHOUSE:
-        return ow_spot_under_glass(p, out, air, floor_c, elevation_m);
+        ow_spot_under_glass(p, out, air, floor_c, spot);
+        break;
     case OW_PLACE_INDOORS:
-        return ow_spot_indoors(p, elevation_m);
+        ow_spot_indoors(p, s->garden->site.elevation_m, spot);
+        break;
     case OW_PLACE_OPEN_SKY:
     case OW_PLACE_HEDGE:
     case OW_PLACE_UNDER_EAVES:
     case OW_PLACE_WALL:
     case OW_PLACE_KIND_COUNT:
+        spot_outdoors(s, place, out, mid_s, spot);
         break;
     }
-    return spot_outdoors(s, place, out, mid_s);
 }
 
 static void look_round(ow_scene *s)
@@ -406,8 +407,8 @@ static void look_round(ow_scene *s)
             lay_floor(s, p);
             floor_c = ow_scene_floor_c(s, p);
         }
-        s->spot[p] = ow_scene_spot(s, p, &s->outdoors, &s->glass[p], floor_c,
-                                   s->now_s + s->step_s / 2);
+        ow_scene_spot(s, p, &s->outdoors, &s->glass[p], floor_c, s->now_s + s->step_s / 2,
+                      &s->spot[p]);
     }
 }
 

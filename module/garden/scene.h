@@ -66,8 +66,8 @@ void ow_scene_air_beside(const ow_scene *scene, int place, const ow_outdoors *ou
 /* The same with the house's heaters keeping set_c. */
 void ow_scene_air_kept(const ow_scene *scene, int place, const ow_outdoors *out,
                        double glazing_normal, double set_c, ow_glasshouse_out *air);
-ow_spot ow_scene_spot(const ow_scene *scene, int place, const ow_outdoors *out,
-                      const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s);
+void ow_scene_spot(const ow_scene *scene, int place, const ow_outdoors *out,
+                   const ow_glasshouse_out *air, double floor_c, ow_utc_s mid_s, ow_spot *spot);
 /* Temperature of the ground under the pots of a glasshouse. */
 double ow_scene_floor_c(const ow_scene *scene, int place);
 

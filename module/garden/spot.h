@@ -42,17 +42,17 @@ typedef struct ow_outdoors {
 } ow_outdoors;
 
 /* A spot out of doors (open sky, hedge, under eaves, wall). */
-ow_spot ow_spot_outdoors(const ow_place *place, const ow_outdoors *out);
+void ow_spot_outdoors(const ow_place *place, const ow_outdoors *out, ow_spot *spot);
 
 /* Makes a spot's own air so much warmer than the open site's, with as much water in it as before
  * (at most saturated). */
 void ow_spot_warm(ow_spot *spot, double by_k);
 
 /* A spot indoors: steady air. */
-ow_spot ow_spot_indoors(const ow_place *place, double elevation_m);
+void ow_spot_indoors(const ow_place *place, double elevation_m, ow_spot *spot);
 
 /* A spot under glass, from the solved air of the house and the floor's temperature. */
-ow_spot ow_spot_under_glass(const ow_place *place, const ow_outdoors *out,
-                            const ow_glasshouse_out *air, double floor_c, double elevation_m);
+void ow_spot_under_glass(const ow_place *place, const ow_outdoors *out,
+                         const ow_glasshouse_out *air, double floor_c, ow_spot *spot);
 
 #endif

@@ -44,7 +44,7 @@ void ow_course_step(ow_course *c, const ow_actor *a, const ow_tolerance *stands,
     note_first(&c->half_s, k->drought.was_frozen && open && a->sense.root.ice_share < HALF, end_s);
     note_first(&c->gone_s, c->half_s != OW_NEVER && a->sense.root.ice_share <= GONE, end_s);
     note_first(&c->reset_s, !k->drought.was_frozen, end_s);
-    c->lowest_air_c = fmin(c->lowest_air_c, a->sense.air_c);
+    c->lowest_air_c = a->sense.air_c < c->lowest_air_c ? a->sense.air_c : c->lowest_air_c;
     for (int p = 0; p < OW_PARTS; p++) {
         if (stands->limit[p].set && k->watch[p].lowest_at == end_s) {
             c->limit_c[p] = ow_condition_limit(k, stands, (ow_part)p).damaged_c;

@@ -265,36 +265,30 @@ static void weather_step(ow_ensemble *e, const ow_forcing *forecast)
     e->looked++;
 }
 
-static ow_spot spot_in(const ow_ensemble *e, int m, int step, int place,
-                       const ow_glasshouse_out *house)
+static void spot_in(const ow_ensemble *e, int m, int step, int place,
+                    const ow_glasshouse_out *house, ow_spot *spot)
 {
     size_t at = (size_t)step * OW_MEMBERS + (size_t)m, houses = (size_t)e->houses;
     int h = e->house_of[place];
     ow_utc_s mid_s = e->start_s + (ow_utc_s)step * e->step_s + e->step_s / 2;
-    ow_spot spot =
-        ow_scene_spot(e->lead, place, &e->out[at],
-                      h < 0 ? NULL : &house[at * houses + (size_t)h],
-                      h < 0 ? NAN : e->floor_c[(size_t)step * houses + (size_t)h], mid_s);
+    ow_scene_spot(e->lead, place, &e->out[at], h < 0 ? NULL : &house[at * houses + (size_t)h],
+                  h < 0 ? NAN : e->floor_c[(size_t)step * houses + (size_t)h], mid_s, spot);
     /* The top of the ground follows the air. */
     double off_k = e->out[at].sky.air_c - e->out[at - (size_t)m].sky.air_c;
-    spot.under_c = e->under_c[step * e->garden->place_count + place] + off_k;
-    return spot;
-}
-
-static ow_spot spot_of(const ow_ensemble *e, int m, int step, int place)
-{
-    return spot_in(e, m, step, place, e->house);
+    spot->under_c = e->under_c[step * e->garden->place_count + place] + off_k;
 }
 
 ow_spot ow_ensemble_warm_spot(const ow_ensemble *e, int m, int step, int place)
 {
-    return spot_in(e, m, step, place, e->warm);
+    ow_spot spot;
+    spot_in(e, m, step, place, e->warm, &spot);
+    return spot;
 }
 
 void ow_ensemble_spots(const ow_ensemble *e, int m, int step, ow_spot *spot)
 {
     for (int p = 0; p < e->garden->place_count; p++) {
-        spot[p] = spot_of(e, m, step, p);
+        spot_in(e, m, step, p, e->house, &spot[p]);
     }
 }
 
@@ -348,7 +342,7 @@ static void many_step(ow_many *many, ow_ensemble *e, ow_cast *cast)
         if (many->acts && at >= start && at < end) {
             ow_trial_play(&many->trial, cast, m);
         }
-        e->spot[m * cast->apart + a->place] = spot_of(e, m, many->step, a->place);
+        spot_in(e, m, many->step, a->place, e->house, &e->spot[m * cast->apart + a->place]);
     }
     ow_cast_step(cast, e->spot, start, e->step_s);
     for (int m = 0; m < OW_MEMBERS; m++) {
@@ -436,10 +430,17 @@ void ow_many_risk(const ow_many *many, const ow_ensemble *e, ow_risk *risk)
     }
 }
 
-static int rising(const void *a, const void *b)
+/* A few numbers that move little from step to step are sorted soonest like this. */
+static void sort(float *c, int n)
 {
-    const float *x = a, *y = b;
-    return (*x > *y) - (*x < *y);
+    for (int i = 1; i < n; i++) {
+        float next = c[i];
+        int at = i;
+        for (; at > 0 && c[at - 1] > next; at--) {
+            c[at] = c[at - 1];
+        }
+        c[at] = next;
+    }
 }
 
 /* Between two members where it falls between them. */
@@ -462,7 +463,7 @@ static ow_band band_of(const ow_cast *cast, int which)
             return (ow_band){NAN, NAN, NAN};
         }
     }
-    qsort(c, OW_MEMBERS, sizeof c[0], rising);
+    sort(c, OW_MEMBERS);
     return (ow_band){quantile(c, OW_BAND_LOW_PCT / 100.0), quantile(c, 0.5),
                      quantile(c, OW_BAND_HIGH_PCT / 100.0)};
 }

@@ -99,9 +99,9 @@ static void look_warm(ow_outlook *o, int step)
         }
         ow_scene_air_kept(s, p, &s->outdoors, 0.0, o->warm_c[p], &o->warm[p]);
         o->warm_j[p] += fmax(o->warm[p].heater_w - s->glass[p].heater_w, 0.0) * o->step_s;
-        o->warm_spot[step * o->garden->place_count + p] =
-            ow_scene_spot(s, p, &s->outdoors, &o->warm[p], ow_scene_floor_c(s, p),
-                          s->now_s - o->step_s / 2);
+        ow_scene_spot(s, p, &s->outdoors, &o->warm[p], ow_scene_floor_c(s, p),
+                      s->now_s - o->step_s / 2,
+                      &o->warm_spot[step * o->garden->place_count + p]);
     }
 }
 

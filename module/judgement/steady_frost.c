@@ -34,11 +34,13 @@ ow_spot ow_frost_spot(const ow_garden *g, const ow_place *home, double wind_ms, 
                           .surface_c = NAN};
     ow_outdoors out = {.weather = weather, .wall_c = OW_FROST_C, .ground_c = 1.0};
     ow_place open = *home;
+    ow_spot spot;
     if (home->kind == OW_PLACE_GLASSHOUSE || home->kind == OW_PLACE_INDOORS) {
         open.kind = OW_PLACE_OPEN_SKY;
     }
     out.sky = ow_sky_of(&weather, &g->site, ow_frost_from_s(g), NAN);
-    return ow_spot_outdoors(&open, &out);
+    ow_spot_outdoors(&open, &out, &spot);
+    return spot;
 }
 
 static void note_harm(const ow_actor *a, double h, ow_frost_course *course)

@@ -170,8 +170,8 @@ void ow_covers_on_zone(const ow_worn_cover *covers, size_t n, ow_zone zone, doub
         out->shut_rain = shut_both(out->shut_rain, spec->shut_rain);
         out->shut_light = shut_both(out->shut_light, spec->shut_light);
         /* Wet cloth on leaves freezes to them and lends no warmth. */
-        if (!wet)
-            out->foliage_k = fmax(out->foliage_k, spec->foliage_k);
+        if (!wet && spec->foliage_k > out->foliage_k)
+            out->foliage_k = spec->foliage_k;
     }
 }
 

@@ -5,11 +5,23 @@
 #include <stdbool.h>
 
 #include "physics/humidity.h"
-#include "physics/ow_math.h"
+#include "physics/lanes.h"
 #include "physics/surface.h"
 
 /* Latent heat of rime over that of dew (2.834 and FAO-56's 2.45 MJ/kg): more heat per vapour. */
 #define RIME_OVER_DEW (2.834 / 2.45)
+
+int ow_plates_put(ow_plates *p, const ow_plate *plate)
+{
+    int i = p->n++;
+    p->air_c[i] = plate->air_c;
+    p->falls_on_wm2[i] = plate->emissivity * (plate->above_wm2 + plate->below_wm2) + plate->sun_wm2;
+    p->emissivity[i] = plate->emissivity;
+    p->h_w_m2k[i] = plate->h_w_m2k;
+    p->vapour_kpa[i] = plate->vapour_kpa;
+    p->per_kpa[i] = 2.0 * plate->h_w_m2k / ow_psychrometric_kpa_k(plate->pressure_kpa);
+    return i;
+}
 
 typedef struct balance {
     double gain_wm2;    /* heat gained at a trial temperature; 0 at the root */
@@ -18,29 +30,26 @@ typedef struct balance {
 
 /* Vapour that meets a surface below its dew or frost point leaves its heat there: by the
  * psychrometric relation h/gamma (e - e_saturated) per side. A dry leaf has none to give back. */
-static balance latent(const ow_plate *plate, double plate_c)
+OW_INLINE balance latent(const ow_plates *p, int i, double plate_c)
 {
     bool rime = plate_c < 0.0;
-    ow_saturation at =
-        rime ? ow_saturation_over_ice(plate_c) : ow_saturation_over_water(plate_c);
-    if (isnan(plate->vapour_kpa) || plate->vapour_kpa <= at.kpa) {
-        return (balance){0.0, 0.0};
-    }
-    double per_kpa = 2.0 * plate->h_w_m2k / ow_psychrometric_kpa_k(plate->pressure_kpa) *
-                     (rime ? RIME_OVER_DEW : 1.0);
-    return (balance){per_kpa * (plate->vapour_kpa - at.kpa), -per_kpa * at.slope_kpa_k};
+    ow_tetens over = {rime ? OW_TETENS_ICE.a : OW_TETENS_WATER.a,
+                      rime ? OW_TETENS_ICE.b : OW_TETENS_WATER.b};
+    ow_saturation at = ow_saturation_by(over, plate_c);
+    double per_kpa = p->per_kpa[i] * (rime ? RIME_OVER_DEW : 1.0);
+    bool wet = p->vapour_kpa[i] > at.kpa; /* not where it is NAN */
+    return (balance){wet ? per_kpa * (p->vapour_kpa[i] - at.kpa) : 0.0,
+                     wet ? -per_kpa * at.slope_kpa_k : 0.0};
 }
 
-static balance balance_at(const ow_plate *plate, double plate_c)
+OW_INLINE balance balance_at(const ow_plates *p, int i, double plate_c)
 {
-    balance wet = latent(plate, plate_c);
-    double falls_on = plate->emissivity * (plate->above_wm2 + plate->below_wm2);
-    double emits = 2.0 * plate->emissivity * ow_black_body_wm2(plate_c);
+    balance wet = latent(p, i, plate_c);
+    double emits = 2.0 * p->emissivity[i] * ow_black_body_wm2(plate_c);
+    double h = 2.0 * p->h_w_m2k[i];
     return (balance){
-        .gain_wm2 = falls_on - emits + plate->sun_wm2 +
-                    2.0 * plate->h_w_m2k * (plate->air_c - plate_c) + wet.gain_wm2,
-        .slope_w_m2k = -2.0 * plate->emissivity * ow_radiative_black(plate_c) -
-                       2.0 * plate->h_w_m2k + wet.slope_w_m2k,
+        .gain_wm2 = p->falls_on_wm2[i] - emits + h * (p->air_c[i] - plate_c) + wet.gain_wm2,
+        .slope_w_m2k = -2.0 * p->emissivity[i] * ow_radiative_black(plate_c) - h + wet.slope_w_m2k,
     };
 }
 
@@ -49,35 +58,66 @@ static balance balance_at(const ow_plate *plate, double plate_c)
 #define ROUNDS 60
 #define CLOSE_K 1e-7 /* of the last step: what is left is its square, or at a kink some of it */
 
+/* What is known of each root, and how far it moved last: a plate that moved less than CLOSE_K is
+ * left alone, so that its company changes nothing. */
+typedef struct search {
+    ow_plate_row low, high, moved_k;
+} search;
+
 /* The gain falls with temperature, so the bracket always holds the root; Newton inside it, a
  * halving where Newton leaves it (the balance has kinks at the dew point and at 0 C). */
+OW_INLINE bool look_closer(ow_plates *p, search *s)
+{
+    double moving = 0.0;
+    OW_VECTORISE("omp simd reduction(+:moving)")
+    for (int i = 0; i < p->n; i++) {
+        double at = p->plate_c[i];
+        balance now = balance_at(p, i, at);
+        double low = now.gain_wm2 > 0.0 ? at : s->low[i];
+        double high = now.gain_wm2 > 0.0 ? s->high[i] : at;
+        double next = at - now.gain_wm2 / now.slope_w_m2k;
+        next = next >= low && next <= high ? next : 0.5 * (low + high);
+        bool settled = s->moved_k[i] < CLOSE_K;
+        double moved_k = settled ? 0.0 : fabs(next - at);
+        p->plate_c[i] = settled ? at : next;
+        s->low[i] = low;
+        s->high[i] = high;
+        s->moved_k[i] = moved_k;
+        moving += moved_k < CLOSE_K ? 0.0 : 1.0;
+    }
+    return moving > 0.0;
+}
+
+OW_CLONES static void settle(ow_plates *p)
+{
+    search s;
+    for (int i = 0; i < p->n; i++) {
+        p->plate_c[i] = p->air_c[i];
+        s.low[i] = p->air_c[i] - COLDEST_K;
+        s.high[i] = p->air_c[i] + WARMEST_K;
+        s.moved_k[i] = INFINITY;
+    }
+    for (int round = 0; round < ROUNDS && look_closer(p, &s); round++) {
+    }
+}
+
+void ow_plates_settle(ow_plates *p)
+{
+    settle(p);
+}
+
 double ow_plate_c(const ow_plate *plate)
 {
-    double low = plate->air_c - COLDEST_K;
-    double high = plate->air_c + WARMEST_K;
-    double at = plate->air_c;
-    for (int round = 0; round < ROUNDS; round++) {
-        balance now = balance_at(plate, at);
-        if (now.gain_wm2 > 0.0) {
-            low = at;
-        } else {
-            high = at;
-        }
-        double next = at - now.gain_wm2 / now.slope_w_m2k;
-        if (!(next >= low && next <= high)) {
-            next = 0.5 * (low + high);
-        }
-        if (fabs(next - at) < CLOSE_K) {
-            return next;
-        }
-        at = next;
-    }
-    return at;
+    ow_plates alone;
+    alone.n = 0;
+    int number = ow_plates_put(&alone, plate);
+    ow_plates_settle(&alone);
+    return alone.plate_c[number];
 }
 
 double ow_leaf_convection(double width_m, double wind_ms)
 {
-    double width = fmin(fmax(width_m, 0.002), 0.5);
+    double width = width_m < 0.002 ? 0.002 : width_m > 0.5 ? 0.5 : width_m;
     return (OW_LEAF_STILL + OW_LEAF_PER_WIND * wind_ms) * sqrt(OW_LEAF_WIDTH_M / width);
 }
 
@@ -99,14 +139,14 @@ static double above_wm2(const ow_leaf *leaf, const ow_sky *sky, double cover_wm2
     return open * sky->longwave_wm2 + covered * cover_wm2 + (1.0 - leaf->sky_view) * around_wm2;
 }
 
-ow_leaf_state ow_leaf_under(const ow_leaf *leaf, const ow_sky *sky)
+ow_plate ow_leaf_plate(const ow_leaf *leaf, const ow_sky *sky)
 {
     double air_c = sky->air_c + leaf->credit_k;
     double within_wm2 = ow_black_body_wm2(air_c);
     double around_wm2 = isnan(leaf->surround_c) ? within_wm2 : ow_black_body_wm2(leaf->surround_c);
     double wind_ms = sky->wind_ms * leaf->wind_share * (1.0 - leaf->wind_shut);
     double light_wm2 = ow_sun_on_plane_wm2(sky, 0.0, 0.0, leaf->sun_share, leaf->sky_view);
-    ow_plate plate = {
+    return (ow_plate){
         .air_c = air_c,
         .above_wm2 = above_wm2(leaf, sky, within_wm2, around_wm2),
         .below_wm2 = below_wm2(leaf, within_wm2, around_wm2),
@@ -116,5 +156,10 @@ ow_leaf_state ow_leaf_under(const ow_leaf *leaf, const ow_sky *sky)
         .vapour_kpa = sky->vapour_kpa,
         .pressure_kpa = sky->pressure_kpa,
     };
-    return (ow_leaf_state){.leaf_c = ow_plate_c(&plate), .air_at_leaf_c = air_c};
+}
+
+ow_leaf_state ow_leaf_under(const ow_leaf *leaf, const ow_sky *sky)
+{
+    ow_plate plate = ow_leaf_plate(leaf, sky);
+    return (ow_leaf_state){.leaf_c = ow_plate_c(&plate), .air_at_leaf_c = plate.air_c};
 }

@@ -23,6 +23,19 @@ typedef struct ow_plate {
 /* Temperature of the plate, C: root of its energy balance (safeguarded Newton, fixed count). */
 double ow_plate_c(const ow_plate *plate);
 
+/* The same of up to OW_PLATES_ABREAST plates at once: put each, settle all, then read plate_c at
+ * the number that each got. */
+enum { OW_PLATES_ABREAST = 32 };
+typedef double ow_plate_row[OW_PLATES_ABREAST];
+typedef struct ow_plates {
+    int n; /* put so far; start with 0 */
+    ow_plate_row air_c, falls_on_wm2, emissivity, h_w_m2k, vapour_kpa;
+    ow_plate_row per_kpa; /* heat of dew of both sides, W/m2 for each kPa of vapour too much */
+    ow_plate_row plate_c;
+} ow_plates;
+int ow_plates_put(ow_plates *plates, const ow_plate *plate);
+void ow_plates_settle(ow_plates *plates);
+
 /* All fields must be set. */
 typedef struct ow_leaf {
     double width_m;    /* across the wind: leaf 0.05, needle or bud 0.01 */
@@ -47,8 +60,9 @@ typedef struct ow_leaf_state {
 #define OW_LEAF_WIDTH_M 0.05
 #define OW_BUD_WIDTH_M 0.01
 
-/* The leaf under this sky. */
+/* The leaf under this sky, and the plate that it is there. */
 ow_leaf_state ow_leaf_under(const ow_leaf *leaf, const ow_sky *sky);
+ow_plate ow_leaf_plate(const ow_leaf *leaf, const ow_sky *sky);
 
 /*
  * Convection of one side, W/m2K: (OW_LEAF_STILL + OW_LEAF_PER_WIND u) sqrt(OW_LEAF_WIDTH_M / width)

@@ -3,48 +3,30 @@
 
 #include "physics/ow_math.h"
 
-/* Tetens: e = e0 exp(a T / (T + b)). */
-#define E0_KPA 0.6108
-#define WATER_A 17.27
-#define WATER_B 237.3
-#define ICE_A 21.875
-#define ICE_B 265.5
-
-static double tetens_kpa(double air_c, double a, double b)
+static double tetens_inverse_c(double vapour_kpa, ow_tetens over)
 {
-    return E0_KPA * ow_exp(a * air_c / (air_c + b));
-}
-
-static double tetens_inverse_c(double vapour_kpa, double a, double b)
-{
-    double exponent = ow_log(vapour_kpa / E0_KPA);
-    return b * exponent / (a - exponent);
-}
-
-double ow_saturation_water_kpa(double air_c)
-{
-    return tetens_kpa(air_c, WATER_A, WATER_B);
-}
-
-double ow_saturation_ice_kpa(double air_c)
-{
-    return tetens_kpa(air_c, ICE_A, ICE_B);
-}
-
-static ow_saturation with_slope(double kpa, double air_c, double a, double b)
-{
-    double from_pole = air_c + b;
-    return (ow_saturation){kpa, a * b * kpa / (from_pole * from_pole)};
+    double exponent = ow_log(vapour_kpa / OW_TETENS_KPA);
+    return over.b * exponent / (over.a - exponent);
 }
 
 ow_saturation ow_saturation_over_water(double air_c)
 {
-    return with_slope(ow_saturation_water_kpa(air_c), air_c, WATER_A, WATER_B);
+    return ow_saturation_by(OW_TETENS_WATER, air_c);
 }
 
 ow_saturation ow_saturation_over_ice(double air_c)
 {
-    return with_slope(ow_saturation_ice_kpa(air_c), air_c, ICE_A, ICE_B);
+    return ow_saturation_by(OW_TETENS_ICE, air_c);
+}
+
+double ow_saturation_water_kpa(double air_c)
+{
+    return ow_saturation_over_water(air_c).kpa;
+}
+
+double ow_saturation_ice_kpa(double air_c)
+{
+    return ow_saturation_over_ice(air_c).kpa;
 }
 
 double ow_vapour_kpa(double air_c, double rh_pct)
@@ -70,10 +52,10 @@ double ow_vapour_psychrometer_kpa(double dry_c, double wet_c, double pressure_kp
 
 double ow_dew_point_c(double vapour_kpa)
 {
-    return tetens_inverse_c(vapour_kpa, WATER_A, WATER_B);
+    return tetens_inverse_c(vapour_kpa, OW_TETENS_WATER);
 }
 
 double ow_frost_point_c(double vapour_kpa)
 {
-    return tetens_inverse_c(vapour_kpa, ICE_A, ICE_B);
+    return tetens_inverse_c(vapour_kpa, OW_TETENS_ICE);
 }

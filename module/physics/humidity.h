@@ -8,6 +8,8 @@
 #ifndef OVERWINTER_PHYSICS_HUMIDITY_H
 #define OVERWINTER_PHYSICS_HUMIDITY_H
 
+#include "physics/ow_math_inline.h"
+
 /* Saturation vapour pressure over liquid water (supercooled below 0 C), kPa. FAO-56 eq. 11. */
 double ow_saturation_water_kpa(double air_c);
 
@@ -23,6 +25,20 @@ typedef struct ow_saturation {
 } ow_saturation;
 ow_saturation ow_saturation_over_water(double air_c);
 ow_saturation ow_saturation_over_ice(double air_c);
+
+/* Those as loops over lanes want them: Tetens, e = e0 exp(a T / (T + b)). */
+typedef struct ow_tetens {
+    double a, b;
+} ow_tetens;
+#define OW_TETENS_KPA 0.6108
+#define OW_TETENS_WATER ((ow_tetens){17.27, 237.3})
+#define OW_TETENS_ICE ((ow_tetens){21.875, 265.5})
+OW_INLINE ow_saturation ow_saturation_by(ow_tetens over, double air_c)
+{
+    double from_pole = air_c + over.b;
+    double kpa = OW_TETENS_KPA * ow_exp_inline(over.a * air_c / from_pole);
+    return (ow_saturation){kpa, over.a * over.b * kpa / (from_pole * from_pole)};
+}
 
 /* Vapour pressure of air at air_c with rh_pct (over water, 0..100), kPa. FAO-56 eq. 10. */
 double ow_vapour_kpa(double air_c, double rh_pct);

@@ -4,89 +4,24 @@
 #include <float.h>
 #include <math.h>
 #include <stdbool.h>
-#include <stddef.h>
 #include <stdint.h>
-#include <string.h>
+
+#include "physics/ow_math_inline.h"
 
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
-/*
- * Constants split so that a small whole number times the leading part is exact; the parts add up
- * to the constant well beyond double precision.
- */
-static const double ln2_high = 0x1.62e42feep-1;
-static const double ln2_low = 0x1.a39ef35793c76p-33;
+/* Split as OW_LN2_HIGH and _LOW are. */
 static const double half_pi_high = 0x1.921fb544p+0;
 static const double half_pi_middle = 0x1.0b4611a6p-34;
 static const double half_pi_low = 0x1.3198a2e037073p-69;
 
-static const double log2_e = 0x1.71547652b82fep+0;
 static const double two_over_pi = 0x1.45f306dc9c883p-1;
 static const double half_pi = 0x1.921fb54442d18p+0;
 static const double half_pi_rest = 0x1.1a62633145c07p-54;
 
-/* Sum of coefficient[i] z^i, of two or more: even and odd powers side by side, so that neither
- * waits for the other. */
-static double polynomial(const double *coefficient, size_t count, double z)
-{
-    double square = z * z, high = coefficient[count - 1], low = coefficient[count - 2];
-    size_t left = count - 2;
-    for (; left >= 2; left -= 2) {
-        high = high * square + coefficient[left - 1];
-        low = low * square + coefficient[left - 2];
-    }
-    double sum = low + z * high;
-    return left == 0 ? sum : coefficient[0] + z * sum;
-}
-
-static uint64_t bits_of(double x)
-{
-    uint64_t bits;
-    memcpy(&bits, &x, sizeof bits);
-    return bits;
-}
-
-static double of_bits(uint64_t bits)
-{
-    double x;
-    memcpy(&x, &bits, sizeof x);
-    return x;
-}
-
-/* 2^k of a whole number for which that is a normal number. */
-static double power_of_two(int k)
-{
-    return of_bits((uint64_t)(k + 1023) << 52);
-}
-
-/* The nearest whole number, for |x| < 2^51: what is added leaves no room for a fraction. */
-static double nearest(double x)
-{
-    const double no_room = 0x1.8p52;
-    return (x + no_room) - no_room;
-}
-
 double ow_exp(double x)
 {
-    /* 1/2! .. 1/13!: the first term left out is below 1e-17 for |r| <= ln(2)/2. */
-    static const double series[] = {
-        1.0 / 2,       1.0 / 6,        1.0 / 24,        1.0 / 120,
-        1.0 / 720,     1.0 / 5040,     1.0 / 40320,     1.0 / 362880,
-        1.0 / 3628800, 1.0 / 39916800, 1.0 / 479001600, 1.0 / 6227020800.0,
-    };
-    if (isnan(x)) {
-        return x;
-    }
-    if (x > 700.0) {
-        return DBL_MAX;
-    }
-    if (x < -700.0) {
-        return 0.0;
-    }
-    double k = nearest(x * log2_e);
-    double r = (x - k * ln2_high) - k * ln2_low;
-    double e = 1.0 + (r + r * r * polynomial(series, COUNT(series), r));
-    return e * power_of_two((int)k); /* exact: |k| <= 1010 and e is near one */
+    return ow_exp_inline(x);
 }
 
 double ow_log(double x)
@@ -104,19 +39,19 @@ double ow_log(double x)
         return x;
     }
     bool subnormal = x < DBL_MIN;
-    uint64_t bits = bits_of(subnormal ? x * 0x1p54 : x), half = bits_of(0.5);
+    uint64_t bits = ow_bits_of(subnormal ? x * 0x1p54 : x), half = ow_bits_of(0.5);
     uint64_t fraction = bits & (((uint64_t)1 << 52) - 1);
     int exponent = (int)(bits >> 52) - 1022 - (subnormal ? 54 : 0);
-    double m = of_bits(half | fraction); /* x = m 2^exponent, 0.5 <= m < 1 */
+    double m = ow_of_bits(half | fraction); /* x = m 2^exponent, 0.5 <= m < 1 */
     if (m < sqrt_half) {
         m *= 2.0;
         exponent--;
     }
     double s = (m - 1.0) / (m + 1.0);
     double z = s * s;
-    double log_m = 2.0 * s + 2.0 * s * z * polynomial(series, COUNT(series), z);
+    double log_m = 2.0 * s + 2.0 * s * z * ow_polynomial(series, COUNT(series), z);
     double k = (double)exponent;
-    return k * ln2_high + (k * ln2_low + log_m);
+    return k * OW_LN2_HIGH + (k * OW_LN2_LOW + log_m);
 }
 
 double ow_pow(double x, double y)
@@ -124,37 +59,14 @@ double ow_pow(double x, double y)
     return ow_exp(y * ow_log(x));
 }
 
-/*
- * Roots by Newton on y = x^(-1/n), which needs no division by y. A logarithm is nearly a whole
- * number's bits, so a first guess within 3.5 % is a subtraction of bits; each round squares
- * its error and takes it (n + 1)/2 times.
- */
-enum { ROOT_ROUNDS = 4 };
-static const uint64_t third_guess = 0x553ef0068db8b800u, fifth_guess = 0x4cb8a84380885000u;
-
 double ow_third_root(double x)
 {
-    if (!(x >= DBL_MIN) || isinf(x)) {
-        return x >= 0.0 ? (isinf(x) ? x : 0.0) : NAN;
-    }
-    double y = of_bits(third_guess - bits_of(x) / 3);
-    for (int round = 0; round < ROOT_ROUNDS; round++) {
-        y += y * ((1.0 - (y * y) * (x * y)) * (1.0 / 3));
-    }
-    return x * (y * y);
+    return ow_third_root_inline(x);
 }
 
 double ow_four_fifths(double x)
 {
-    if (!(x >= DBL_MIN) || isinf(x)) {
-        return x >= 0.0 ? (isinf(x) ? x : 0.0) : NAN;
-    }
-    double y = of_bits(fifth_guess - bits_of(x) / 5);
-    for (int round = 0; round < ROOT_ROUNDS; round++) {
-        double square = y * y;
-        y += y * ((1.0 - (square * square) * (x * y)) * 0.2);
-    }
-    return x * y;
+    return ow_four_fifths_inline(x);
 }
 
 /* sin and cos for |r| <= pi/4. */
@@ -171,7 +83,7 @@ static double sin_near_zero(double r)
         1.0 / 355687428096000.0,
     };
     double z = r * r;
-    return r + r * z * polynomial(series, COUNT(series), z);
+    return r + r * z * ow_polynomial(series, COUNT(series), z);
 }
 
 static double cos_near_zero(double r)
@@ -186,7 +98,7 @@ static double cos_near_zero(double r)
         1.0 / 20922789888000.0,
     };
     double z = r * r;
-    return 1.0 - (0.5 * z - z * z * polynomial(series, COUNT(series), z));
+    return 1.0 - (0.5 * z - z * z * ow_polynomial(series, COUNT(series), z));
 }
 
 /* sin(x + quarter turns * pi/2). */
@@ -233,7 +145,7 @@ static double atan_to_one(double q)
     double c = (double)k / 8.0;
     double t = (q - c) / (1.0 + q * c);
     double z = t * t;
-    return eighths[k] + (t + t * z * polynomial(series, COUNT(series), z));
+    return eighths[k] + (t + t * z * ow_polynomial(series, COUNT(series), z));
 }
 
 double ow_atan2(double y, double x)

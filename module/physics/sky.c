@@ -210,11 +210,6 @@ double ow_sky_emissivity(double clear_emissivity, double cloud_pct)
     return fmin(clear_emissivity * (1.0 - hidden) + hidden, 1.0);
 }
 
-double ow_black_body_wm2(double temp_c)
-{
-    return OW_STEFAN_BOLTZMANN * fourth_power(temp_c + OW_KELVIN);
-}
-
 double ow_radiant_c(double radiation_wm2)
 {
     return sqrt(sqrt(radiation_wm2 / OW_STEFAN_BOLTZMANN)) - OW_KELVIN;
@@ -227,12 +222,12 @@ static double known_or(double value, double otherwise)
     return isnan(value) ? otherwise : value;
 }
 
-static void fill_air(ow_sky *sky, const ow_weather *weather, double elevation_m)
+static void fill_air(ow_sky *sky, const ow_weather *weather, double pressure_kpa)
 {
     sky->air_c = weather->air_c;
     sky->rh_pct = clamp(known_or(weather->rh_pct, OW_DEFAULT_RH_PCT), 1.0, 100.0);
     sky->wind_ms = fmax(known_or(weather->wind_ms, OW_DEFAULT_WIND_MS), 0.0);
-    sky->pressure_kpa = ow_pressure_kpa(elevation_m);
+    sky->pressure_kpa = pressure_kpa;
     sky->vapour_kpa = ow_vapour_kpa(sky->air_c, sky->rh_pct);
     sky->dew_point_c = ow_dew_point_c(sky->vapour_kpa);
     bool snow_lies = known_or(weather->snow_cm, 0.0) >= OW_SNOW_SHOWS_CM;
@@ -269,17 +264,17 @@ static void fill_solar(ow_sky *sky, const ow_weather *weather, const ow_sun *sun
 
 static void split_solar(ow_sky *sky, const ow_sun *sun)
 {
-    sky->altitude_rad = sun->altitude_rad;
     sky->azimuth_deg = sun->azimuth_deg;
     sky->direct_wm2 = 0.0;
     sky->diffuse_wm2 = sky->global_wm2;
     if (sun->altitude_rad < OW_BEAM_FROM_DEG * PER_DEGREE) {
         return;
     }
-    double up = ow_sin(sun->altitude_rad);
+    sky->sun_up = ow_sin(sun->altitude_rad);
+    sky->sun_along = ow_cos(sun->altitude_rad);
     double share = ow_diffuse_share(sky->global_wm2 / ow_extraterrestrial_wm2(sun));
-    sky->direct_wm2 = fmin((1.0 - share) * sky->global_wm2 / up, sun->outside_wm2);
-    sky->diffuse_wm2 = sky->global_wm2 - sky->direct_wm2 * up;
+    sky->direct_wm2 = fmin((1.0 - share) * sky->global_wm2 / sky->sun_up, sun->outside_wm2);
+    sky->diffuse_wm2 = sky->global_wm2 - sky->direct_wm2 * sky->sun_up;
 }
 
 static void fill_longwave(ow_sky *sky, const ow_weather *weather)
@@ -300,7 +295,7 @@ ow_sky ow_sky_of(const ow_weather *weather, const ow_site *site, ow_utc_s mid_st
 {
     ow_sky sky = {0};
     ow_sun sun = ow_sun_at(site, mid_step_s);
-    fill_air(&sky, weather, site->elevation_m);
+    fill_air(&sky, weather, ow_pressure_kpa(site->elevation_m));
     fill_cloud(&sky, weather, &sun, assumed_cloud_pct);
     fill_solar(&sky, weather, &sun);
     split_solar(&sky, &sun);
@@ -308,12 +303,12 @@ ow_sky ow_sky_of(const ow_weather *weather, const ow_site *site, ow_utc_s mid_st
     return sky;
 }
 
-ow_sky ow_sky_within(double air_c, double rh_pct, double elevation_m)
+ow_sky ow_sky_within(double air_c, double rh_pct, double pressure_kpa)
 {
     ow_weather still = {
         .air_c = air_c, .rh_pct = rh_pct, .wind_ms = 0.0, .cloud_pct = 100.0, .snow_cm = 0.0};
     ow_sky sky = {0};
-    fill_air(&sky, &still, elevation_m);
+    fill_air(&sky, &still, pressure_kpa);
     sky.cloud_pct = still.cloud_pct;
     sky.longwave_wm2 = ow_black_body_wm2(air_c);
     sky.sky_c = air_c;
@@ -325,8 +320,7 @@ ow_sky ow_sky_within(double air_c, double rh_pct, double elevation_m)
 /* What falls on the level there, shade included: the ground around throws back a share of it. */
 static double on_level_wm2(const ow_sky *sky, double sun_share, double sky_view)
 {
-    double up = sky->direct_wm2 == 0.0 ? 0.0 : fmax(ow_sin(sky->altitude_rad), 0.0);
-    return sun_share * sky->direct_wm2 * up + sky_view * sky->diffuse_wm2;
+    return sun_share * sky->direct_wm2 * sky->sun_up + sky_view * sky->diffuse_wm2;
 }
 
 double ow_sun_on_plane_wm2(const ow_sky *sky, double tilt_deg, double faces_deg, double sun_share,
@@ -337,8 +331,7 @@ double ow_sun_on_plane_wm2(const ow_sky *sky, double tilt_deg, double faces_deg,
         return on_level_wm2(sky, sun_share, sky_view);
     }
     double turned = ow_cos((sky->azimuth_deg - faces_deg) * PER_DEGREE);
-    double square_on = ow_sin(sky->altitude_rad) * ow_cos(tilt) +
-                       ow_cos(sky->altitude_rad) * ow_sin(tilt) * turned;
+    double square_on = sky->sun_up * ow_cos(tilt) + sky->sun_along * ow_sin(tilt) * turned;
     double from_ground = sky->albedo * on_level_wm2(sky, sun_share, sky_view);
     return sun_share * sky->direct_wm2 * fmax(square_on, 0.0) +
            sky_view * sky->diffuse_wm2 * (1.0 + ow_cos(tilt)) / 2.0 +
@@ -347,11 +340,10 @@ double ow_sun_on_plane_wm2(const ow_sky *sky, double tilt_deg, double faces_deg,
 
 double ow_sun_on_mantle_wm2(const ow_sky *sky, double faces_deg, double sun_share, double sky_view)
 {
-    bool behind_wall =
-        !isnan(faces_deg) && ow_cos((sky->azimuth_deg - faces_deg) * PER_DEGREE) <= 0.0;
+    bool behind_wall = sky->direct_wm2 > 0.0 && !isnan(faces_deg) &&
+                       ow_cos((sky->azimuth_deg - faces_deg) * PER_DEGREE) <= 0.0;
     double share = behind_wall ? 0.0 : sun_share;
-    double along = sky->direct_wm2 == 0.0 ? 0.0 : ow_cos(sky->altitude_rad);
-    double beam = share * sky->direct_wm2 * along / OW_PI;
+    double beam = share * sky->direct_wm2 * sky->sun_along / OW_PI;
     double from_ground = sky->albedo * on_level_wm2(sky, share, sky_view);
     return beam + (sky_view * sky->diffuse_wm2 + from_ground) / 2.0;
 }

@@ -10,6 +10,7 @@
 
 #include "physics/calendar.h"
 #include "physics/constants.h"
+#include "physics/lanes.h"
 #include "physics/weather.h"
 
 #define OW_SOLAR_CONSTANT_MJ 0.0820        /* MJ/m2 per minute, FAO-56 eq. 21 */
@@ -101,7 +102,11 @@ double ow_clear_sky_emissivity(double air_c, double vapour_kpa);
 double ow_sky_emissivity(double clear_emissivity, double cloud_pct);
 
 /* Black-body radiation at temp_c, W/m2, and the temperature that radiates so much, C. */
-double ow_black_body_wm2(double temp_c);
+OW_INLINE double ow_black_body_wm2(double temp_c)
+{
+    double temp_k = temp_c + OW_KELVIN, square = temp_k * temp_k;
+    return OW_STEFAN_BOLTZMANN * (square * square);
+}
 double ow_radiant_c(double radiation_wm2);
 
 /* -- The sky of one step --------------------------------------------------------------------- */
@@ -146,11 +151,12 @@ typedef struct ow_sky {
     double pressure_kpa;  /* from the elevation */
     double vapour_kpa;    /* of the air */
     double dew_point_c;   /* over water */
-    double altitude_rad;  /* of the sun, mid-step */
+    double sun_up;        /* sine of the sun's altitude, mid-step; 0 without a beam */
+    double sun_along;     /* cosine of it; 0 without a beam */
     double azimuth_deg;   /* of the sun, from north clockwise */
     double direct_wm2;    /* beam, square to the rays; 0 with the sun down */
     double diffuse_wm2;   /* from the whole sky on the level */
-    double global_wm2;    /* on the level = direct sin(altitude) + diffuse */
+    double global_wm2;    /* on the level = direct sun_up + diffuse */
     double albedo;        /* of the ground around */
     double longwave_wm2;  /* incoming on the level, measured wins */
     double sky_c;         /* black-body temperature of longwave_wm2 */
@@ -171,7 +177,7 @@ ow_sky ow_sky_of(const ow_weather *weather, const ow_site *site, ow_utc_s mid_st
  * The "sky" inside a closed place: walls at the air's temperature, still air, no sun.
  * rh_pct NAN = default.
  */
-ow_sky ow_sky_within(double air_c, double rh_pct, double elevation_m);
+ow_sky ow_sky_within(double air_c, double rh_pct, double pressure_kpa);
 
 /* -- Short-wave on a surface, W/m2 ----------------------------------------------------------- */
 

@@ -4,27 +4,16 @@
 #include <math.h>
 #include <string.h>
 
+#include "physics/lanes.h"
 #include "physics/ow_math.h"
 
-#if defined(__x86_64__) && !defined(OW_NO_CLONES)
-#define OW_CLONES __attribute__((target_clones("arch=x86-64-v3", "default")))
-#else
-#define OW_CLONES
-#endif
-#define OW_INLINE static inline __attribute__((always_inline))
-
-/* Plain loops over the lanes. gcc makes vectors of all of them when told so; clang of those it
- * can, and complains of the others if told. */
-#ifdef __clang__
-#define VECTORISE(how)
-#else
-#define VECTORISE(how) _Pragma(how)
+#ifndef __clang__
 /* Else gcc copies rows in pieces of 16 bytes, and what then reads 32 of them must wait. */
 #pragma GCC optimize("no-tree-loop-distribute-patterns")
 #endif
-#define FOR_LANES(l) VECTORISE("omp simd") for (int l = 0; l < OW_LANES; l++)
+#define FOR_LANES(l) OW_VECTORISE("omp simd") for (int l = 0; l < OW_LANES; l++)
 #define ANY_LANE(any, l)                                                                           \
-    VECTORISE("omp simd reduction(|:any)") for (int l = 0; l < OW_LANES; l++)
+    OW_VECTORISE("omp simd reduction(|:any)") for (int l = 0; l < OW_LANES; l++)
 
 enum { MOST_REPEATS = 20, WORK_ROWS = 5, KNOTS_AT_ONCE = 2 };
 _Static_assert(OW_HINGES % KNOTS_AT_ONCE == 0, "knots come in whole groups");
@@ -351,7 +340,7 @@ OW_INLINE bool any_below(const ow_real *x, const ow_real *knot)
 OW_INLINE ow_real least_of(const ow_real *x)
 {
     ow_real least = x[0];
-    VECTORISE("omp simd reduction(min:least)")
+    OW_VECTORISE("omp simd reduction(min:least)")
     for (int l = 0; l < OW_LANES; l++) {
         least = x[l] < least ? x[l] : least;
     }
@@ -855,8 +844,11 @@ static double axis_c(const ow_block *b, int l, int iz)
     if (b->grid.nr < 2) {
         return t0;
     }
+    if (t0 < law->t_c[0]) {
+        return t0;
+    }
     double t1 = ow_block_t(b, l, iz * b->grid.nr + 1);
-    if (t0 < law->t_c[0] || t1 < law->t_c[0]) {
+    if (t1 < law->t_c[0]) {
         return t0;
     }
     double a0 = (double)b->r.capacity[0][l], a1 = (double)b->r.capacity[1][l];

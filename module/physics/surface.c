@@ -6,6 +6,7 @@
 
 #include "physics/constants.h"
 #include "physics/ow_math.h"
+#include "physics/ow_math_inline.h"
 
 /* -- Convection ------------------------------------------------------------------------------ */
 
@@ -16,7 +17,7 @@
 static const double PRANDTL_THIRD = 0x1.c8f9cb3acddeep-1, BY_PRANDTL = 0x1.914ce20d8e5cbp-1;
 
 /* Handbook air at 0 and 20 C joined by lines (from memory); viscosity goes as 1/pressure. */
-ow_air_film ow_air_film_at(double film_c, double pressure_kpa)
+OW_INLINE ow_air_film air_film_at(double film_c, double pressure_kpa)
 {
     return (ow_air_film){
         .viscosity_m2_s = (1.327e-5 + 8.95e-8 * film_c) * 101.325 / pressure_kpa,
@@ -24,32 +25,42 @@ ow_air_film ow_air_film_at(double film_c, double pressure_kpa)
     };
 }
 
-static double reynolds(const ow_air_film *air, double length_m, double wind_ms)
+ow_air_film ow_air_film_at(double film_c, double pressure_kpa)
 {
-    return fmax(wind_ms, 0.0) * length_m / air->viscosity_m2_s;
+    return air_film_at(film_c, pressure_kpa);
 }
 
-double ow_convection_cylinder(const ow_air_film *air, double diameter_m, double wind_ms)
+OW_INLINE double reynolds(ow_air_film air, double length_m, double wind_ms)
+{
+    return (wind_ms > 0.0 ? wind_ms : 0.0) * length_m / air.viscosity_m2_s;
+}
+
+OW_INLINE double convection_cylinder(ow_air_film air, double diameter_m, double wind_ms)
 {
     double re = reynolds(air, diameter_m, wind_ms);
     double share = re / 282000.0, root = sqrt(share);
     double five_eighths = root * sqrt(sqrt(root)); /* of the share's power */
-    double turbulent = ow_four_fifths(1.0 + five_eighths);
+    double turbulent = ow_four_fifths_inline(1.0 + five_eighths);
     double nusselt = 0.3 + 0.62 * sqrt(re) * BY_PRANDTL * turbulent;
-    return nusselt * air->conductivity_w_mk / diameter_m;
+    return nusselt * air.conductivity_w_mk / diameter_m;
 }
 
-/* Well below where the two formulas meet (Re 15 090) the laminar one is the larger. */
-#define SURELY_LAMINAR_RE 15000.0
+double ow_convection_cylinder(const ow_air_film *air, double diameter_m, double wind_ms)
+{
+    return convection_cylinder(*air, diameter_m, wind_ms);
+}
+
+OW_INLINE double convection_flat(ow_air_film air, double length_m, double wind_ms)
+{
+    double re = reynolds(air, length_m, wind_ms);
+    double laminar = 0.664 * sqrt(re), turbulent = 0.037 * ow_four_fifths_inline(re);
+    double nusselt = (laminar > turbulent ? laminar : turbulent) * PRANDTL_THIRD;
+    return nusselt * air.conductivity_w_mk / length_m;
+}
 
 double ow_convection_flat(const ow_air_film *air, double length_m, double wind_ms)
 {
-    double re = reynolds(air, length_m, wind_ms);
-    double laminar = 0.664 * sqrt(re);
-    double larger =
-        re < SURELY_LAMINAR_RE ? laminar : fmax(laminar, 0.037 * ow_four_fifths(re));
-    double nusselt = larger * PRANDTL_THIRD;
-    return nusselt * air->conductivity_w_mk / length_m;
+    return convection_flat(*air, length_m, wind_ms);
 }
 
 double ow_convection_grass(double wind_2m_ms)
@@ -57,9 +68,14 @@ double ow_convection_grass(double wind_2m_ms)
     return OW_COOL_AIR_J_M3K / 208.0 * fmax(wind_2m_ms, 0.0);
 }
 
+OW_INLINE double convection_mixed(double forced, double natural)
+{
+    return ow_third_root_inline(forced * forced * forced + natural * natural * natural);
+}
+
 double ow_convection_mixed(double forced, double natural)
 {
-    return ow_third_root(forced * forced * forced + natural * natural * natural);
+    return convection_mixed(forced, natural);
 }
 
 double ow_convection_mcadams(double wind_ms)
@@ -70,12 +86,6 @@ double ow_convection_mcadams(double wind_ms)
 double ow_convection_iso6946(double wind_ms)
 {
     return 4.0 + 4.0 * wind_ms;
-}
-
-double ow_radiative_black(double temp_c)
-{
-    double temp_k = temp_c + OW_KELVIN;
-    return 4.0 * OW_STEFAN_BOLTZMANN * temp_k * temp_k * temp_k;
 }
 
 double ow_outside_resistance_m2k_w(double wind_ms, double emissivity, double temp_c)
@@ -97,20 +107,6 @@ static const struct {
     [OW_FACE_WALL] = {OW_STILL_MANTLE, 1.0, 0.5, true, false},
 };
 
-static double face_convection(const ow_face *face, const ow_sky *sky)
-{
-    if (face->kind == OW_FACE_GRASS) {
-        double wind_2m_ms = ow_wind_at_2m(sky->wind_ms, 10.0) * face->wind_share;
-        return ow_convection_mixed(ow_convection_grass(wind_2m_ms), OW_STILL_LEVEL_UP);
-    }
-    double wind_ms = sky->wind_ms * OW_WIND_AT_POT * face->wind_share * kinds[face->kind].wind;
-    ow_air_film air = ow_air_film_at(sky->air_c, sky->pressure_kpa);
-    double forced = kinds[face->kind].round
-                        ? ow_convection_cylinder(&air, face->diameter_m, wind_ms)
-                        : ow_convection_flat(&air, face->diameter_m, wind_ms);
-    return ow_convection_mixed(forced, kinds[face->kind].still_w_m2k);
-}
-
 static double face_sun_wm2(const ow_face *face, const ow_sky *sky)
 {
     switch (face->kind) {
@@ -127,24 +123,87 @@ static double face_sun_wm2(const ow_face *face, const ow_sky *sky)
     return 0.0;
 }
 
-/* Long-wave that a face at air temperature gains from sky and surroundings (negative: loses). */
-static double face_long_wave_wm2(const ow_face *face, const ow_sky *sky)
+/* The wind that brushes a face, of the air at pot height. */
+static double face_wind_ms(const ow_face *face, const ow_sky *sky)
 {
-    double view = kinds[face->kind].sky * face->sky_view;
-    double of_air = ow_black_body_wm2(sky->air_c);
-    double around = isnan(face->surround_c) ? of_air : ow_black_body_wm2(face->surround_c);
-    return face->emissivity * (view * sky->longwave_wm2 + (1.0 - view) * around - of_air);
+    return sky->wind_ms * OW_WIND_AT_POT * face->wind_share * kinds[face->kind].wind;
+}
+
+static double grass_w_m2k(const ow_face *face, const ow_sky *sky)
+{
+    return face->kind == OW_FACE_GRASS
+               ? ow_convection_grass(ow_wind_at_2m(sky->wind_ms, 10.0) * face->wind_share)
+               : NAN;
+}
+
+int ow_faces_put(ow_faces *f, const ow_face *face, const ow_sky *sky)
+{
+    int i = kinds[face->kind].round ? OW_FACES_ALIKE + f->round++ : f->flat++;
+    f->air_c[i] = sky->air_c;
+    f->pressure_kpa[i] = sky->pressure_kpa;
+    f->longwave_wm2[i] = sky->longwave_wm2;
+    f->wind_ms[i] = face_wind_ms(face, sky);
+    f->length_m[i] = face->diameter_m;
+    f->still_w_m2k[i] = kinds[face->kind].still_w_m2k;
+    f->grass_w_m2k[i] = grass_w_m2k(face, sky);
+    f->view[i] = kinds[face->kind].sky * face->sky_view;
+    f->around_c[i] = isnan(face->surround_c) ? sky->air_c : face->surround_c;
+    f->emissivity[i] = face->emissivity;
+    f->sun_wm2[i] = face->absorbs * face_sun_wm2(face, sky);
+    f->shielded[i] = kinds[face->kind].upright ? face->shielded_share : 0.0;
+    f->extra[i] = face->extra;
+    return i;
+}
+
+/* The film of a face that wind alone gives `forced`. */
+OW_INLINE void film_of(ow_faces *f, int i, double forced)
+{
+    double air = f->air_c[i], still = f->still_w_m2k[i], of_air = ow_black_body_wm2(air);
+    double radiative = f->emissivity[i] * ow_radiative_black(air);
+    double h_open = convection_mixed(forced, still) + radiative;
+    /* Long-wave that a face at air temperature gains from sky and surroundings. */
+    double falls_on =
+        f->view[i] * f->longwave_wm2[i] + (1.0 - f->view[i]) * ow_black_body_wm2(f->around_c[i]);
+    double gain = f->sun_wm2[i] + f->emissivity[i] * (falls_on - of_air);
+    /* The shielded share faces neighbours at air temperature in still air: it has no gain. */
+    double open = 1.0 - f->shielded[i];
+    double h = (1.0 + f->extra[i]) * (open * h_open + f->shielded[i] * (still + radiative));
+    f->te_c[i] = air + open * gain / h;
+    f->h_w_m2k[i] = h;
+}
+
+OW_CLONES static void work_out(ow_faces *f)
+{
+    OW_VECTORISE("omp simd")
+    for (int i = 0; i < f->flat; i++) {
+        ow_air_film air = air_film_at(f->air_c[i], f->pressure_kpa[i]);
+        double plate = convection_flat(air, f->length_m[i], f->wind_ms[i]);
+        film_of(f, i, isnan(f->grass_w_m2k[i]) ? plate : f->grass_w_m2k[i]);
+    }
+    OW_VECTORISE("omp simd")
+    for (int i = OW_FACES_ALIKE; i < OW_FACES_ALIKE + f->round; i++) {
+        ow_air_film air = air_film_at(f->air_c[i], f->pressure_kpa[i]);
+        film_of(f, i, convection_cylinder(air, f->length_m[i], f->wind_ms[i]));
+    }
+}
+
+void ow_faces_work_out(ow_faces *f)
+{
+    work_out(f);
+}
+
+ow_boundary ow_faces_film(const ow_faces *f, int number)
+{
+    return (ow_boundary){.te_c = f->te_c[number], .h_w_m2k = f->h_w_m2k[number]};
 }
 
 ow_boundary ow_face_film(const ow_face *face, const ow_sky *sky)
 {
-    double radiative = face->emissivity * ow_radiative_black(sky->air_c);
-    double h_open = face_convection(face, sky) + radiative;
-    double gain = face->absorbs * face_sun_wm2(face, sky) + face_long_wave_wm2(face, sky);
-    /* The shielded share faces neighbours at air temperature in still air: it has no gain. */
-    double shielded = kinds[face->kind].upright ? face->shielded_share : 0.0;
-    double h = (1.0 - shielded) * h_open + shielded * (kinds[face->kind].still_w_m2k + radiative);
-    return (ow_boundary){.te_c = sky->air_c + (1.0 - shielded) * gain / h, .h_w_m2k = h};
+    ow_faces alone;
+    alone.flat = alone.round = 0;
+    int number = ow_faces_put(&alone, face, sky);
+    ow_faces_work_out(&alone);
+    return ow_faces_film(&alone, number);
 }
 
 /* -- Layers ---------------------------------------------------------------------------------- */

@@ -40,7 +40,11 @@ double ow_convection_mcadams(double wind_ms);
 double ow_convection_iso6946(double wind_ms);
 
 /* Black-body radiative coefficient 4 sigma T^3 (ISO 6946). */
-double ow_radiative_black(double temp_c);
+OW_INLINE double ow_radiative_black(double temp_c)
+{
+    double temp_k = temp_c + OW_KELVIN;
+    return 4.0 * OW_STEFAN_BOLTZMANN * temp_k * temp_k * temp_k;
+}
 
 /* Outside surface resistance of a building against wind, m2K/W (ISO 6946 annex). */
 double ow_outside_resistance_m2k_w(double wind_ms, double emissivity, double temp_c);
@@ -90,6 +94,8 @@ typedef struct ow_face {
     double faces_deg;      /* azimuth of a wall behind it or of the plane; NAN = free standing */
     double shielded_share; /* 0..1 of a mantle or wall closed in by neighbours at air temperature:
                               no sky, sun or wind there; ignored on level faces */
+    double extra;          /* holds on to the air more strongly than the formulas say by this share
+                              of it, so that sky and sun move it less; usually 0 */
 } ow_face;
 
 /*
@@ -97,6 +103,24 @@ typedef struct ow_face {
  * absorbed short-wave and the net long-wave of a face at air temperature.
  */
 ow_boundary ow_face_film(const ow_face *face, const ow_sky *sky);
+
+/*
+ * The same of many faces at once: put each, work them all out, then ask for the film of the number
+ * that each got. Room for OW_FACES_ALIKE mantles and as many flat faces.
+ */
+enum { OW_FACES_ALIKE = 32 };
+typedef double ow_face_row[2 * OW_FACES_ALIKE]; /* first the flat ones */
+
+typedef struct ow_faces {
+    int flat, round; /* put so far; start with both 0 */
+    ow_face_row air_c, pressure_kpa, longwave_wm2, wind_ms, length_m, still_w_m2k;
+    ow_face_row grass_w_m2k; /* by the wind over grass, in place of a plate; NAN: no grass */
+    ow_face_row view, around_c, emissivity, sun_wm2, shielded, extra;
+    ow_face_row te_c, h_w_m2k; /* the films */
+} ow_faces;
+int ow_faces_put(ow_faces *faces, const ow_face *face, const ow_sky *sky);
+void ow_faces_work_out(ow_faces *faces);
+ow_boundary ow_faces_film(const ow_faces *faces, int number);
 
 /* -- Layers ---------------------------------------------------------------------------------- */
 

@@ -79,7 +79,7 @@ double ow_drought_days_left(const ow_drought *drought, double days, double pace)
 /* 0..1 of the way to the full effect; a missing number adds nothing. */
 static double share_of(double value, double full)
 {
-    return isnan(value) ? 0.0 : fmin(fmax(value / full, 0.0), 1.0);
+    return !(value > 0.0) ? 0.0 : value < full ? value / full : 1.0;
 }
 
 double ow_drought_pace(ow_leaves leaves, bool lifted, double sun_wm2, double wind_ms)

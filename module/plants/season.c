@@ -72,26 +72,36 @@ static double heading(double allowed, double mean_c)
     return allowed * (0.5 + 0.5 * cool);
 }
 
-void ow_hardening_step(ow_hardening *hardening, ow_utc_s time_s, double air_c, double dt_s)
+ow_season ow_season_at(ow_utc_s time_s, double dt_s)
 {
-    double day = winter_day(time_s, hardening->south);
-    double allowed = allowed_on(day);
-    hardening->spring = is_spring(day);
+    ow_season season = {.days = dt_s / OW_DAY_S, .follows = 1.0 - ow_exp(-dt_s / MEAN_TIME_S)};
+    for (int south = 0; south < 2; south++) {
+        double day = winter_day(time_s, south == 1);
+        season.allowed[south] = allowed_on(day);
+        season.spring[south] = is_spring(day);
+    }
+    return season;
+}
+
+void ow_hardening_step(ow_hardening *hardening, const ow_season *season, double air_c)
+{
+    double allowed = season->allowed[hardening->south];
+    hardening->spring = season->spring[hardening->south];
     if (!isnan(air_c)) {
-        hardening->mean_c += (air_c - hardening->mean_c) * (1.0 - ow_exp(-dt_s / MEAN_TIME_S));
+        hardening->mean_c += (air_c - hardening->mean_c) * season->follows;
     }
     double to = heading(allowed, hardening->mean_c);
-    double days = dt_s / OW_DAY_S;
-    double up = SLOW_PER_DAY * days;
-    double down = (hardening->spring ? FAST_PER_DAY : SLOW_PER_DAY) * days;
-    double moved = fmin(fmax(to, hardening->hardened - down), hardening->hardened + up);
-    hardening->hardened = fmin(moved, allowed);
+    double up = SLOW_PER_DAY * season->days;
+    double down = (hardening->spring ? FAST_PER_DAY : SLOW_PER_DAY) * season->days;
+    double least = hardening->hardened - down, most = hardening->hardened + up;
+    double moved = to < least ? least : to > most ? most : to;
+    hardening->hardened = moved < allowed ? moved : allowed;
 }
 
 static double softer_k(double limit_c, double warmest_c, double soft_k, double hardened)
 {
-    double room_k = fmax(warmest_c - limit_c, 0.0);
-    return fmin(soft_k, room_k) * (1.0 - clamp01(hardened));
+    double room_k = warmest_c > limit_c ? warmest_c - limit_c : 0.0;
+    return (soft_k < room_k ? soft_k : room_k) * (1.0 - clamp01(hardened));
 }
 
 ow_limit ow_limit_now(const ow_limit *limit, double soft_k, double hardened)

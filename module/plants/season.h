@@ -41,11 +41,22 @@ double ow_hardening_allowed(ow_utc_s time_s, double latitude_deg);
  */
 void ow_hardening_start(ow_hardening *hardening, ow_utc_s time_s, double latitude_deg);
 
+/* What date and length of a step say, the same for all plants; [0] north, [1] south. */
+typedef struct ow_season {
+    double allowed[2]; /* ow_hardening_allowed at the step's end */
+    bool spring[2];    /* that lies between midwinter and midsummer */
+    double days;       /* the step's length */
+    double follows;    /* of the way to the step's air that the running mean goes, 0..1 */
+} ow_season;
+
+/* The season of a step of dt_s (up to a day) that ends at time_s. */
+ow_season ow_season_at(ow_utc_s time_s, double dt_s);
+
 /*
- * One step of dt_s (up to a day) ending at time_s with the mean air_c of the step at the plant.
- * A NAN air_c leaves the running mean as it was.
+ * One step with the mean air_c of the step at the plant. A NAN air_c leaves the running mean as it
+ * was.
  */
-void ow_hardening_step(ow_hardening *hardening, ow_utc_s time_s, double air_c, double dt_s);
+void ow_hardening_step(ow_hardening *hardening, const ow_season *season, double air_c);
 
 /*
  * The limit as it is now, warmed by (1 - hardened) of what the plant is softer in summer: soft_k,

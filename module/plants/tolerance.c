@@ -30,5 +30,5 @@ double ow_limit_compared_c(const ow_limit *limit, double part_c, double air_c)
     if (!limit->of_air && !isnan(part_c)) {
         return part_c;
     }
-    return fmax(part_c, air_c); /* fmax leaves a NAN out */
+    return part_c > air_c || isnan(air_c) ? part_c : air_c; /* a NAN is left out */
 }

@@ -2,8 +2,8 @@
 /*
  * How long a whole plan takes: every plant ahead in all members with nothing done and under each of
  * six acts, then the questions that find each act's latest start, and the job list. Told beside it
- * is how the time grows with plants, acts and days, and what it is with a plain x86-64 solver
- * (the same program, linked with that, lies beside this one).
+ * is how the time grows with plants, acts and days, and what it is with code for any x86-64 (the
+ * same program, linked with that, lies beside this one).
  *
  *   bench_plan           all of it
  *   bench_plan seconds   only the runs ahead of the usual size
@@ -196,7 +196,7 @@ static void tell_growth(double usual)
     }
 }
 
-/* The program beside this one, whose solver is plain x86-64. */
+/* The program beside this one, for any x86-64. */
 static void tell_plain(const char *self, double usual)
 {
     char command[4096], line[64] = "";
@@ -205,7 +205,7 @@ static void tell_plain(const char *self, double usual)
     bool told = plain != NULL && fgets(line, sizeof line, plain) != NULL;
     if (plain != NULL && pclose(plain) == 0 && told) {
         double took = strtod(line, NULL);
-        printf("  plain x86-64 solver %5.2f s  %4.2f x\n", took, took / usual);
+        printf("  plain x86-64      %6.2f s  %4.2f x\n", took, took / usual);
     }
 }
 

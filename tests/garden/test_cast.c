@@ -43,8 +43,8 @@ static void spots_at(const ow_garden *g, int step, ow_spot spots[PLACES])
                        .sky = ow_sky_of(&w, &g->site, STAGE_MIDWINTER + step * STAGE_STEP_S, NAN),
                        .wall_c = 0.0,
                        .ground_c = 3.0};
-    spots[DECK] = ow_spot_outdoors(&g->places[0], &out);
-    spots[PORCH] = ow_spot_outdoors(&g->places[1], &out);
+    ow_spot_outdoors(&g->places[0], &out, &spots[DECK]);
+    ow_spot_outdoors(&g->places[1], &out, &spots[PORCH]);
 }
 
 static ow_cast *cast_of(const ow_garden *g, const int *plant, int n)

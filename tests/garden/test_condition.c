@@ -32,7 +32,8 @@ static void steps(ow_condition *c, const ow_tolerance *t, const ow_sense *s, int
 {
     for (int i = 0; i < n; i++) {
         *now += STEP_S;
-        ow_condition_step(c, t, s, *now, STEP_S);
+        ow_season season = ow_season_at(*now, STEP_S);
+        ow_condition_step(c, t, s, &season, *now, STEP_S);
     }
 }
 

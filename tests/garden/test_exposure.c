@@ -5,6 +5,8 @@
 #include <stdint.h>
 #include <cmocka.h>
 
+#include <string.h>
+
 #include "garden/stage.h"
 #include "garden/exposure.h"
 #include "physics/covers.h"
@@ -32,7 +34,9 @@ static ow_spot spot_at(const ow_place *place, const ow_weather *w, ow_utc_s utc_
                        .wall_c = w->air_c,
                        .ground_c = 4.0,
                        .snow_age_days = 3.0};
-    return ow_spot_outdoors(place, &out);
+    ow_spot spot;
+    ow_spot_outdoors(place, &out, &spot);
+    return spot;
 }
 
 static ow_spot spot_under(ow_place_kind kind, const ow_weather *w, ow_utc_s utc_s)
@@ -62,15 +66,52 @@ static ow_pot pot_of(ow_base_kind base)
                     .tray_mm = NAN};
 }
 
+static void face_pot_in(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
+                        const ow_tray *tray, ow_boundary face[OW_FACES])
+{
+    ow_plant plant = {.pot = *pot};
+    ow_dress fitted = *dress;
+    ow_exposure x;
+    ow_dress_fit(&fitted, &plant);
+    ow_exposure_start(&x);
+    ow_pot_expose(&x, 0, pot, spot, &fitted, tray);
+    ow_exposure_work_out(&x);
+    ow_exposure_faces(&x, 0, face);
+}
+
 static void face_pot(const ow_pot *pot, const ow_spot *spot, const ow_dress *dress,
                      ow_boundary face[OW_FACES])
 {
-    ow_pot_exposure(pot, spot, dress, NULL, face);
+    face_pot_in(pot, spot, dress, NULL, face);
 }
 
 static ow_dress wearing(ow_cover_kind kind, double r_m2k_w, unsigned on)
 {
     return (ow_dress){.n = 1, .cover = {{.kind = kind, .r_m2k_w = r_m2k_w, .on = on}}};
+}
+
+static ow_leaf_exposed expose_leaf(ow_plates *plates, const ow_spot *spot, const ow_dress *dress)
+{
+    static const ow_plant plant;
+    ow_dress fitted = *dress;
+    ow_dress_fit(&fitted, &plant);
+    plates->n = 0;
+    return ow_leaf_expose(plates, OW_LEAF_WIDTH_M, spot, &fitted);
+}
+
+static ow_leaf_state leaf_of(const ow_spot *spot, const ow_dress *dress)
+{
+    ow_plates plates;
+    ow_leaf_exposed leaf = expose_leaf(&plates, spot, dress);
+    ow_plates_settle(&plates);
+    return (ow_leaf_state){.leaf_c = ow_leaf_exposed_c(&leaf, &plates),
+                           .air_at_leaf_c = leaf.air_c};
+}
+
+static double leaf_sun_wm2(const ow_spot *spot, const ow_dress *dress)
+{
+    ow_plates plates;
+    return expose_leaf(&plates, spot, dress).sun_wm2;
 }
 
 static void check_face(const char *what, ow_boundary got, double te_c, double h_w_m2k)
@@ -157,7 +198,7 @@ static void a_tray_lies_between(void **state)
     ow_pot pot = pot_of(OW_BASE_TRAY);
     ow_tray tray = ow_tray_at(0.03, 1.0);
     ow_boundary face[OW_FACES];
-    ow_pot_exposure(&pot, &spot, &bare, &tray, face);
+    face_pot_in(&pot, &spot, &bare, &tray, face);
     check_close("the water's", face[OW_BASE].te_c, 1.0, 1e-12, 0);
     check_close("through wall and half the water", face[OW_BASE].h_w_m2k,
                 1.0 / (0.01 + 0.015 / 0.57), 0, 1e-9);
@@ -201,8 +242,8 @@ static void blown_off_is_bare_and_wet_is_poor(void **state)
     face_pot(&pot, &spot, &d, wet);
     assert_true(dry[OW_SIDE].h_w_m2k < wet[OW_SIDE].h_w_m2k);
     assert_true(wet[OW_SIDE].h_w_m2k < none[OW_SIDE].h_w_m2k * 1.2);
-    check_close("no credit to leaves under wet cloth",
-                ow_leaf_exposure(OW_LEAF_WIDTH_M, &spot, &d).air_at_leaf_c, -6.0, 0, 0);
+    check_close("no credit to leaves under wet cloth", leaf_of(&spot, &d).air_at_leaf_c, -6.0, 0,
+                0);
     d.cover[0].state.blown_off = true;
     face_pot(&pot, &spot, &d, gone);
     assert_memory_equal(gone, none, sizeof none);
@@ -214,8 +255,8 @@ static void dry_cloth_keeps_leaves_warmer(void **state)
     ow_weather w = stage_clear_night(-4.0, 0.5);
     ow_spot spot = spot_under(OW_PLACE_OPEN_SKY, &w, STAGE_MIDWINTER);
     ow_dress fleece = wearing(OW_COVER_THICK_FLEECE, NAN, 0);
-    ow_leaf_state open = ow_leaf_exposure(OW_LEAF_WIDTH_M, &spot, &bare);
-    ow_leaf_state under = ow_leaf_exposure(OW_LEAF_WIDTH_M, &spot, &fleece);
+    ow_leaf_state open = leaf_of(&spot, &bare);
+    ow_leaf_state under = leaf_of(&spot, &fleece);
     assert_true(open.leaf_c < -5.0); /* colder than the air under a clear still sky */
     check_close("open air", open.air_at_leaf_c, -4.0, 0, 0);
     assert_true(under.air_at_leaf_c > -4.0);
@@ -319,19 +360,32 @@ static void the_sun_at_noon_warms(void **state)
     assert_true(a[OW_TOP].te_c > 5.0 && a[OW_SIDE].te_c > 2.0);
     assert_true(b[OW_SIDE].te_c < a[OW_SIDE].te_c);
     assert_true(d[OW_SIDE].te_c < c[OW_SIDE].te_c - 2.0); /* no beam on a northern wall */
-    assert_true(ow_leaf_exposure(OW_LEAF_WIDTH_M, &open, &bare).leaf_c > -2.0);
-    check_close("sun on the leaves", ow_leaf_sun_wm2(&open, &bare), 300.0, 1e-9, 0);
+    assert_true(leaf_of(&open, &bare).leaf_c > -2.0);
+    check_close("sun on the leaves", leaf_sun_wm2(&open, &bare), 300.0, 1e-9, 0);
     ow_dress straw = wearing(OW_COVER_STRAW, NAN, OW_ZONES_ALL);
     face_pot(&pot, &open, &straw, e);
     check_close("straw shuts it out", e[OW_SIDE].te_c, -2.0, 0.05, 0);
-    check_close("from the leaves too", ow_leaf_sun_wm2(&open, &straw), 0.0, 1e-9, 0);
+    check_close("from the leaves too", leaf_sun_wm2(&open, &straw), 0.0, 1e-9, 0);
+}
+
+static void face_soil(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
+                      ow_topsoil *topsoil, ow_boundary face[OW_FACES])
+{
+    ow_plant plant = {.bed = *bed};
+    ow_dress fitted = *dress;
+    ow_exposure x;
+    ow_dress_fit(&fitted, &plant);
+    ow_exposure_start(&x);
+    ow_bed_expose(&x, 0, bed, spot, &fitted, topsoil, 8.0);
+    ow_exposure_work_out(&x);
+    ow_exposure_faces(&x, 0, face);
 }
 
 static void face_bed(const ow_bed *bed, const ow_spot *spot, const ow_dress *dress,
                      ow_boundary face[OW_FACES])
 {
     ow_topsoil topsoil = ow_bed_topsoil(bed);
-    ow_bed_exposure(bed, spot, dress, &topsoil, 8.0, face);
+    face_soil(bed, spot, dress, &topsoil, face);
 }
 
 static void snow_lies_between(void **state)
@@ -401,7 +455,7 @@ static void grass_takes_the_weather_for_the_soil(void **state)
     w.rh_pct = 60.0;
     ow_spot spot = spot_under(OW_PLACE_OPEN_SKY, &w, NOON);
     ow_topsoil topsoil = ow_bed_topsoil(&turf);
-    ow_bed_exposure(&turf, &spot, &bare, &topsoil, 8.0, a);
+    face_soil(&turf, &spot, &bare, &topsoil, a);
     assert_true(topsoil.takes_w_m2k > 1.0);
     face_bed(&soil, &spot, &bare, b);
     double film = 1.0 / (1.0 / a[OW_TOP].h_w_m2k - OW_GRASS_R_M2K_W);
@@ -469,6 +523,19 @@ static void a_measured_surface_drives_a_bed_directly(void **state)
     assert_true(face[OW_TOP].h_w_m2k > 1e3);
 }
 
+static void face_trunk(const ow_trunk *trunk, const ow_spot *spot, const ow_dress *dress,
+                       ow_boundary face[OW_FACES])
+{
+    ow_plant plant = {.trunk = *trunk};
+    ow_dress fitted = *dress;
+    ow_exposure x;
+    ow_dress_fit(&fitted, &plant);
+    ow_exposure_start(&x);
+    ow_trunk_expose(&x, 0, trunk, spot, &fitted, 3.0);
+    ow_exposure_work_out(&x);
+    ow_exposure_faces(&x, 0, face);
+}
+
 static void a_trunk_has_two_zones_and_a_crown(void **state)
 {
     (void)state;
@@ -476,11 +543,11 @@ static void a_trunk_has_two_zones_and_a_crown(void **state)
     ow_spot spot = spot_under(OW_PLACE_OPEN_SKY, &w, STAGE_MIDWINTER);
     ow_trunk trunk = {.given = true, .diameter_mm = 220.0, .height_mm = 900.0};
     ow_boundary a[OW_FACES], b[OW_FACES];
-    ow_trunk_exposure(&trunk, &spot, &bare, 3.0, a);
+    face_trunk(&trunk, &spot, &bare, a);
     check_close("bare alike", a[OW_SIDE].h_w_m2k, a[OW_SIDE_UPPER].h_w_m2k, 0, 0);
     check_close("roots below", a[OW_BASE].te_c, 3.0, 0, 0);
     ow_dress straw = wearing(OW_COVER_STRAW, NAN, OW_ZONE_GROWING_POINT);
-    ow_trunk_exposure(&trunk, &spot, &straw, 3.0, b);
+    face_trunk(&trunk, &spot, &straw, b);
     check_close("lower trunk bare", b[OW_SIDE].h_w_m2k, a[OW_SIDE].h_w_m2k, 0, 0);
     assert_true(b[OW_SIDE_UPPER].h_w_m2k < 0.5 * a[OW_SIDE_UPPER].h_w_m2k);
     assert_true(b[OW_TOP].h_w_m2k < 0.5 * a[OW_TOP].h_w_m2k);
@@ -506,6 +573,41 @@ static void covers_go_on_and_come_off(void **state)
         assert_int_equal(ow_dress_add(&dress, &garden, 0), OW_OK);
     }
     assert_int_equal(ow_dress_add(&dress, &garden, 0), OW_FULL);
+}
+
+/* Whether covers do the same to all zones. */
+static bool same_lining(const ow_lining *a, const ow_lining *b)
+{
+    size_t from = offsetof(ow_lining, side);
+    return memcmp((const char *)a + from, (const char *)b + from, sizeof *a - from) == 0;
+}
+
+/* A dress that has been fitted once is the same as one fitted anew, whatever changes of it. */
+static void a_dress_is_fitted_anew_when_it_changes(void **state)
+{
+    (void)state;
+    ow_plant plant = {.pot = pot_of(OW_BASE_RAISED), .trunk = {.given = true, .diameter_mm = 200}};
+    ow_dress dress = wearing(OW_COVER_FLEECE, NAN, OW_ZONES_ALL);
+    for (int change = 0; change <= 8; change++) {
+        ow_worn_cover *first = &dress.cover[0];
+        first->extra_r = change == 1 ? 0.25 : first->extra_r;
+        first->state.wet_zones = change == 2 ? OW_ZONE_SIDE : first->state.wet_zones;
+        first->r_m2k_w = change == 3 ? 0.2 : first->r_m2k_w;
+        first->kind = change == 4 ? OW_COVER_STRAW : first->kind;
+        first->on = change == 5 ? OW_ZONE_GROWING_POINT : first->on;
+        if (change == 6) {
+            dress.cover[dress.n++] = (ow_worn_cover){.kind = OW_COVER_BUBBLE_FILM, .r_m2k_w = NAN};
+        }
+        dress.cover[0].state.blown_off = change >= 7;
+        dress.n = change == 8 ? 1 : dress.n;
+        ow_lining before = dress.lining;
+        ow_dress anew = dress;
+        anew.lining.made = false;
+        ow_dress_fit(&dress, &plant);
+        ow_dress_fit(&anew, &plant);
+        assert_true(same_lining(&dress.lining, &anew.lining));
+        assert_false(same_lining(&dress.lining, &before));
+    }
 }
 
 static void a_named_wall_takes_its_thickness(void **state)
@@ -543,6 +645,7 @@ int main(void)
         cmocka_unit_test(a_measured_surface_drives_a_bed_directly),
         cmocka_unit_test(a_trunk_has_two_zones_and_a_crown),
         cmocka_unit_test(covers_go_on_and_come_off),
+        cmocka_unit_test(a_dress_is_fitted_anew_when_it_changes),
         cmocka_unit_test(a_named_wall_takes_its_thickness),
     };
     return cmocka_run_group_tests_name("exposure", tests, NULL, NULL);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* Runs 16 random pots for a week and prints every byte of what is in them and read off them;
- * test_clones.sh holds differently built solvers to the same print. */
+/* Runs 16 random pots for a week and prints every byte of what is in them and read off them, then
+ * of the films of random faces and of the temperatures of random leaves; test_clones.sh holds
+ * differently built ones to the same print. */
 #include <stdarg.h>
 #include <stddef.h>
 #include <setjmp.h>
@@ -9,6 +10,7 @@
 
 #include <cmocka.h>
 
+#include "random_faces.h"
 #include "random_pots.h"
 #include "rig.h"
 
@@ -19,6 +21,34 @@ static void print_bytes(const void *from, size_t n)
         printf("%02x", byte[i]);
     }
     printf("\n");
+}
+
+static void print_films(void)
+{
+    uint64_t seed = 3;
+    ow_faces faces;
+    faces.flat = faces.round = 0;
+    for (int i = 0; i < 2 * OW_FACES_ALIKE; i++) {
+        ow_face face = random_face(&seed, kind_in_turn(i));
+        ow_sky sky = random_sky(&seed);
+        (void)ow_faces_put(&faces, &face, &sky);
+    }
+    ow_faces_work_out(&faces);
+    print_bytes(faces.te_c, sizeof faces.te_c);
+    print_bytes(faces.h_w_m2k, sizeof faces.h_w_m2k);
+}
+
+static void print_leaves(void)
+{
+    uint64_t seed = 4;
+    ow_plates plates;
+    plates.n = 0;
+    for (int i = 0; i < OW_PLATES_ABREAST; i++) {
+        ow_plate plate = random_plate(&seed);
+        (void)ow_plates_put(&plates, &plate);
+    }
+    ow_plates_settle(&plates);
+    print_bytes(plates.plate_c, sizeof plates.plate_c);
 }
 
 int main(void)
@@ -46,5 +76,7 @@ int main(void)
     print_bytes(inside, sizeof inside);
     printf("%lu repeats\n", (unsigned long)r.block.repeats);
     rig_close(&r);
+    print_films();
+    print_leaves();
     return 0;
 }

@@ -11,6 +11,7 @@
 #include "check.h"
 #include "physics/foliage.h"
 #include "physics/humidity.h"
+#include "physics/random_faces.h"
 
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
@@ -76,7 +77,7 @@ static void the_balance_closes_everywhere(void **state)
 
 static ow_sky night(double air_c, double rh_pct, double wind_ms, double longwave_wm2)
 {
-    ow_sky sky = ow_sky_within(air_c, rh_pct, 11.0);
+    ow_sky sky = ow_sky_within(air_c, rh_pct, ow_pressure_kpa(11.0));
     sky.wind_ms = wind_ms;
     sky.longwave_wm2 = longwave_wm2;
     return sky;
@@ -229,7 +230,7 @@ static void sun_warms_and_shade_does_not(void **state)
     (void)state;
     ow_leaf leaf = open_leaf();
     ow_sky sky = night(-5.0, 60.0, 1.0, ow_black_body_wm2(-5.0));
-    sky.altitude_rad = 0.35;
+    sky.sun_up = 0.34;
     sky.direct_wm2 = 600.0;
     double lit_c = ow_leaf_under(&leaf, &sky).leaf_c;
     check_between("sunlit", lit_c, -1.0, 10.0);
@@ -238,6 +239,26 @@ static void sun_warms_and_shade_does_not(void **state)
     leaf.light_shut = 0.0;
     leaf.sun_share = 0.0;
     check_close("shaded by a house", ow_leaf_under(&leaf, &sky).leaf_c, -5.0, 1e-9, 0.0);
+}
+
+/* However many there are beside it, a plate has the same last bit as alone. */
+static void company_changes_no_plate(void **state)
+{
+    (void)state;
+    uint64_t seed = 2;
+    for (int n = 1; n <= OW_PLATES_ABREAST; n++) {
+        ow_plate plate[OW_PLATES_ABREAST];
+        ow_plates plates;
+        plates.n = 0;
+        for (int i = 0; i < n; i++) {
+            plate[i] = random_plate(&seed);
+            assert_int_equal(ow_plates_put(&plates, &plate[i]), i);
+        }
+        ow_plates_settle(&plates);
+        for (int i = 0; i < n; i++) {
+            check_close("in company", plates.plate_c[i], ow_plate_c(&plate[i]), 0.0, 0.0);
+        }
+    }
 }
 
 int main(void)
@@ -252,6 +273,7 @@ int main(void)
         cmocka_unit_test(ground_and_snow_are_seen_from_above),
         cmocka_unit_test(covers_shut_out_the_sky_and_lend_warmth),
         cmocka_unit_test(sun_warms_and_shade_does_not),
+        cmocka_unit_test(company_changes_no_plate),
     };
     return cmocka_run_group_tests_name("foliage", tests, NULL, NULL);
 }

@@ -13,6 +13,7 @@
 
 #include "check.h"
 #include "physics/humidity.h"
+#include "physics/random_faces.h"
 #include "physics/surface.h"
 
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
@@ -169,7 +170,7 @@ static void films_behind_layers_at_the_limits(void **state)
 
 static ow_sky night(double air_c, double longwave_wm2, double wind_ms)
 {
-    ow_sky sky = ow_sky_within(air_c, 80.0, 0.0);
+    ow_sky sky = ow_sky_within(air_c, 80.0, ow_pressure_kpa(0.0));
     sky.longwave_wm2 = longwave_wm2;
     sky.sky_c = ow_radiant_c(longwave_wm2);
     sky.wind_ms = wind_ms;
@@ -273,7 +274,8 @@ static void sun_and_warm_walls_raise_te(void **state)
     double lent = 0.9 * 0.5 * (ow_black_body_wm2(4.0) - ow_black_body_wm2(0.0));
     check_close("a warm wall", warmed.te_c, lent / warmed.h_w_m2k, 1e-9, 0.0);
     face.surround_c = NAN;
-    sky.altitude_rad = 30.0 * DEGREE;
+    sky.sun_up = 0.5;
+    sky.sun_along = cos(30.0 * DEGREE);
     sky.azimuth_deg = 180.0;
     sky.direct_wm2 = 400.0;
     ow_boundary lit = ow_face_film(&face, &sky);
@@ -282,6 +284,46 @@ static void sun_and_warm_walls_raise_te(void **state)
     check_close("sunlit", lit.te_c, 0.7 * (beam + thrown_back) / lit.h_w_m2k, 1e-9, 0.0);
     face.faces_deg = 0.0;
     check_close("behind the wall", ow_face_film(&face, &sky).te_c, 0.0, 1e-9, 0.0);
+}
+
+/* In whatever company, of every kind, and however many there are: the same last bit as alone. */
+static void company_changes_no_face(void **state)
+{
+    (void)state;
+    uint64_t seed = 1;
+    for (int n = 1; n <= 2 * OW_FACES_ALIKE; n++) {
+        ow_face face[2 * OW_FACES_ALIKE];
+        ow_sky sky[2 * OW_FACES_ALIKE];
+        int number[2 * OW_FACES_ALIKE];
+        ow_faces faces;
+        faces.flat = faces.round = 0;
+        for (int i = 0; i < n; i++) {
+            face[i] = random_face(&seed, kind_in_turn(i));
+            sky[i] = random_sky(&seed);
+            number[i] = ow_faces_put(&faces, &face[i], &sky[i]);
+        }
+        ow_faces_work_out(&faces);
+        for (int i = 0; i < n; i++) {
+            ow_boundary alone = ow_face_film(&face[i], &sky[i]);
+            ow_boundary among = ow_faces_film(&faces, number[i]);
+            check_between("film", among.h_w_m2k, 1.0, 500.0);
+            check_close("film in company", among.h_w_m2k, alone.h_w_m2k, 0.0, 0.0);
+            check_close("te in company", among.te_c, alone.te_c, 0.0, 0.0);
+        }
+    }
+}
+
+/* What holds on to the air more strongly is moved less, by as much, by sky and sun. */
+static void a_stronger_film_moves_less(void **state)
+{
+    (void)state;
+    ow_sky sky = night(-2.0, 220.0, 3.0);
+    ow_face face = face_of(OW_FACE_LEVEL_UP);
+    ow_boundary tabled = ow_face_film(&face, &sky);
+    face.extra = 0.5;
+    ow_boundary more = ow_face_film(&face, &sky);
+    check_close("half as much again", more.h_w_m2k, 1.5 * tabled.h_w_m2k, 1e-12, 0.0);
+    check_close("moved less", -2.0 - more.te_c, (-2.0 - tabled.te_c) / 1.5, 1e-12, 0.0);
 }
 
 int main(void)
@@ -302,6 +344,8 @@ int main(void)
         cmocka_unit_test(films_lie_where_cibse_puts_them),
         cmocka_unit_test(neighbours_shield),
         cmocka_unit_test(sun_and_warm_walls_raise_te),
+        cmocka_unit_test(company_changes_no_face),
+        cmocka_unit_test(a_stronger_film_moves_less),
     };
     return cmocka_run_group_tests_name("surface", tests, NULL, NULL);
 }

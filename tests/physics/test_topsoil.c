@@ -13,7 +13,7 @@
 
 static ow_sky sky_of(double air_c, double rh_pct)
 {
-    ow_sky sky = ow_sky_within(air_c, rh_pct, 0.0);
+    ow_sky sky = ow_sky_within(air_c, rh_pct, ow_pressure_kpa(0.0));
     return sky;
 }
 

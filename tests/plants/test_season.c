@@ -26,11 +26,17 @@ static ow_hardening started(ow_utc_s time_s, double latitude_deg)
     return hardening;
 }
 
+static void step(ow_hardening *hardening, ow_utc_s time_s, double air_c, double dt_s)
+{
+    ow_season season = ow_season_at(time_s, dt_s);
+    ow_hardening_step(hardening, &season, air_c);
+}
+
 /* Hourly steps at one temperature. */
 static void live(ow_hardening *hardening, ow_utc_s from_s, int days, double air_c)
 {
     for (int hour = 1; hour <= days * 24; hour++) {
-        ow_hardening_step(hardening, from_s + (ow_utc_s)hour * OW_HOUR_S, air_c, OW_HOUR_S);
+        step(hardening, from_s + (ow_utc_s)hour * OW_HOUR_S, air_c, OW_HOUR_S);
     }
 }
 
@@ -128,7 +134,7 @@ static void steps_of_any_length_agree(void **state)
     hourly.hardened = daily.hardened = 0.0;
     live(&hourly, start_s, 20, 9.0);
     for (int day = 1; day <= 20; day++) {
-        ow_hardening_step(&daily, start_s + (ow_utc_s)day * OW_DAY_S, 9.0, OW_DAY_S);
+        step(&daily, start_s + (ow_utc_s)day * OW_DAY_S, 9.0, OW_DAY_S);
     }
     check_close("mean", daily.mean_c, hourly.mean_c, 1e-9, 0.0);
     check_close("share", daily.hardened, hourly.hardened, 0.01, 0.0);
@@ -138,7 +144,7 @@ static void a_gap_in_the_air_leaves_the_mean(void **state)
 {
     (void)state;
     ow_hardening hardening = started(on(2024, 1, 10), NORTH);
-    ow_hardening_step(&hardening, on(2024, 1, 11), NAN, OW_DAY_S);
+    step(&hardening, on(2024, 1, 11), NAN, OW_DAY_S);
     check_close("mean", hardening.mean_c, 8.0, 0.0, 0.0);
     check_close("share", hardening.hardened, 1.0, 0.0, 0.0);
 }

@@ -104,7 +104,8 @@ static ow_spot spot_of(const ow_scene *s, const ow_weather *mean, int m)
         out.sky.longwave_wm2 += SKY_SD_WM2 * sky[m];
         out.sky.sky_c = ow_radiant_c(out.sky.longwave_wm2);
     }
-    ow_spot spot = ow_scene_spot(s, 0, &out, NULL, NAN, mid_s);
+    ow_spot spot;
+    ow_scene_spot(s, 0, &out, NULL, NAN, mid_s, &spot);
     spot.ground_fixed = true; /* the column's foot */
     spot.ground_c = ow_normal_ground_c(&s->garden->site, s->now_s, 2.0) + DEEP_SD_K * deep[m];
     return spot;

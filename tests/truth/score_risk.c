@@ -163,25 +163,40 @@ static void step_truth(came *c, const ow_scene *s)
 {
     const ow_garden *g = s->garden;
     ow_utc_s end = s->now_s;
+    ow_season season = ow_season_at(end, STEP_S);
     ow_spot spot = s->spot[0]; /* the same sky; all pots are raised, so no ground */
+    ow_exposure x;
+    ow_exposure_start(&x);
+    for (int i = 0; i < PLANTS; i++) {
+        ow_dress_fit(&c->dress[i], &g->plants[i]);
+        ow_pot_expose(&x, i, &g->plants[i].pot, &spot, &c->dress[i], NULL);
+    }
+    ow_exposure_work_out(&x);
     for (int i = 0; i < PLANTS; i++) {
         ow_boundary face[OW_FACES];
-        ow_pot_exposure(&g->plants[i].pot, &spot, &c->dress[i], NULL, face);
+        ow_exposure_faces(&x, i, face);
         for (int f = 0; f < OW_FACES; f++) {
             ow_block_boundary(&c->block, i, (ow_side)f, face[f]);
         }
     }
     ow_block_step(&c->block, STEP_S, (uint64_t)((end - STEP_S) / STEP_S));
+    ow_leaf_exposed leaf[PLANTS];
+    ow_plates plates;
+    plates.n = 0;
     for (int i = 0; i < PLANTS; i++) {
-        ow_leaf_state leaf = ow_leaf_exposure(OW_LEAF_WIDTH_M, &spot, &c->dress[i]);
-        ow_sense sense = {.air_c = spot.sky.air_c, .leaf_air_c = leaf.air_at_leaf_c};
+        leaf[i] = ow_leaf_expose(&plates, OW_LEAF_WIDTH_M, &spot, &c->dress[i]);
+    }
+    ow_plates_settle(&plates);
+    for (int i = 0; i < PLANTS; i++) {
+        ow_sense sense = {.air_c = spot.sky.air_c, .leaf_air_c = leaf[i].air_c};
         ow_block_inside(&c->block, i, &sense.root);
         for (int p = 0; p < OW_PARTS; p++) {
             sense.part_c[p] = NAN;
         }
-        sense.part_c[OW_FOLIAGE] = leaf.leaf_c;
+        sense.part_c[OW_FOLIAGE] = ow_leaf_exposed_c(&leaf[i], &plates);
         sense.part_c[OW_ROOTS] = sense.root.coldest_c;
-        ow_condition_step(&c->condition[i], &g->plants[i].tolerance, &sense, end, STEP_S);
+        ow_condition_step(&c->condition[i], &g->plants[i].tolerance, &sense, &season, end,
+                          STEP_S);
     }
 }
 
