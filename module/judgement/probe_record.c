@@ -101,8 +101,8 @@ static double probe_at(const ow_probe_at *probe, size_t *next, ow_utc_s utc_s)
 }
 
 /* Tells where the air was not measured, and fills no further. */
-static void fill(const ow_probe_at *probe, const ow_forcing *weather,
-                 ow_record_hours *hours, char why[OW_RECORD_WORDS])
+static void fill(const ow_probe_at *probe, const ow_forcing *weather, ow_record_hours *hours,
+                 char why[OW_RECORD_WORDS])
 {
     size_t next = 0;
     char at[OW_TIME_TEXT];

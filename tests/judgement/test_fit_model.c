@@ -394,8 +394,8 @@ static void the_search_rests_where_the_truth_is(void **state)
 }
 
 /* From far off, and whatever noise it is told first: under nearly none the truth itself is found,
- * under fifty kelvins the search rests at once where it is, finds that the noise there is small, and
- * goes on under that. Where it rests another search finds nothing to do. */
+ * under fifty kelvins the search rests at once where it is, finds that the noise there is small,
+ * and goes on under that. Where it rests another search finds nothing to do. */
 static void whatever_the_noise_it_comes_to_rest(void **state)
 {
     (void)state;

@@ -172,8 +172,27 @@ static void what_is_hardly_narrowed_is_left_to_the_tables(void **state)
     for (int i = 0; i < OW_FIT_PARTS; i++) {
         check_close("of what is not told", fit->correlation[TOP][i], 0.0, 0.0, 0.0);
     }
-    check_misses(r);
     record_drop(r);
+}
+
+/* A part that is left is left as the tables have it, not as it was before it was left. */
+static void what_is_left_is_as_the_tables_have_it(void **state)
+{
+    (void)state;
+    static const double off[][OW_FIT_PARTS] = {
+        {1.0, 0.0, -0.2}, {0.3, -0.25, 0.2}, {0.9, 0.6, 0.1}, {-1.0, 0.8, 0.1}, {0.6, -1.0, 0.0}};
+    for (size_t i = 0; i < sizeof off / sizeof off[0]; i++) {
+        truth t = {.probe_off_k = 0.1, .noise_k = 0.005, .depth_m = 0.1};
+        memcpy(t.log_of, off[i], sizeof t.log_of);
+        record *r = made(DECK, SMALL_POT, &freezing, 74, t);
+        const ow_fit *fit = record_fit(r);
+        assert_string_equal(fit->refused, "");
+        assert_int_equal(fit->part[SIDE].fate, OW_FIT_TOLD);
+        assert_int_equal(fit->part[TOP].fate, OW_FIT_UNTOLD);
+        assert_int_equal(fit->part[WATER].fate, OW_FIT_UNTOLD);
+        check_misses(r);
+        record_drop(r);
+    }
 }
 
 /* The ball thaws by a leap, which this pot does half a day sooner than that of the tables: slopes
@@ -195,7 +214,8 @@ static void a_leap_is_seen_from_afar(void **state)
     record_drop(r);
 }
 
-/* Each run of the model takes time, and thirteen allocations: no more of them than were measured. */
+/* Each run of the model takes time, and thirteen allocations: no more of them than were measured.
+ */
 static void a_fit_takes_few_runs(void **state)
 {
     (void)state;
@@ -346,6 +366,7 @@ int main(void)
         cmocka_unit_test(a_clean_record_gives_its_truth_back),
         cmocka_unit_test(no_ice_tells_no_water),
         cmocka_unit_test(what_is_hardly_narrowed_is_left_to_the_tables),
+        cmocka_unit_test(what_is_left_is_as_the_tables_have_it),
         cmocka_unit_test(a_leap_is_seen_from_afar),
         cmocka_unit_test(a_fit_takes_few_runs),
         cmocka_unit_test(water_has_its_bounds),

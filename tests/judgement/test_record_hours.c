@@ -477,11 +477,11 @@ static void what_does_as_the_air_does_is_in_it(void **state)
         {1.0, -3.1, 5.0, 0.2, 0.0, ""},
         {0.90, 0.0, 5.0, 0.7, 0.0, ""}, /* the model follows the air nearly as well */
         {0.92, 0.0, 5.0, 0.7, 0.0, words},
-        {1.0, 0.0, 1.0, 0.2, 0.0, ""},    /* 0.37 K in two hours: too calm to tell */
-        {1.0, 0.0, 1.2, 0.2, 0.0, words}, /* 0.44 K */
+        {1.0, 0.0, 1.0, 0.2, 0.0, ""},       /* 0.37 K in two hours: too calm to tell */
+        {1.0, 0.0, 1.2, 0.2, 0.0, words},    /* 0.44 K */
         {1.0, 0.0, 1.1066, 0.2, 0.0, words}, /* 0.401 K, over the 94 changes that there are */
-        {1.0, 0.0, 5.0, 0.2, 1.6, words}, /* cos(24 degrees) is 0.91 */
-        {1.0, 0.0, 5.0, 0.2, 1.9, ""},    /* cos(28.5) is 0.88 */
+        {1.0, 0.0, 5.0, 0.2, 1.6, words},    /* cos(24 degrees) is 0.91 */
+        {1.0, 0.0, 5.0, 0.2, 1.9, ""},       /* cos(28.5) is 0.88 */
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         double swing_k = cases[i].air_swing_k;
