@@ -151,8 +151,8 @@ static double told_misses_k(const record *r, double start_k)
 static void check_misses(const record *r)
 {
     double least_k = INFINITY;
-    for (int i = -20; i <= 20; i++) {
-        least_k = fmin(least_k, told_misses_k(r, 0.1 * i));
+    for (int i = -10; i <= 10; i++) {
+        least_k = fmin(least_k, told_misses_k(r, 0.2 * i));
     }
     check_between("misses at best", least_k, 0.0, r->fit.fitted_k + 0.002);
 }
