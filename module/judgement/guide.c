@@ -179,7 +179,6 @@ static void after_keep(ow_guided *h, ow_utc_s now_s)
     bool safe = h->margin_k >= OW_GUIDE_MARGIN_K;
     bool soon = h->short_s <= now_s + OW_GUIDE_EARLY_S;
     double early_c = fmin(h->keep_c + OW_GUIDE_EARLY_K, h->high_c);
-    h->good_c = h->keep_c;
     h->keep_margin_k = h->margin_k;
     if (safe && h->low_c < h->keep_c) {
         try_next(h, OW_TRY_LOW, h->low_c);

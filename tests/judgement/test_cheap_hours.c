@@ -77,6 +77,24 @@ static void only_where_it_will_heat_anyway(void **state)
     assert_true(more_k(HOUSE(3000, ",'set_back_c':1"), -5.0, 3.0, -2.0) == 0.0); /* set back */
 }
 
+/* A forecast that turned mild takes back that it will have to heat. */
+static void what_was_foretold_before_does_not_count(void **state)
+{
+    (void)state;
+    yard y = falling(HOUSE(3000, ""), -5.0, 3.0, -8.0);
+    ow_guide *guide = guided(&y);
+    guide->cheap = true;
+    assert_true(ow_guide_kept_c(guide, 0) == 5.0 + OW_GUIDE_EARLY_K);
+    for (size_t i = 0; i < y.ahead.rows; i++) {
+        y.ahead.row[i].weather.air_c += 25.0;
+    }
+    ow_guide_begin(guide, y.on.scene, &y.ahead);
+    assert_true(ow_guide_some(guide, &y.ahead, INT_MAX));
+    assert_true(ow_guide_kept_c(guide, 0) == 5.0);
+    ow_guide_free(guide);
+    yard_close(&y);
+}
+
 /* Heat given in so many hours; the first of them may be cheap. */
 static double heat_j(yard *y, const ow_guide *guide, int hours, double *lowest_c)
 {
@@ -117,6 +135,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(pays_from_its_ratio_on),
         cmocka_unit_test(only_where_it_will_heat_anyway),
+        cmocka_unit_test(what_was_foretold_before_does_not_count),
         cmocka_unit_test(what_it_costs_and_spares),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -599,7 +599,8 @@ static void intervals_are_stretched_by_what_the_cost_tells(void **state)
     static const double should = 1.725 * 1.725, off[4] = {0.0, 0.2, 0.8, -0.8};
     enum { ENDS = 1 + 2 * OW_FIT_PARTS };
     int stretched = 0, lower = 0;
-    static const int left[] = {WATER, SIDE, SIDE}; /* of a pot, a bed, and another pot */
+    /* Of a pot, a bed and another pot: what is left, and what is off. */
+    static const int left[] = {WATER, SIDE, SIDE}, moved[] = {SIDE, TOP, WATER};
     for (int i = 0; i < 12; i++) {
         int bed = i / 4 == 1, away = i % 4, absent = left[i / 4];
         double made[1][OW_SOUGHT] = {{absent == SIDE ? 0.0 : 0.2, -0.1, 0.0, 0.3, 0.0}};
@@ -619,7 +620,7 @@ static void intervals_are_stretched_by_what_the_cost_tells(void **state)
         }
         t.work.noise = (ow_noise){0.5, away == 1 ? 0.4 : 0.12};
         memcpy(t.work.at, made[0], sizeof t.work.at);
-        t.work.at[absent == SIDE ? TOP : SIDE] += off[away];
+        t.work.at[moved[i / 4]] += off[away];
         stretch[OW_FIT_PARTS] = 77.0;
         assert_int_equal(ow_fit_try(&t.work, t.work.at, t.work.at), OW_OK);
         ow_fit_gather(&t.work, t.work.at, &normal);

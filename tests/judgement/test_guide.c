@@ -523,6 +523,22 @@ static void what_cannot_move_is_not_tried(void **state)
     }
 }
 
+/* Until the first look is done each house keeps what its file says. */
+static void before_it_has_looked_it_keeps_what_is_kept(void **state)
+{
+    (void)state;
+    yard y = frosty(HOUSE HEATER(3000, SET_BACK) LEAVES(-6), 5.0, -8.0);
+    ow_guide *guide;
+    assert_int_equal(ow_guide_new(y.on.scene, &guide), OW_OK);
+    assert_near(ow_guide_set_c(guide, &y.on.garden->outputs[0]), 5.0, 0.0);
+    ow_guide_begin(guide, y.on.scene, &y.ahead);
+    assert_false(ow_guide_some(guide, &y.ahead, 1));
+    ow_guide_heaters(guide, false, y.on.scene);
+    assert_near(y.on.scene->set_c[0], 5.0, 0.0);
+    ow_guide_free(guide);
+    yard_close(&y);
+}
+
 /* Begun anew it finds the same again, in as many runs as it may take: what keeps 5 C, what sets it
  * back, and three halvings. */
 static void it_looks_afresh_each_time(void **state)
@@ -567,6 +583,7 @@ int main(void)
         cmocka_unit_test(what_is_foretold_of_the_air_comes),
         cmocka_unit_test(early_is_within_four_hours),
         cmocka_unit_test(what_cannot_move_is_not_tried),
+        cmocka_unit_test(before_it_has_looked_it_keeps_what_is_kept),
         cmocka_unit_test(it_looks_afresh_each_time),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
