@@ -32,24 +32,25 @@ static void tell_part(const ow_fit_work *w, int i, double sd, ow_fit_part *part)
     part->high = part->tables * ow_exp(w->at[i] + OW_FIT_NINE_IN_TEN * sd);
 }
 
-/* Root mean square of what the model misses the probe by; `steady_k`: their mean. */
-static double miss_k(const ow_fit_work *w, double *steady_k)
+/* The mean of what the model misses the probe by. */
+static double steady_k(const ow_fit_work *w)
 {
-    double n = (double)(w->hours.n - w->settled), sum = 0.0, squares = 0.0;
+    double sum = 0.0;
     for (size_t k = w->settled; k < w->hours.n; k++) {
-        double r = ow_fit_residual(w, 0, k, 0.0);
-        sum += r;
-        squares += r * r;
+        sum += ow_fit_residual(w, 0, k, 0.0);
     }
-    *steady_k = sum / n;
-    return sqrt(squares / n);
+    return sum / (double)(w->hours.n - w->settled);
 }
 
-/* The same with a steady error of the probe left out. */
-static double scatter_k(const ow_fit_work *w)
+/* The root mean square of the same, an error of the probe left out. */
+static double miss_k(const ow_fit_work *w, double off_k)
 {
-    double steady_k, all_k = miss_k(w, &steady_k);
-    return sqrt(fmax(all_k * all_k - steady_k * steady_k, 0.0));
+    double squares = 0.0;
+    for (size_t k = w->settled; k < w->hours.n; k++) {
+        double r = ow_fit_residual(w, 0, k, off_k);
+        squares += r * r;
+    }
+    return sqrt(squares / (double)(w->hours.n - w->settled));
 }
 
 static ow_status tell(const ow_fit_work *w, double covariance[OW_SOUGHT][OW_SOUGHT],
@@ -96,7 +97,6 @@ static bool leave_part(ow_fit_work *w, int part, ow_fit *fit)
  * any lower ground that walking out from there finds. *all_k: what the model misses all in all. */
 static ow_status narrow_down(ow_fit_work *w, ow_fit *fit, double *all_k)
 {
-    double steady_k;
     ow_normal normal;
     double covariance[OW_SOUGHT][OW_SOUGHT], stretch[OW_FIT_PARTS];
     for (int walks = 0; walks < MOST_WALKS;) {
@@ -105,8 +105,8 @@ static ow_status narrow_down(ow_fit_work *w, ow_fit *fit, double *all_k)
         if (status != OW_OK) {
             return status;
         }
-        fit->fitted_k = scatter_k(w);
-        *all_k = miss_k(w, &steady_k);
+        fit->fitted_k = miss_k(w, steady_k(w));
+        *all_k = miss_k(w, 0.0);
         ow_fit_gather(w, w->at, &normal);
         status = ow_normal_covariance(&normal, w->unknown, covariance);
         int leave = status == OW_OK ? ow_fit_to_leave(w->unknown, covariance, fit) : -1;
@@ -176,34 +176,13 @@ static void set_unknowns(ow_fit_work *w, ow_fit *fit)
 static void see_ice(ow_fit_work *w, ow_fit *fit)
 {
     double coldest_c = INFINITY;
-    for (size_t k = 0; k < w->hours.n; k++) {
+    for (size_t k = w->settled; k < w->hours.n; k++) {
         coldest_c = fmin(coldest_c, w->hours.probe_c[k]);
     }
     if (w->unknown[OW_FIT_WATER].estimated && !(coldest_c <= ICE_AT_C)) {
         w->unknown[OW_FIT_WATER].estimated = false;
         fit->part[OW_FIT_WATER].fate = OW_FIT_NO_ICE;
     }
-}
-
-static const ow_plant *plant_of(const ow_fit_work *w)
-{
-    return &w->task->garden->plants[w->task->plant];
-}
-
-/* How much weather before the record the model lives through first, s; told when too little. */
-static ow_utc_s before_s(const ow_fit_work *w, char why[OW_RECORD_WORDS])
-{
-    ow_utc_s has_s = w->hours.from_s - w->task->weather->row[0].utc_s;
-    if (plant_of(w)->pot.given) {
-        return 0;
-    }
-    if (has_s < BED_LEAST_BEFORE_S) {
-        snprintf(why, OW_RECORD_WORDS,
-                 "a bed remembers the weather of weeks; give that of %d days before the record, or "
-                 "at least of %d",
-                 (int)(BED_BEFORE_S / OW_DAY_S), (int)(BED_LEAST_BEFORE_S / OW_DAY_S));
-    }
-    return has_s < BED_BEFORE_S ? has_s : BED_BEFORE_S;
 }
 
 static void begins_thawed(const ow_fit_work *w, char why[OW_RECORD_WORDS])
@@ -225,24 +204,42 @@ static void begins_thawed(const ow_fit_work *w, char why[OW_RECORD_WORDS])
              w->hours.probe_c[0], at[0] != '\0' ? ", as by --from " : "", at);
 }
 
-static double begin_c(const ow_fit_work *w)
+/* A bed lives first through what weather there is before the record; told when too little. */
+static void begin_bed(ow_fit_work *w, char why[OW_RECORD_WORDS])
 {
-    ow_weather mean;
-    if (w->begin_s == w->hours.from_s) {
-        return w->hours.probe_c[0];
+    ow_weather day;
+    ow_utc_s has_s = w->hours.from_s - w->task->weather->row[0].utc_s;
+    if (has_s < BED_LEAST_BEFORE_S) {
+        snprintf(why, OW_RECORD_WORDS,
+                 "a bed remembers the weather of weeks; give that of %d days before the record, or "
+                 "at least of %d",
+                 (int)(BED_BEFORE_S / OW_DAY_S), (int)(BED_LEAST_BEFORE_S / OW_DAY_S));
     }
-    ow_forcing_mean(w->task->weather, w->begin_s, w->begin_s + OW_DAY_S, &mean);
-    return mean.air_c;
+    has_s = has_s < BED_BEFORE_S ? has_s : BED_BEFORE_S;
+    w->settled = BED_SETTLES_H;
+    w->begin_s = w->hours.from_s - has_s / w->task->step_s * w->task->step_s;
+    ow_forcing_mean(w->task->weather, w->begin_s, w->begin_s + OW_DAY_S, &day);
+    w->begin_c = day.air_c;
+}
+
+static void begin_pot(ow_fit_work *w)
+{
+    w->settled = POT_SETTLES_H;
+    w->begin_s = w->hours.from_s;
+    w->begin_c = w->hours.probe_c[0];
 }
 
 static ow_status set_weather(ow_fit_work *w, char why[OW_RECORD_WORDS])
 {
     ow_utc_s end_s = w->hours.from_s + (ow_utc_s)(w->hours.n - 1) * OW_HOUR_S;
     int step_s = w->task->step_s;
-    w->settled = plant_of(w)->pot.given ? POT_SETTLES_H : BED_SETTLES_H;
-    w->begin_s = w->hours.from_s - before_s(w, why) / step_s * step_s;
+    if (w->task->garden->plants[w->task->plant].pot.given) {
+        begin_pot(w);
+    } else {
+        begin_bed(w, why);
+    }
     w->steps = (long)((end_s - w->begin_s) / step_s);
-    w->weather = calloc((size_t)w->steps + 1, sizeof *w->weather);
+    w->weather = calloc((size_t)w->steps, sizeof *w->weather);
     w->model_c = calloc((size_t)OW_FIT_LOOKS * w->hours.n, sizeof *w->model_c);
     w->weight = calloc(w->hours.n, sizeof *w->weight);
     if (w->weather == NULL || w->model_c == NULL || w->weight == NULL) {
@@ -253,7 +250,6 @@ static ow_status set_weather(ow_fit_work *w, char why[OW_RECORD_WORDS])
         ow_utc_s at_s = w->begin_s + (ow_utc_s)i * step_s;
         (void)ow_forcing_mean(w->task->weather, at_s, at_s + step_s, &w->weather[i]);
     }
-    w->begin_c = begin_c(w);
     return OW_OK;
 }
 
@@ -288,7 +284,7 @@ static ow_status fit_record(ow_fit_work *w, ow_fit *fit)
         return OW_OK;
     }
     fit->hours = (double)(w->hours.n - 1);
-    fit->tables_k = scatter_k(w);
+    fit->tables_k = miss_k(w, steady_k(w));
     see_ice(w, fit);
     status = ow_fit_look_round(w);
     if (status == OW_OK) {

@@ -29,7 +29,8 @@ double ow_fit_spread(int part);
 typedef enum ow_fit_fate {
     OW_FIT_TOLD,
     OW_FIT_NO_SUCH, /* a bed has no side; a medium that was measured has no moisture to find */
-    OW_FIT_NO_ICE,  /* only freezing tells how much water there is, and nothing froze */
+    OW_FIT_NO_ICE,  /* only freezing tells how much water there is, and nothing froze once the start
+                       had settled */
     OW_FIT_UNTOLD,  /* the record narrows it by too little */
     OW_FIT_TANGLED  /* correlated beyond OW_FIT_TANGLE with an earlier one */
 } ow_fit_fate;

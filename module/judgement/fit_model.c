@@ -37,14 +37,13 @@ static void warm_start(ow_cast *cast, int actor, double kelvins)
 
 static void live_through(ow_fit_work *w, ow_scene *scene, int n)
 {
-    ow_utc_s end_s = w->hours.from_s + (ow_utc_s)(w->hours.n - 1) * OW_HOUR_S;
     for (long i = 0;; i++) {
         ow_utc_s since_s = scene->now_s - w->hours.from_s;
         for (int v = 0; since_s >= 0 && since_s % OW_HOUR_S == 0 && v < n; v++) {
             w->model_c[(size_t)v * w->hours.n + (size_t)(since_s / OW_HOUR_S)] =
                 ow_cast_axis_c(scene->cast, v, w->task->depth_m);
         }
-        if (scene->now_s >= end_s) {
+        if (i == w->steps) {
             return;
         }
         ow_scene_step(scene, &w->weather[i]);
@@ -113,14 +112,14 @@ double ow_fit_cost(const ow_fit_work *w, int variant, const double *theta)
     return sum.cost;
 }
 
-/* A candidate moved along one unknown, within the bounds; returns how far. */
+/* A candidate moved along one unknown, within the bounds; returns where to. */
 static double moved(const ow_fit_work *w, const double *theta, int i, double sign,
                     double out[OW_SOUGHT])
 {
     double step = sign * (i == OW_FIT_START ? START_STEP_K : LOG_STEP);
     memcpy(out, theta, OW_SOUGHT * sizeof *out);
     out[i] = fmin(fmax(theta[i] + step, w->low[i]), w->high[i]);
-    return out[i] - theta[i];
+    return out[i];
 }
 
 /* Variant 0 is theta, 1 + 2i and 2 + 2i that with unknown i moved up and down. */
@@ -160,10 +159,9 @@ ow_status ow_fit_try(ow_fit_work *w, const double *from, const double *to)
     return ow_fit_live(w, theta, OW_FIT_WITH_SLOPES + shorter);
 }
 
-int ow_fit_best(const ow_fit_work *w, const double *from, const double *to, double before)
+double ow_fit_best(const ow_fit_work *w, const double *from, const double *to, double before)
 {
-    int best = OW_FIT_SHORTER + 1;
-    double least = before;
+    double best = 0.0, least = before;
     for (int s = 0; s <= OW_FIT_SHORTER; s++) {
         double theta[OW_SOUGHT], share = s == 0 ? 1.0 : ow_fit_shorten[s - 1];
         for (int i = 0; i < OW_SOUGHT; i++) {
@@ -172,7 +170,7 @@ int ow_fit_best(const ow_fit_work *w, const double *from, const double *to, doub
         double cost = ow_fit_cost(w, s == 0 ? 0 : OW_FIT_WITH_SLOPES + s - 1, theta);
         if (cost < least) {
             least = cost;
-            best = s;
+            best = share;
         }
     }
     return best;

@@ -48,9 +48,9 @@ double ow_fit_cost(const ow_fit_work *work, int variant, const double *theta);
 /* Runs a candidate with its slopes and, when it is not `from` itself, shorter steps towards it. */
 OW_CHECK ow_status ow_fit_try(ow_fit_work *work, const double *from, const double *to);
 
-/* Of the candidate (0) and the shorter steps (1..) the one of least cost; OW_FIT_SHORTER + 1: none
- * is below `before`. */
-int ow_fit_best(const ow_fit_work *work, const double *from, const double *to, double before);
+/* Of the whole step and the shorter ones that were tried the share of it that costs least; 0: none
+ * costs less than `before`. */
+double ow_fit_best(const ow_fit_work *work, const double *from, const double *to, double before);
 
 /* The slopes of the candidate that was tried last. */
 void ow_fit_gather(const ow_fit_work *work, const double *theta, ow_normal *normal);

@@ -7,7 +7,10 @@
 
 /* A search rests when a step is so short, in spreads of the tables, or gains so little. */
 static const double AT_REST = 0.03, LITTLE = 0.3;
-enum { MOST_RUNS = 16, MOST_ROUNDS = 4 };
+enum { MOST_RUNS = 16 };
+
+/* Where the search rests, and both ends of each part's interval. */
+enum { WITH_ENDS = 1 + 2 * OW_FIT_PARTS };
 
 /* Told only when the record narrows it to so much of what the tables leave open. */
 static const double NARROWED = 0.75;
@@ -58,8 +61,7 @@ static ow_status propose(const ow_fit_work *w, double to[OW_SOUGHT])
     ow_fit_gather(w, w->at, &normal);
     ow_status status = ow_normal_step(&normal, w->unknown, w->at, step);
     for (int i = 0; status == OW_OK && i < OW_SOUGHT; i++) {
-        double near = w->unknown[i].estimated ? w->at[i] + step[i] : 0.0;
-        to[i] = fmin(fmax(near, w->low[i]), w->high[i]);
+        to[i] = fmin(fmax(w->at[i] + step[i], w->low[i]), w->high[i]);
     }
     return status;
 }
@@ -78,12 +80,11 @@ static ow_status seek_once(ow_fit_work *w, bool *rests)
     if (status != OW_OK) {
         return status;
     }
-    int best = ow_fit_best(w, w->at, to, before);
-    double share = best == 0 ? 1.0 : best <= OW_FIT_SHORTER ? ow_fit_shorten[best - 1] : 0.0;
+    double share = ow_fit_best(w, w->at, to, before);
     for (int i = 0; i < OW_SOUGHT; i++) {
         w->at[i] += share * (to[i] - w->at[i]);
     }
-    status = best == 0 ? OW_OK : ow_fit_try(w, w->at, w->at);
+    status = share == 1.0 ? OW_OK : ow_fit_try(w, w->at, w->at);
     *rests = before - ow_fit_cost(w, 0, w->at) < LITTLE;
     return status;
 }
@@ -92,8 +93,8 @@ static ow_status seek_once(ow_fit_work *w, bool *rests)
 ow_status ow_fit_look_round(ow_fit_work *w)
 {
     double theta[OW_FIT_LOOKS][OW_SOUGHT] = {{0.0}}, least = INFINITY;
-    for (int v = 0; v < OW_FIT_LOOKS; v++) {
-        for (int i = 0; v > 0 && i < OW_FIT_PARTS; i++) {
+    for (int v = 1; v < OW_FIT_LOOKS; v++) {
+        for (int i = 0; i < OW_FIT_PARTS; i++) {
             double far = (v - 1) / 8 == 0 ? 0.7 : 1.4; /* seven corners twice as far */
             double at = ((v - 1) >> i) % 2 == 0 ? far : -far;
             at *= w->unknown[i].estimated ? w->unknown[i].prior_sd : 0.0;
@@ -117,16 +118,13 @@ ow_status ow_fit_seek(ow_fit_work *w)
     ow_status status = ow_fit_try(w, w->at, w->at);
     double before_k = INFINITY;
     int runs = 0;
-    for (int round = 0; round < MOST_ROUNDS && w->noise.new_k < 0.9 * before_k; round++) {
+    while (status == OW_OK && w->noise.new_k < 0.9 * before_k) {
         bool rests = false;
         while (status == OW_OK && !rests && runs++ < MOST_RUNS) {
             status = seek_once(w, &rests);
         }
         before_k = w->noise.new_k;
         status = status == OW_OK ? note_noise(w) : status;
-        if (status != OW_OK) {
-            return status;
-        }
     }
     return status;
 }
@@ -153,18 +151,18 @@ static ow_status record_covariance(const ow_fit_work *w, const ow_normal *normal
 ow_status ow_fit_walk_out(ow_fit_work *w, const ow_normal *normal, double stretch[OW_FIT_PARTS],
                           bool *better)
 {
-    double theta[1 + 2 * OW_FIT_PARTS][OW_SOUGHT], c[OW_SOUGHT][OW_SOUGHT];
+    static const double end[WITH_ENDS] = {0.0, 1.0, -1.0, 1.0, -1.0, 1.0, -1.0};
+    double theta[WITH_ENDS][OW_SOUGHT], c[OW_SOUGHT][OW_SOUGHT];
     ow_status status = record_covariance(w, normal, c);
-    for (int v = 0; status == OW_OK && v < 1 + 2 * OW_FIT_PARTS; v++) {
+    for (int v = 0; status == OW_OK && v < WITH_ENDS; v++) {
         int part = (v - 1) / 2;
-        bool moves = v > 0 && w->unknown[part].estimated;
-        double reach = moves ? OW_FIT_NINE_IN_TEN / sqrt(c[part][part]) : 0.0;
+        double sd = sqrt(c[part][part]);
+        double reach = w->unknown[part].estimated ? end[v] * OW_FIT_NINE_IN_TEN / sd : 0.0;
         for (int i = 0; i < OW_SOUGHT; i++) {
-            double to = w->at[i] + (v % 2 == 1 ? reach : -reach) * c[i][part];
-            theta[v][i] = fmin(fmax(to, w->low[i]), w->high[i]);
+            theta[v][i] = fmin(fmax(w->at[i] + reach * c[i][part], w->low[i]), w->high[i]);
         }
     }
-    status = status == OW_OK ? ow_fit_live(w, theta, 1 + 2 * OW_FIT_PARTS) : status;
+    status = status == OW_OK ? ow_fit_live(w, theta, WITH_ENDS) : status;
     *better = false;
     if (status != OW_OK) {
         return status;
@@ -175,7 +173,7 @@ ow_status ow_fit_walk_out(ow_fit_work *w, const ow_normal *normal, double stretc
         double should = OW_FIT_NINE_IN_TEN * OW_FIT_NINE_IN_TEN;
         stretch[p] = sqrt(should / fmin(fmax(rise, should / 9.0), should));
     }
-    for (int v = 1; v < 1 + 2 * OW_FIT_PARTS; v++) {
+    for (int v = 1; v < WITH_ENDS; v++) {
         if (cost_at(w, v, theta) < least) {
             least = cost_at(w, v, theta);
             *better = true;

@@ -27,7 +27,7 @@ static void count_heater(ow_guided *h, const ow_output *o)
     h->heated = true;
 }
 
-double ow_guide_most_c(const ow_garden *g, int place)
+static ow_guided house_of(const ow_garden *g, int place)
 {
     ow_guided h = {0};
     for (int i = 0; i < g->output_count; i++) {
@@ -37,8 +37,19 @@ double ow_guide_most_c(const ow_garden *g, int place)
             count_heater(&h, o);
         }
     }
-    double most_c = fmin(h.keep_c + OW_GUIDE_EARLY_K, h.high_c);
-    return h.heated && most_c > h.keep_c ? most_c : (double)NAN;
+    return h;
+}
+
+/* What it may be warmed to beforehand; what it keeps where no more is allowed. */
+static double early_c(const ow_guided *h)
+{
+    return fmax(h->keep_c, fmin(h->keep_c + OW_GUIDE_EARLY_K, h->high_c));
+}
+
+double ow_guide_most_c(const ow_garden *g, int place)
+{
+    ow_guided h = house_of(g, place);
+    return h.heated && early_c(&h) > h.keep_c ? early_c(&h) : (double)NAN;
 }
 
 ow_status ow_guide_new(const ow_scene *scene, ow_guide **out)
@@ -52,13 +63,9 @@ ow_status ow_guide_new(const ow_scene *scene, ow_guide **out)
     guide->house = calloc((size_t)g->place_count, sizeof *guide->house);
     guide->course = calloc((size_t)g->plant_count, sizeof *guide->course);
     ow_status status = guide->house != NULL && guide->course != NULL ? OW_OK : OW_NO_MEMORY;
-    for (int i = 0; status == OW_OK && i < g->output_count; i++) {
-        const ow_output *o = &g->outputs[i];
-        if (o->kind == OW_OUTPUT_HEATER &&
-            g->places[o->place.at].kind == OW_PLACE_GLASSHOUSE) {
-            guide->houses += !guide->house[o->place.at].heated;
-            count_heater(&guide->house[o->place.at], o);
-        }
+    for (int p = 0; status == OW_OK && p < g->place_count; p++) {
+        guide->house[p] = house_of(g, p);
+        guide->houses += guide->house[p].heated;
     }
     if (status == OW_OK && guide->houses > 0) {
         status = ow_scene_new(g, scene->now_s, scene->step_s, scene->outdoors.weather.air_c,
@@ -178,13 +185,11 @@ static void after_keep(ow_guided *h, ow_utc_s now_s)
 {
     bool safe = h->margin_k >= OW_GUIDE_MARGIN_K;
     bool soon = h->short_s <= now_s + OW_GUIDE_EARLY_S;
-    double early_c = fmin(h->keep_c + OW_GUIDE_EARLY_K, h->high_c);
-    h->good_c = h->keep_c;
     h->keep_margin_k = h->margin_k;
     if (safe && h->low_c < h->keep_c) {
         try_next(h, OW_TRY_LOW, h->low_c);
-    } else if (!safe && soon && early_c > h->keep_c) {
-        try_next(h, OW_TRY_EARLY, early_c);
+    } else if (!safe && soon && early_c(h) > h->keep_c) {
+        try_next(h, OW_TRY_EARLY, early_c(h));
     } else {
         h->trying = OW_TRY_NOTHING;
     }
@@ -293,7 +298,7 @@ bool ow_guide_pays(double price_now, double price_later)
 static double house_set_c(const ow_guided *h, bool cheap)
 {
     bool warms = cheap && h->heats && h->set_c == h->keep_c;
-    return warms ? fmax(h->keep_c, fmin(h->keep_c + OW_GUIDE_EARLY_K, h->high_c)) : h->set_c;
+    return warms ? early_c(h) : h->set_c;
 }
 
 void ow_guide_heaters(const ow_guide *guide, bool raised, ow_scene *scene)
@@ -308,14 +313,16 @@ void ow_guide_heaters(const ow_guide *guide, bool raised, ow_scene *scene)
 
 void ow_guide_raise(ow_guide *guide, int place, bool raised)
 {
-    guide->house[place].raised = raised && !isnan(ow_guide_most_c(guide->garden, place));
+    ow_guided *h = &guide->house[place];
+    h->raised = raised && early_c(h) > h->keep_c;
 }
 
 double ow_guide_kept_c(const ow_guide *guide, int place)
 {
     const ow_guided *h = &guide->house[place];
-    return !h->heated ? (double)NAN : h->raised ? ow_guide_most_c(guide->garden, place)
-                     : house_set_c(h, guide->cheap);
+    return !h->heated  ? (double)NAN
+           : h->raised ? early_c(h)
+                       : house_set_c(h, guide->cheap);
 }
 
 double ow_guide_set_c(const ow_guide *guide, const ow_output *heater)

@@ -33,13 +33,19 @@ static bool common_time(const ow_probe_at *probe, size_t n, const ow_forcing *we
     return true;
 }
 
+/* Between a reading and the one before it. */
+static bool is_gap(const ow_probe_at *probe, size_t i)
+{
+    return probe[i].utc_s - probe[i - 1].utc_s > OW_RECORD_GAP_S;
+}
+
 /* The longest part of the record without a gap, for the advice. */
 static void longest_part(const ow_probe_at *probe, size_t n, size_t *from, size_t *to)
 {
     size_t begin = 0;
     *from = *to = 0;
     for (size_t i = 1; i <= n; i++) {
-        if (i == n || probe[i].utc_s - probe[i - 1].utc_s > OW_RECORD_GAP_S) {
+        if (i == n || is_gap(probe, i)) {
             if (probe[i - 1].utc_s - probe[begin].utc_s > probe[*to].utc_s - probe[*from].utc_s) {
                 *from = begin;
                 *to = i - 1;
@@ -52,15 +58,16 @@ static void longest_part(const ow_probe_at *probe, size_t n, size_t *from, size_
 static bool probe_has_gap(const ow_probe_at *probe, size_t n, char why[OW_RECORD_WORDS])
 {
     int gaps = 0;
-    size_t first = 0, from, to;
+    size_t first = 1, from, to;
     char at[OW_TIME_TEXT], begin[OW_TIME_TEXT], end[OW_TIME_TEXT];
     for (size_t i = 1; i < n; i++) {
-        bool gap = probe[i].utc_s - probe[i - 1].utc_s > OW_RECORD_GAP_S;
-        first = gap && gaps == 0 ? i : first;
-        gaps += gap;
+        gaps += is_gap(probe, i);
     }
     if (gaps == 0) {
         return false;
+    }
+    while (!is_gap(probe, first)) {
+        first++;
     }
     longest_part(probe, n, &from, &to);
     snprintf(why, OW_RECORD_WORDS,
@@ -78,13 +85,15 @@ static ow_utc_s at_hour(const ow_record_hours *hours, size_t k)
     return hours->from_s + (ow_utc_s)k * OW_HOUR_S;
 }
 
-static double probe_at(const ow_probe_at *probe, size_t n, size_t *next, ow_utc_s utc_s)
+/* The reading at a time that the record holds, straight between two; *next goes on from hour to
+ * hour. */
+static double probe_at(const ow_probe_at *probe, size_t *next, ow_utc_s utc_s)
 {
-    while (*next + 1 < n && probe[*next].utc_s < utc_s) {
+    while (probe[*next].utc_s < utc_s) {
         (*next)++;
     }
-    const ow_probe_at *after = &probe[*next], *before = *next > 0 ? after - 1 : after;
-    if (after->utc_s == before->utc_s) {
+    const ow_probe_at *after = &probe[*next], *before = after - 1;
+    if (after->utc_s == utc_s) {
         return after->c;
     }
     double share = (double)(utc_s - before->utc_s) / (double)(after->utc_s - before->utc_s);
@@ -92,8 +101,8 @@ static double probe_at(const ow_probe_at *probe, size_t n, size_t *next, ow_utc_
 }
 
 /* Tells where the air was not measured, and fills no further. */
-static void fill(const ow_probe_at *probe, size_t n, const ow_forcing *weather,
-                 ow_record_hours *hours, char why[OW_RECORD_WORDS])
+static void fill(const ow_probe_at *probe, const ow_forcing *weather, ow_record_hours *hours,
+                 char why[OW_RECORD_WORDS])
 {
     size_t next = 0;
     char at[OW_TIME_TEXT];
@@ -102,7 +111,7 @@ static void fill(const ow_probe_at *probe, size_t n, const ow_forcing *weather,
         ow_utc_s t = at_hour(hours, k);
         double gap_s = ow_forcing_mean(weather, t - OW_HOUR_S / 2, t + OW_HOUR_S / 2, &mean);
         hours->air_c[k] = mean.air_c;
-        hours->probe_c[k] = probe_at(probe, n, &next, t);
+        hours->probe_c[k] = probe_at(probe, &next, t);
         if (!(gap_s <= OW_BRIDGE_S)) {
             snprintf(why, OW_RECORD_WORDS,
                      "the weather has a gap of %.0f hours in its air_c at %s; take a part without "
@@ -158,7 +167,7 @@ ow_status ow_record_lay_out(const ow_probe_at *probe, size_t n, const ow_forcing
     if (hours->probe_c == NULL || hours->air_c == NULL) {
         return OW_NO_MEMORY;
     }
-    fill(probe, n, weather, hours, why);
+    fill(probe, weather, hours, why);
     return OW_OK;
 }
 

@@ -128,8 +128,27 @@ static void who_needs_you_first_stands_first(void **state)
     const char *tuber = line_of(&p, "  tuber: storage organ after ");
     assert_true(lemon < tuber);
     check_says(lemon, "no cover at hand holds longer, so carry it in");
-    check_says(tuber, "with mulch");
+    check_says(tuber, "with mulch not in 21 days");
     (void)line_of(&p, "no limit is passed within 21 days: 1 plant");
+}
+
+/* How long the best cover holds is that of the frost under it. */
+static void what_would_hold_longer_is_told_by_its_hours(void **state)
+{
+    (void)state;
+    static const char garden[] =
+        "'places':[{'id':'deck','kind':'open sky'}],'covers':[{'id':'straw','kind':'straw'}],"
+        "'plants':[{'id':'tub','limits':{'roots':{'damaged_c':-2}},'place':'deck',"
+        "'covers':['straw']," YARD_SMALL_POT "}]";
+    page p = advise(garden);
+    ow_frost_course course[OW_FROST_DRESSES];
+    ow_garden *g = garden_of(garden);
+    assert_int_equal(ow_steady_frost(g, 0, course), OW_OK);
+    const char *line = line_of(&p, "  tub: roots after ");
+    /* To the hour. */
+    check_close("bare", number_after(line, "roots after "), course[0].harm_h, 0.5, 0.0);
+    check_close("with straw", number_after(line, "with straw after "), course[1].harm_h, 0.5, 0.0);
+    ow_garden_free(g);
 }
 
 /* ---- whole pages ----------------------------------------------------------------------------- */
@@ -472,6 +491,7 @@ int main(void)
         cmocka_unit_test(there_is_something_to_lift),
         cmocka_unit_test(each_plant_says_what_is_in_doubt),
         cmocka_unit_test(who_needs_you_first_stands_first),
+        cmocka_unit_test(what_would_hold_longer_is_told_by_its_hours),
         cmocka_unit_test(the_same_garden_gets_the_same_page),
         cmocka_unit_test(a_page_of_all_sorts),
         cmocka_unit_test(times_are_those_of_the_frost),

@@ -77,6 +77,46 @@ static void only_where_it_will_heat_anyway(void **state)
     assert_true(more_k(HOUSE(3000, ",'set_back_c':1"), -5.0, 3.0, -2.0) == 0.0); /* set back */
 }
 
+/* The dear hours are those from an hour ahead on, three of them, to the step. The air turns between
+ * two rows of the forecast, half an hour apart, and the heater goes in the step between them. */
+static void the_dear_hours_have_their_edges(void **state)
+{
+    (void)state;
+    static const struct {
+        double cold_from_h, cold_to_h;
+        bool heats;
+    } cases[] = {{0.0, 0.5, false}, {0.0, 1.0, true}, {4.0, 36.0, true}, {4.5, 36.0, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        double from_h = cases[i].cold_from_h, to_h = cases[i].cold_to_h;
+        turn turns[] = {{-1.0, 6.0},   {from_h - 0.01, 6.0}, {from_h, -20.0},
+                        {to_h, -20.0}, {to_h + 0.01, 20.0},  {40.0, 20.0}};
+        yard y = yard_open(HOUSE(3000, ""), 6.0);
+        yard_forecast(&y, turns, 6);
+        ow_guide *guide = guided(&y);
+        assert_int_equal(guide->house[0].heats, cases[i].heats);
+        ow_guide_free(guide);
+        yard_close(&y);
+    }
+}
+
+/* A forecast that turned mild takes back that it will have to heat. */
+static void what_was_foretold_before_does_not_count(void **state)
+{
+    (void)state;
+    yard y = falling(HOUSE(3000, ""), -5.0, 3.0, -8.0);
+    ow_guide *guide = guided(&y);
+    guide->cheap = true;
+    assert_true(ow_guide_kept_c(guide, 0) == 5.0 + OW_GUIDE_EARLY_K);
+    for (size_t i = 0; i < y.ahead.rows; i++) {
+        y.ahead.row[i].weather.air_c += 25.0;
+    }
+    ow_guide_begin(guide, y.on.scene, &y.ahead);
+    assert_true(ow_guide_some(guide, &y.ahead, INT_MAX));
+    assert_true(ow_guide_kept_c(guide, 0) == 5.0);
+    ow_guide_free(guide);
+    yard_close(&y);
+}
+
 /* Heat given in so many hours; the first of them may be cheap. */
 static double heat_j(yard *y, const ow_guide *guide, int hours, double *lowest_c)
 {
@@ -117,6 +157,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(pays_from_its_ratio_on),
         cmocka_unit_test(only_where_it_will_heat_anyway),
+        cmocka_unit_test(the_dear_hours_have_their_edges),
+        cmocka_unit_test(what_was_foretold_before_does_not_count),
         cmocka_unit_test(what_it_costs_and_spares),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

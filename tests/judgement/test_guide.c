@@ -286,6 +286,63 @@ static void heaters_of_a_house_act_as_one(void **state)
     }
 }
 
+/* The most that a house may be asked for is that of its own heaters, under glass only. */
+static void the_most_is_that_of_its_own_heaters(void **state)
+{
+    (void)state;
+    ow_garden *g;
+    char text[YARD_TEXT];
+    g = stage_garden(yard_text(
+        "'places':[" DECK "," GLASS("house") "," GLASS("other") "," GLASS("full") "," YARD_CELLAR "],"
+        "'outputs':[" HEATER_IN("other", "a", 900, "'keep_air_above_c':9") ","
+        HEATER_IN("house", "b", 900, "'keep_air_above_c':5") ","
+        HEATER_IN("full", "c", 900, "'keep_air_above_c':5,'too_warm_c':6.5") ","
+        DRIVE_IN("house", "d") "],'plants':[" PLANT_IN("house", "bush", LEAVES_TO(-6)) "]", text));
+    static const double most_c[] = {NAN, 8.0, 12.0, NAN, NAN};
+    for (int p = 0; p < g->place_count; p++) {
+        double got_c = ow_guide_most_c(g, p);
+        assert_true(isnan(most_c[p]) ? isnan(got_c) : got_c == most_c[p]);
+    }
+    g->outputs[1].place.at = 4; /* no file that is read says so of a heater */
+    assert_true(isnan(ow_guide_most_c(g, 4)) && isnan(ow_guide_most_c(g, 1)));
+    ow_garden_free(g);
+}
+
+/* A house that is turned up keeps the most, whatever was found; one that may not be goes on as it
+ * was found. */
+static void a_house_is_turned_up_as_far_as_it_may(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *keeps;
+        double found_c, raised_c;
+    } cases[] = {{SET_BACK, 0.0, 8.0},
+                 {SET_BACK ",'too_warm_c':8", 0.0, 6.5},
+                 {SET_BACK ",'too_warm_c':6.5", 0.0, 0.0},
+                 {"'keep_air_above_c':5", 5.0, 8.0}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char garden[2048];
+        snprintf(garden, sizeof garden,
+                 HOUSE "'outputs':[{'id':'heater','kind':'heater','place':'house','topic':'p',"
+                       "'on':'on','off':'off','watts':3000,%s}],'plants':["
+                       PLANT_IN("house", "a", LEAVES_TO(-6)) "]",
+                 cases[i].keeps);
+        yard y = frosty(garden, 5.0, -8.0);
+        ow_guide *guide = guided(&y, INT_MAX);
+        const double want_c[] = {cases[i].found_c, cases[i].raised_c, cases[i].found_c};
+        for (int k = 0; k < 3; k++) {
+            ow_guide_raise(guide, 0, k == 1);
+            assert_near(ow_guide_kept_c(guide, 0), want_c[k], 0.0);
+            ow_guide_heaters(guide, true, y.on.scene);
+            assert_near(y.on.scene->set_c[0], want_c[k], 0.0);
+            ow_guide_heaters(guide, false, y.on.scene);
+            assert_near(y.on.scene->set_c[0], cases[i].found_c, 0.0);
+        }
+        ow_guide_free(guide);
+        yard_close(&y);
+    }
+}
+
 /* Each heater is moved by as much as its house; what is no heater of a glasshouse by nothing. */
 static void each_heater_moves_with_its_house(void **state)
 {
@@ -523,6 +580,22 @@ static void what_cannot_move_is_not_tried(void **state)
     }
 }
 
+/* Until the first look is done each house keeps what its file says. */
+static void before_it_has_looked_it_keeps_what_is_kept(void **state)
+{
+    (void)state;
+    yard y = frosty(HOUSE HEATER(3000, SET_BACK) LEAVES(-6), 5.0, -8.0);
+    ow_guide *guide;
+    assert_int_equal(ow_guide_new(y.on.scene, &guide), OW_OK);
+    assert_near(ow_guide_set_c(guide, &y.on.garden->outputs[0]), 5.0, 0.0);
+    ow_guide_begin(guide, y.on.scene, &y.ahead);
+    assert_false(ow_guide_some(guide, &y.ahead, 1));
+    ow_guide_heaters(guide, false, y.on.scene);
+    assert_near(y.on.scene->set_c[0], 5.0, 0.0);
+    ow_guide_free(guide);
+    yard_close(&y);
+}
+
 /* Begun anew it finds the same again, in as many runs as it may take: what keeps 5 C, what sets it
  * back, and three halvings. */
 static void it_looks_afresh_each_time(void **state)
@@ -560,6 +633,8 @@ int main(void)
         cmocka_unit_test(early_before_what_cannot_be_held),
         cmocka_unit_test(heaters_keep_what_was_found),
         cmocka_unit_test(heaters_of_a_house_act_as_one),
+        cmocka_unit_test(the_most_is_that_of_its_own_heaters),
+        cmocka_unit_test(a_house_is_turned_up_as_far_as_it_may),
         cmocka_unit_test(each_heater_moves_with_its_house),
         cmocka_unit_test(houses_do_not_mind_each_other),
         cmocka_unit_test(the_nearest_plant_decides),
@@ -567,6 +642,7 @@ int main(void)
         cmocka_unit_test(what_is_foretold_of_the_air_comes),
         cmocka_unit_test(early_is_within_four_hours),
         cmocka_unit_test(what_cannot_move_is_not_tried),
+        cmocka_unit_test(before_it_has_looked_it_keeps_what_is_kept),
         cmocka_unit_test(it_looks_afresh_each_time),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -76,11 +76,21 @@ static ow_status ask(void *self)
     return ow_question_begin(&q, y->outlook, y->on.scene);
 }
 
+static void note_need(void *self, const char *line)
+{
+    bool *told = self;
+    *told = *told || strstr(line, "need you first") != NULL;
+}
+
+/* Refused, it does not say who is harmed first. */
 static ow_status advise(void *self)
 {
     yard *y = self;
-    ow_report report = {NULL, NULL, 0};
-    return ow_advise(y->on.garden, NULL, &report);
+    bool told = false;
+    ow_report report = {note_need, &told, 0};
+    ow_status status = ow_advise(y->on.garden, NULL, &report);
+    assert_int_equal(told, status == OW_OK);
+    return status;
 }
 
 static ow_status freeze(void *self)

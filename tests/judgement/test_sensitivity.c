@@ -129,6 +129,26 @@ static void what_never_freezes_names_nothing(void **state)
     assert_true(isnan(s.usual_h));
 }
 
+/* No pot freezes through after the last step of the three weeks that the frost lasts. The deepest
+ * that does so in the usual frost does so in the last step, and sooner when it is dry. */
+static void three_weeks_are_all_there_is(void **state)
+{
+    (void)state;
+    double told_mm = 400.0, untold_mm = 600.0, usual_h = NAN;
+    while (untold_mm - told_mm > 0.02) {
+        char home[200];
+        double middle_mm = 0.5 * (told_mm + untold_mm);
+        snprintf(home, sizeof home,
+                 "'pot':{'diameter_mm':1200,'depth_mm':%.4f,'stands_on':'raised'}", middle_mm);
+        ow_sensitivity s = of(YARD_PLAIN_DECK, home);
+        usual_h = isnan(s.usual_h) ? usual_h : s.usual_h;
+        *(isnan(s.usual_h) ? &untold_mm : &told_mm) = middle_mm;
+        assert_true(s.low_h[OW_DOUBT_MOISTURE] < 21.0 * 24.0);
+        assert_true(isnan(s.usual_h) || s.usual_h <= 21.0 * 24.0);
+    }
+    check_close("ice through, h", usual_h, 21.0 * 24.0, 0.0, 0.0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -140,6 +160,7 @@ int main(void)
         cmocka_unit_test(covers_do_not_count),
         cmocka_unit_test(what_cannot_matter_does_not),
         cmocka_unit_test(what_never_freezes_names_nothing),
+        cmocka_unit_test(three_weeks_are_all_there_is),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -145,6 +145,24 @@ static void a_house_without_heater_is_only_reckoned(void **state)
     check_close("as outside", s.falls_to_c, -6.0, 0, 0);
 }
 
+/* Without a night there is nothing of one; a night of an hour, as in midsummer in the far north, is
+ * one. */
+static void a_night_of_an_hour_is_one(void **state)
+{
+    (void)state;
+    ow_garden *g = garden_of(HOUSE("single glass", 4.75, 21, 9.5, 1) "'outputs':[" HEATER("h", 1500)
+                             "]," PLANT);
+    ow_house_size s;
+    ow_house_size_of(g, 0, &(ow_design_night){.hours = 0}, &s);
+    assert_true(isnan(s.needed_w) && isnan(s.falls_to_c) && isnan(s.kwh));
+    check_close("holds to", s.holds_to_c, 4.0 - 1500.0 / s.loss_w_k, 1e-9, 0);
+    ow_house_size_of(g, 0, &(ow_design_night){.hours = 1, .coldest_c = -2.0, .air_c = {-2.0}}, &s);
+    check_close("to hold 4 C at -2 C", s.needed_w, 6.0 * s.loss_w_k, 1e-9, 0);
+    check_close("in an hour", s.kwh, 0.006 * s.loss_w_k, 1e-9, 0);
+    check_close("held", s.falls_to_c, 4.0, 1e-9, 0);
+    ow_garden_free(g);
+}
+
 /* A record of days that swing 5 K about a mean; the cold night is one of them. */
 static ow_forcing record_of(ow_utc_s from_s, int days, int cold_day, double cold_c)
 {
@@ -260,6 +278,11 @@ static void nights_are_those_of_the_site(void **state)
                           (ow_utc_s)((cases[i].middle_h - night.hours / 2.0) * OW_HOUR_S);
         (void)ow_forcing_mean(&record, from_s, from_s + OW_HOUR_S, &mean);
         check_close("first hour", night.air_c[0], mean.air_c, 1e-12, 0);
+        double coldest_c = INFINITY; /* of the night: the morning after may be colder */
+        for (int h = 0; h < night.hours; h++) {
+            coldest_c = fmin(coldest_c, night.air_c[h]);
+        }
+        check_close("coldest", night.coldest_c, coldest_c, 0, 0);
     }
     ow_forcing_free(&record);
 }
@@ -419,6 +442,7 @@ int main(void)
         cmocka_unit_test(nights_are_as_long_as_the_sun_is_away),
         cmocka_unit_test(heaters_of_a_house_add_up),
         cmocka_unit_test(a_house_without_heater_is_only_reckoned),
+        cmocka_unit_test(a_night_of_an_hour_is_one),
         cmocka_unit_test(the_coldest_night_of_a_record_is_found),
         cmocka_unit_test(nights_of_more_than_ten_years_ago_do_not_count),
         cmocka_unit_test(edges_of_a_record),

@@ -151,6 +151,30 @@ static void what_does_not_come_in_three_weeks_is_not_told(void **state)
     assert_int_equal(c.part, OW_PARTS);
 }
 
+/* Hours until a raised pot so deep is frozen through. */
+static double through_h(double depth_mm)
+{
+    char garden[1024];
+    snprintf(garden, sizeof garden,
+             "'places':[" YARD_PLAIN_DECK "],'plants':[{'id':'bush','place':'deck'," YARD_LEAVES
+             ",'pot':{'diameter_mm':1200,'depth_mm':%.4f,'stands_on':'raised'}}]",
+             depth_mm);
+    return bare(garden, 0).through_h;
+}
+
+/* The deepest pot that still freezes through does so at the end of the twenty-first day. */
+static void the_last_step_of_three_weeks_counts(void **state)
+{
+    (void)state;
+    double told_mm = 400.0, untold_mm = 600.0;
+    assert_true(!isnan(through_h(told_mm)) && isnan(through_h(untold_mm)));
+    while (untold_mm - told_mm > 0.02) {
+        double middle_mm = 0.5 * (told_mm + untold_mm);
+        *(isnan(through_h(middle_mm)) ? &untold_mm : &told_mm) = middle_mm;
+    }
+    check_close("ice through, h", through_h(told_mm), 21.0 * 24.0, 0.0, 0.0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -161,6 +185,7 @@ int main(void)
         cmocka_unit_test(each_cover_has_its_course),
         cmocka_unit_test(harm_is_dated_at_the_end_of_its_step),
         cmocka_unit_test(what_does_not_come_in_three_weeks_is_not_told),
+        cmocka_unit_test(the_last_step_of_three_weeks_counts),
     };
     return cmocka_run_group_tests_name("steady frost", tests, NULL, NULL);
 }
