@@ -191,6 +191,59 @@ static void covers_are_tried_later_too(void **state)
     }
 }
 
+/* "home", "home+fleece", "-thick"... with blanks between trials. */
+static void check_gives(const ow_actor *a, const bool *cover_short, const bool *room_short, int room,
+                        const char *want)
+{
+    ow_trial trial[OW_TRIALS_MOST];
+    char text[512] = "";
+    int n =
+        ow_trials_give(garden, a, STAGE_MIDWINTER, cover_short, room_short, trial, room);
+    assert_in_range(n, 0, room);
+    for (int i = 0; i < n; i++) {
+        const ow_trial *t = &trial[i];
+        bool home = t->home && t->place == DECK && !t->sheds;
+        bool sheds = t->sheds && t->place == -1 && t->covers == 0 && !t->home;
+        assert_true(t->at_s == STAGE_MIDWINTER && (home || sheds));
+        snprintf(text + strlen(text), sizeof text - strlen(text), "%s%s%s%s%s", i > 0 ? " " : "",
+                 home ? "home" : "-", home ? "" : garden->covers[t->shed].id,
+                 t->covers > 0 ? "+" : "", t->covers > 0 ? garden->covers[t->cover[0]].id : "");
+        assert_in_range(t->covers, 0, 1);
+    }
+    assert_string_equal(text, want);
+}
+
+/* A guest leaves a room that is short, as it is or in a cover that it can wear at home; a cover
+ * that is short is taken off, unless the wind has. Who lives there stays. */
+static void what_could_be_given(void **state)
+{
+    (void)state;
+    bool none[5] = {false}, cellar[5] = {[CELLAR] = true}, deck[5] = {[DECK] = true};
+    bool spare[4] = {[SPARE] = true}, all[4] = {true, true, true, true};
+    ow_actor guest = actor_of(BUSH, CELLAR), home = actor_of(BUSH, DECK);
+    check_gives(&guest, none, none, 9, "");
+    check_gives(&guest, all, deck, 9, "");
+    check_gives(&guest, none, cellar, 9, "home home+fleece home+thick home+spare");
+    check_gives(&guest, none, cellar, 3, "home home+fleece home+thick");
+    check_gives(&home, none, deck, 9, "");
+    assert_int_equal(ow_dress_add(&guest.dress, garden, THICK), OW_OK);
+    check_gives(&guest, none, cellar, 9, "home home+fleece home+spare");
+    check_gives(&guest, all, cellar, 9, "home home+fleece home+spare -thick");
+    while (guest.dress.n < OW_WORN_MAX - 1) {
+        assert_int_equal(ow_dress_add(&guest.dress, garden, STRAW), OW_OK);
+    }
+    check_gives(&guest, none, cellar, 9, "home home+fleece home+spare");
+    assert_int_equal(ow_dress_add(&guest.dress, garden, STRAW), OW_OK);
+    check_gives(&guest, none, cellar, 9, "home");
+    assert_int_equal(ow_dress_add(&home.dress, garden, FLEECE), OW_OK);
+    assert_int_equal(ow_dress_add(&home.dress, garden, SPARE), OW_OK);
+    check_gives(&home, spare, none, 9, "-spare");
+    check_gives(&home, all, deck, 9, "-fleece -spare");
+    check_gives(&home, all, none, 1, "-fleece");
+    home.dress.cover[0].state.blown_off = true;
+    check_gives(&home, all, none, 9, "-spare");
+}
+
 /* ---- what it costs (common practice, no source) ---------------------------------------------- */
 
 static void minutes_of_an_act(void **state)
@@ -552,6 +605,7 @@ int main(void)
         cmocka_unit_test(what_could_be_done_for_a_trunk_in_a_bed),
         cmocka_unit_test(no_more_than_can_be_worn),
         cmocka_unit_test(covers_are_tried_later_too),
+        cmocka_unit_test(what_could_be_given),
         cmocka_unit_test(minutes_of_an_act),
         cmocka_unit_test(waiting_costs_by_the_hour),
         cmocka_unit_test(a_way_that_helps_is_noted_whole),
