@@ -35,12 +35,9 @@ static const ow_plan_way *chosen(const ow_plan_task *t, const int *choice, int p
     return &t->plant[plant].way[choice[plant]];
 }
 
-double ow_plan_cost(const ow_plan_task *t, const int *choice, unsigned knobs)
+static double heat_cost(const ow_plan_task *t, unsigned knobs)
 {
     double sum = 0.0;
-    for (int i = 0; i < t->plants; i++) {
-        sum += cost_of(chosen(t, choice, i));
-    }
     for (int k = 0; k < t->knobs; k++) {
         sum += knobs >> k & 1u ? t->knob_cost[k] : 0.0;
     }
@@ -178,12 +175,12 @@ static double priced(const search *s, const ow_plan_way *w)
     return cost;
 }
 
-/* The way that a plant would take at the prices. */
+/* The way that a plant would take at the prices; to leave it costs none. */
 static int cheapest(const search *s, int plant, double *cost)
 {
     int best = 0;
-    *cost = INFINITY;
-    for (int w = 0; w < s->task->plant[plant].ways; w++) {
+    *cost = cost_of(&s->task->plant[plant].way[0]);
+    for (int w = 1; w < s->task->plant[plant].ways; w++) {
         const ow_plan_way *way = &s->task->plant[plant].way[w];
         double c = is_open(way, s->knobs) ? priced(s, way) : INFINITY;
         if (c < *cost) {
@@ -504,10 +501,7 @@ ow_status ow_plan_solve(const ow_plan_task *t, long most_nodes, ow_plan *plan)
     double total = INFINITY, bound = INFINITY;
     plan->exact = true;
     for (unsigned knobs = 0; knobs < 1u << t->knobs; knobs++) {
-        double heat = 0.0;
-        for (int k = 0; k < t->knobs; k++) {
-            heat += knobs >> k & 1u ? t->knob_cost[k] : 0.0;
-        }
+        double heat = heat_cost(t, knobs);
         s.most_nodes = s.nodes + most_nodes / (1 << t->knobs);
         solve_with(&s, knobs);
         plan->exact = plan->exact && !s.cut;
@@ -628,18 +622,6 @@ int ow_plan_handings(const ow_plan_task *t, const int *choice, int cover, int pl
         }
     }
     return n;
-}
-
-bool ow_plan_fits(const ow_plan_task *t, const int *choice, unsigned knobs)
-{
-    int item, who;
-    for (int i = 0; i < t->plants; i++) {
-        const ow_plan_way *w = chosen(t, choice, i);
-        if (!is_open(w, knobs) || lacks(t, choice, i, w, &item, &who) != OW_BAR_NONE) {
-            return false;
-        }
-    }
-    return true;
 }
 
 ow_bar ow_plan_why(const ow_plan_task *t, const ow_plan *plan, int plant, int way, int *item,
