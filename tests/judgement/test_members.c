@@ -82,14 +82,22 @@ static void each_member_is_off_by_its_errors(void **state)
         w.cloud_pct = told ? 80.0 : NAN;
         look l = begin(&w, 4.0, (ow_spread){.weather = true});
         errors off;
-        double mean_wind_ms = told ? 3.0 : 2.0;
+        double mean_wind_ms = told ? 3.0 : 2.0, wall_c[OW_MEMBERS];
         bool shut = false;
         for (int k = 0; k < 4; k++) {
             wander(&off, k);
             assert_false(ow_ensemble_some(l.e, &l.y.ahead, 1));
             double sd_k = ow_forecast_error_sd_k(NULL, k + 0.5);
+            assert_memory_equal(&l.e->out[k * OW_MEMBERS], &l.e->lead->outdoors,
+                                sizeof l.e->out[0]); /* the first is the forecast's own */
             for (int m = 0; m < OW_MEMBERS; m++) {
                 const ow_weather *got = &l.e->out[k * OW_MEMBERS + m].weather;
+                double before_c = k > 0 ? wall_c[m] : l.y.on.scene->outdoors.wall_c;
+                wall_c[m] = l.e->out[k * OW_MEMBERS + m].wall_c;
+                check_close("wall", wall_c[m],
+                            m > 0 ? ow_scene_wall_c(l.e->lead, before_c, got->air_c)
+                                  : l.e->lead->outdoors.wall_c,
+                            1e-12, 0.0);
                 double off_k = sd_k * off.air.at[m];
                 check_close("air", got->air_c, -2.0 + off_k, 1e-9, 0.0);
                 check_close("sky", got->longwave_wm2,
@@ -218,15 +226,48 @@ static void houses_go_on_from_their_own_air(void **state)
     end(&l);
 }
 
+/* Whatever was looked at before. */
 static void without_a_spread_the_weather_is_the_forecasts(void **state)
 {
     (void)state;
     ow_weather w = stage_dull(-2.0, 3.0);
-    look l = begin(&w, 2.0, (ow_spread){.materials = true});
+    look l = begin(&w, 2.0, (ow_spread){.weather = true});
+    assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
+    assert_int_equal(
+        ow_ensemble_begin(l.e, l.y.on.scene, &l.y.ahead, 2.0, (ow_spread){.materials = true}),
+        OW_OK);
     assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
     assert_int_equal(l.e->steps, 2);
     for (int i = 0; i < 2 * OW_MEMBERS; i++) {
         check_close("air", l.e->out[i].weather.air_c, -2.0, 0.0, 0.0);
+    }
+    end(&l);
+}
+
+/* What a place has taught of its hours goes for every member: its air at the middle of each step. */
+static void members_keep_the_hours_of_a_place(void **state)
+{
+    (void)state;
+    ow_weather w = stage_dull(-2.0, 3.0);
+    ow_bias learned[2];
+    look l = begin(&w, 9.0, (ow_spread){.weather = true});
+    for (int p = 0; p < 2; p++) {
+        ow_bias_init(&learned[p]);
+    }
+    for (int hour = 0; hour < OW_BIAS_HOURS; hour++) {
+        learned[0].k[0][hour] = learned[0].k[1][hour] = 0.5 * hour;
+    }
+    l.e->lead->place_bias = learned;
+    assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
+    for (int i = 0; i < 9 * OW_MEMBERS; i++) {
+        ow_spot spot[2];
+        int k = i / OW_MEMBERS;
+        double air_c = l.e->out[i].weather.air_c;
+        ow_ensemble_spots(l.e, i % OW_MEMBERS, k, spot);
+        double by_k = ow_bias_k(&learned[0], &l.y.on.garden->site,
+                                l.y.on.scene->now_s + k * OW_HOUR_S + 1800, 50.0);
+        check_close("learned", spot[0].sky.air_c, air_c + by_k, 1e-9, 0.0);
+        check_close("not learned", spot[1].sky.air_c, air_c, 1e-9, 0.0);
     }
     end(&l);
 }
@@ -418,6 +459,32 @@ static void bands_do_not_hang_on_the_hours_after(void **state)
     assert_true(first[0].low_c != first[1].low_c);
 }
 
+#define ROOTED(id, body) "{'id':'" id "'," ROOTS ",'place':'deck'," body "}"
+#define TRUNK ",'trunk':{'diameter_mm':150,'height_mm':900}"
+#define EACH_SHAPE                                                                                 \
+    "'places':[" YARD_PLAIN_DECK "],'plants':[" ROOTED("pot", YARD_POT) ","                        \
+    ROOTED("potted", YARD_POT TRUNK) "," ROOTED("small", YARD_SMALL_POT) ","                       \
+    ROOTED("slim", YARD_SMALL_POT TRUNK) "," ROOTED("bed", "'bed':{}") ","                         \
+    ROOTED("tree", "'bed':{}" TRUNK) "]"
+
+/* A pot, a small pot and a bed, with a trunk and without: each goes as in the outlook. */
+static void each_shape_of_body_has_its_members(void **state)
+{
+    (void)state;
+    ow_weather w = stage_dull(-9.0, 3.0);
+    look l = begin_in(EACH_SHAPE, &w, 3.0, (ow_spread){.materials = true});
+    assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
+    yard_look(&l.y);
+    for (int plant = 0; plant < 6; plant++) {
+        double want_c = l.y.outlook->course[plant].lowest_c[OW_ROOTS];
+        ow_band b = ow_ensemble_band(l.e, plant, 2, OW_BAND_ROOT_MEAN);
+        check_close("coldest roots", l.e->course[plant * OW_MEMBERS].lowest_c[OW_ROOTS], want_c,
+                    0.1, 0.0);
+        assert_true(b.low_c < b.median_c && b.median_c < b.high_c);
+    }
+    end(&l);
+}
+
 /* A look begins where the living scene is by then, however old the ensemble. */
 static void a_look_begins_now(void **state)
 {
@@ -498,6 +565,7 @@ int main(void)
         cmocka_unit_test(the_spread_stays_beyond_the_horizon),
         cmocka_unit_test(houses_go_on_from_their_own_air),
         cmocka_unit_test(without_a_spread_the_weather_is_the_forecasts),
+        cmocka_unit_test(members_keep_the_hours_of_a_place),
         cmocka_unit_test(long_steps_are_not_doubled),
         cmocka_unit_test(times_of_harm_are_those_in_order),
         cmocka_unit_test(members_are_in_order_of_what_they_lose),
@@ -505,6 +573,7 @@ int main(void)
         cmocka_unit_test(the_member_at_a_share_is_the_last_to_be_harmed),
         cmocka_unit_test(bands_lie_between_members),
         cmocka_unit_test(bands_do_not_hang_on_the_hours_after),
+        cmocka_unit_test(each_shape_of_body_has_its_members),
         cmocka_unit_test(a_look_begins_now),
         cmocka_unit_test(portions_are_counted),
         cmocka_unit_test(an_act_begins_in_its_step),

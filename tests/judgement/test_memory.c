@@ -110,7 +110,7 @@ static ow_status make_ensemble(void *self)
     return status;
 }
 
-/* As with the outlook: refused, it has no steps. */
+/* As with the outlook: refused, it has no steps; with memory again it looks as ever. */
 static ow_status look_many(void *self)
 {
     yard *y = self;
@@ -121,6 +121,11 @@ static ow_status look_many(void *self)
     ow_status status = ow_ensemble_begin(e, y->on.scene, &y->ahead, 2.0, (ow_spread){.weather = true});
     assert_true(ow_ensemble_some(e, &y->ahead, status == OW_OK ? INT_MAX : 0));
     assert_int_equal(e->steps > 0, status == OW_OK);
+    starve_counts = false;
+    assert_int_equal(
+        ow_ensemble_begin(e, y->on.scene, &y->ahead, 1.0, (ow_spread){.weather = true}), OW_OK);
+    assert_true(ow_ensemble_some(e, &y->ahead, INT_MAX));
+    assert_int_equal(e->steps, 1);
     ow_ensemble_free(e);
     return status;
 }
