@@ -167,18 +167,53 @@ static void the_spread_stays_beyond_the_horizon(void **state)
     end(&l);
 }
 
-/* The air of each house goes on from its own of the step before, in each member; floors and the
- * ground are those of the run that leads. */
-static void houses_go_on_from_their_own_air(void **state)
+#define WARMED                                                                                     \
+    "'outputs':[{'id':'heater','kind':'heater','place':'two','topic':'p','on':'on','off':'off',"   \
+    "'watts':3000,'keep_air_above_c':3,'off_by_itself_s':600,'cautions_read':true}],"
+
+/* The second house's heaters could keep it at 6 C (three more than they do): its air then goes on
+ * from its own warmer air, in each member and with its panes; the first house has none. */
+static void a_heated_house_has_a_warmer_air_beside(void **state)
 {
     (void)state;
     static const int houses[] = {0, 2};
     ow_weather w = stage_dull(-6.0, 3.0);
-    look l = begin_in(TWO_HOUSES, &w, 4.0, (ow_spread){.weather = true});
-    double before_c[OW_MEMBERS][2], panes[OW_MEMBERS];
+    look l = begin_in(WARMED TWO_HOUSES, &w, 4.0, (ow_spread){.weather = true, .materials = true});
+    double before_c[OW_MEMBERS], panes[OW_MEMBERS];
+    ow_draw_glazing("two", panes);
+    for (int m = 0; m < OW_MEMBERS; m++) {
+        before_c[m] = l.y.on.scene->glass[2].air_c;
+    }
+    for (int k = 0; k < 4; k++) {
+        assert_false(ow_ensemble_some(l.e, &l.y.ahead, 1));
+        for (int m = 0; m < OW_MEMBERS; m++) {
+            int i = k * OW_MEMBERS + m;
+            ow_glasshouse_out want = l.e->house[2 * i + 1];
+            want.air_c = before_c[m];
+            ow_scene_air_kept(l.e->lead, 2, &l.e->out[i], panes[m], 6.0, &want);
+            before_c[m] = l.e->warm[2 * i + 1].air_c;
+            check_close("warmed", before_c[m], want.air_c, 1e-12, 0.0);
+            assert_true(k == 0 || before_c[m] > l.e->house[2 * i + 1].air_c + 1.0);
+            assert_memory_equal(&l.e->warm[2 * i], &l.e->house[2 * i], sizeof l.e->warm[0]);
+        }
+    }
+    for (int i = 0; i < 4 * OW_MEMBERS; i++) {
+        for (int h = 0; h < 2; h++) {
+            ow_spot warm = ow_ensemble_warm_spot(l.e, i % OW_MEMBERS, i / OW_MEMBERS, houses[h]);
+            check_close("spot", warm.sky.air_c, l.e->warm[2 * i + h].air_c, 0.0, 0.0);
+        }
+    }
+    end(&l);
+}
+
+static void check_houses(ow_spread spread)
+{
+    static const int houses[] = {0, 2};
+    ow_weather w = stage_dull(-6.0, 3.0);
+    look l = begin_in(TWO_HOUSES, &w, 4.0, spread);
+    double before_c[OW_MEMBERS][2], panes[2][OW_MEMBERS];
     for (int h = 0; h < 2; h++) { /* panes are drawn by their house's id */
-        ow_draw_glazing(h == 0 ? "one" : "two", panes);
-        assert_memory_equal(l.e->glazing + h * OW_MEMBERS, panes, sizeof panes);
+        ow_draw_glazing(h == 0 ? "one" : "two", panes[h]);
     }
     for (int m = 0; m < OW_MEMBERS; m++) {
         for (int h = 0; h < 2; h++) {
@@ -193,8 +228,8 @@ static void houses_go_on_from_their_own_air(void **state)
                 ow_glasshouse_out want = l.e->lead->glass[place];
                 if (m > 0) {
                     want.air_c = before_c[m][h];
-                    ow_scene_air_beside(l.e->lead, place, &l.e->out[k * OW_MEMBERS + m], 0.0,
-                                        &want);
+                    ow_scene_air_beside(l.e->lead, place, &l.e->out[k * OW_MEMBERS + m],
+                                        spread.materials ? panes[h][m] : 0.0, &want);
                 }
                 double got_c = l.e->house[(k * OW_MEMBERS + m) * 2 + h].air_c;
                 check_close("air", got_c, want.air_c, 1e-12, 0.0);
@@ -224,6 +259,16 @@ static void houses_go_on_from_their_own_air(void **state)
         check_close("under", spot[1].under_c, l.e->under_c[k * 3 + 1] + off_k, 1e-12, 0.0);
     }
     end(&l);
+}
+
+/* The air of each house goes on from its own of the step before, in each member and under its own
+ * panes; floors and the ground are those of the run that leads. */
+static void houses_go_on_from_their_own_air(void **state)
+{
+    (void)state;
+    check_houses((ow_spread){.weather = true});
+    check_houses((ow_spread){.materials = true});
+    check_houses((ow_spread){.weather = true, .materials = true});
 }
 
 /* Whatever was looked at before. */
@@ -563,6 +608,7 @@ int main(void)
         cmocka_unit_test(each_member_is_off_by_its_errors),
         cmocka_unit_test(a_sky_that_is_not_told_is_guessed),
         cmocka_unit_test(the_spread_stays_beyond_the_horizon),
+        cmocka_unit_test(a_heated_house_has_a_warmer_air_beside),
         cmocka_unit_test(houses_go_on_from_their_own_air),
         cmocka_unit_test(without_a_spread_the_weather_is_the_forecasts),
         cmocka_unit_test(members_keep_the_hours_of_a_place),
