@@ -67,6 +67,33 @@ static void a_soft_guest_of_some_weeks(void **state)
     }
 }
 
+/* Less than half hardened, in leaf, in spring, for two weeks and not on all its days yet. */
+static void whose_hardening_is_due(void **state)
+{
+    (void)state;
+    static const struct {
+        double hardened, foliage_c, days_in;
+        bool spring;
+        int days;
+        bool due;
+    } cases[] = {
+        {0.4, 9.0, 14.0, true, 9, true},   {0.5, 9.0, 14.0, true, 9, false},
+        {0.4, NAN, 14.0, true, 9, false},  {0.4, 9.0, 13.99, true, 9, false},
+        {0.4, 9.0, 14.0, false, 9, false}, {0.4, 9.0, 14.0, true, 10, false},
+    };
+    yard y = guest_at(APRIL_20, 12.0);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        ow_actor *a = yard_actor(&y, 0);
+        ow_harden h = in_for(&y, cases[i].days_in);
+        h.days = cases[i].days;
+        a->condition.hardening.hardened = cases[i].hardened;
+        a->condition.hardening.spring = cases[i].spring;
+        a->sense.part_c[OW_FOLIAGE] = cases[i].foliage_c;
+        assert_int_equal(ow_harden_is_due(&h, y.on.scene, 0), cases[i].due);
+    }
+    yard_close(&y);
+}
+
 /* One day after the other, each once; then it may go home. */
 static void ten_days_and_home(void **state)
 {
@@ -169,6 +196,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_soft_guest_of_some_weeks),
+        cmocka_unit_test(whose_hardening_is_due),
         cmocka_unit_test(ten_days_and_home),
         cmocka_unit_test(only_mild_days),
         cmocka_unit_test(a_day_counts_once_and_when_asked),
