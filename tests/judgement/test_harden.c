@@ -127,6 +127,44 @@ static void ten_days_and_home(void **state)
     yard_close(&y);
 }
 
+/* A third of the way round the Earth the light of one day lies in two of Greenwich's; it is asked
+ * for whole. Sunrise on 20 April at 48.8 N is at 5 h of the sun, as in Paris. */
+static void days_are_those_of_the_place(void **state)
+{
+    (void)state;
+    static const double longitude_deg[] = {-120.0, 0.0, 120.0};
+    for (int i = 0; i < 3; i++) {
+        ow_utc_s by_s, midnight_s = (ow_utc_s)(-longitude_deg[i] / 360.0 * OW_DAY_S);
+        yard y = guest_at(APRIL_20 + OW_DAY_S + midnight_s - 4 * OW_HOUR_S, 12.0);
+        ow_harden h = in_for(&y, 60.0);
+        y.on.garden->site.longitude_deg = longitude_deg[i];
+        assert_true(asked(&y, &h, &by_s));
+        check_close("by, hours after midnight",
+                    (double)(by_s - APRIL_20 - OW_DAY_S - midnight_s) / OW_HOUR_S, 5.0, 0.5, 0.0);
+        yard_close(&y);
+    }
+}
+
+/* Its time inside begins when it is first seen there, and is over when it is out. */
+static void a_stay_begins_once(void **state)
+{
+    (void)state;
+    yard y = guest_at(APRIL_20, 12.0);
+    ow_harden h = {.in_since_s = 0};
+    ow_utc_s came_s = y.on.scene->now_s;
+    ow_harden_note(&h, y.on.scene, 0);
+    yard_live(&y, 2.0);
+    ow_harden_note(&h, y.on.scene, 0);
+    assert_true(h.in_since_s == came_s);
+    yard_actor(&y, 0)->place = DECK;
+    ow_harden_note(&h, y.on.scene, 0);
+    assert_true(h.in_since_s == 0);
+    yard_actor(&y, 0)->place = CELLAR;
+    ow_harden_note(&h, y.on.scene, 0);
+    assert_true(h.in_since_s == came_s + 2 * OW_HOUR_S);
+    yard_close(&y);
+}
+
 /* Cold light hours are waited out; a cold night between mild days is not its business. */
 static void only_mild_days(void **state)
 {
@@ -198,6 +236,8 @@ int main(void)
         cmocka_unit_test(a_soft_guest_of_some_weeks),
         cmocka_unit_test(whose_hardening_is_due),
         cmocka_unit_test(ten_days_and_home),
+        cmocka_unit_test(days_are_those_of_the_place),
+        cmocka_unit_test(a_stay_begins_once),
         cmocka_unit_test(only_mild_days),
         cmocka_unit_test(a_day_counts_once_and_when_asked),
         cmocka_unit_test(it_is_kept),

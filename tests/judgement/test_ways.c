@@ -260,6 +260,9 @@ static void minutes_of_an_act(void **state)
         {{.place = -1, .bare = true}, 5.0},
         {{.place = DECK}, 10.0},
         {{.place = CELLAR, .covers = 1, .bare = true}, 20.0},
+        {{.place = -1, .wet = true}, 3.0},
+        {{.place = WALL, .covers = 1, .wet = true}, 18.0},
+        {{.place = -1, .sheds = true}, 5.0},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         check_close("minutes", ow_act_minutes(&cases[i].act), cases[i].minutes, 0.0, 0.0);
