@@ -117,6 +117,9 @@ static void a_plant_draws_by_its_id(void **state)
         {"", 0xcbf29ce484222325u}, {"a", 0xaf63dc4c8601ec8cu}, {"foobar", 0x85944171f73967e8u}};
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         double normal[OW_MEMBERS][OW_UNKNOWNS], one[OW_MEMBERS];
+        for (int u = 0; u < OW_UNKNOWNS; u++) {
+            normal[0][u] = NAN;
+        }
         ow_draw_plant(table[i].id, normal);
         ow_draw_glazing(table[i].id, one); /* the panes of a house of that id */
         for (int m = 0; m < OW_MEMBERS; m++) {

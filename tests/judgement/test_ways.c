@@ -26,6 +26,10 @@ enum { FLEECE, THICK, SPARE, STRAW };
     "'trunk':{'diameter_mm':120,'height_mm':900,'growing_point_mm':20}}]"
 enum { BUSH, FERN };
 
+#define HEATED                                                                                     \
+    "'outputs':[{'id':'heater','kind':'heater','place':'house','topic':'p','on':'on','off':'off'," \
+    "'watts':3000,'keep_air_above_c':3,'off_by_itself_s':600,'cautions_read':true}],"
+
 static ow_garden *garden;
 
 static int open_garden(void **state)
@@ -50,7 +54,8 @@ static ow_actor actor_of(int plant, int place)
 
 /* ---- what could be done ---------------------------------------------------------------------- */
 
-/* "+fleece", "wall+fleece", "+straw round the point"... with blanks between trials. */
+/* "+fleece", "wall+fleece", "+straw round the point", "+water", "house, warm"... with blanks between
+ * trials. */
 static void check_trials(const ow_actor *a, int room, const char *want)
 {
     ow_trial trial[OW_TRIALS_MOST];
@@ -66,6 +71,8 @@ static void check_trials(const ow_actor *a, int room, const char *want)
             snprintf(text + strlen(text), sizeof text - strlen(text), "+%s%s",
                      garden->covers[t->cover[k]].id, t->point ? "@point" : "");
         }
+        snprintf(text + strlen(text), sizeof text - strlen(text), "%s%s", t->wet ? "+water" : "",
+                 t->warm ? ",warm" : "");
     }
     assert_string_equal(text, want);
 }
@@ -189,6 +196,39 @@ static void covers_are_tried_later_too(void **state)
             assert_int_equal(t[k].cover[0], (k - 3) % 2 == 0 ? FLEECE : THICK);
         }
     }
+}
+
+/* A dry pot is watered while it is thawed, for leaves that drink in winter; a heated house can be
+ * kept warmer, for what stands there and for what is carried there. */
+static void water_and_warmth_are_tried(void **state)
+{
+    (void)state;
+    char text[YARD_TEXT];
+    ow_garden *before = garden;
+    garden = stage_garden(yard_text(HEATED GARDEN, text));
+    ow_plant *bush = &garden->plants[BUSH];
+    bush->covers.count = 1;
+    bush->pot.soil.moisture = OW_MOISTURE_DRY;
+    bush->tolerance.leaves = OW_LEAVES_EVERGREEN;
+    garden->places[WALL].room_for = garden->places[BARN].room_for = 0;
+    ow_actor a = actor_of(BUSH, DECK);
+    a.sense.root.ice_share = 0.009;
+    check_trials(&a, 9, "+fleece +water house house,warm cellar house+fleece");
+    a.place = HOUSE;
+    check_trials(&a, 9, ",warm +fleece +water cellar");
+    a.sense.root.ice_share = 0.011;
+    check_trials(&a, 9, ",warm +fleece cellar");
+    a.sense.root.ice_share = 0.0;
+    a.watered = true;
+    check_trials(&a, 9, ",warm +fleece cellar");
+    a.watered = false;
+    bush->tolerance.traits = OW_TRAIT_RESTS_DRY;
+    check_trials(&a, 9, ",warm +fleece cellar");
+    bush->tolerance.traits = 0;
+    bush->tolerance.leaves = OW_LEAVES_NONE;
+    check_trials(&a, 9, ",warm +fleece cellar");
+    ow_garden_free(garden);
+    garden = before;
 }
 
 /* "home", "home+fleece", "-thick"... with blanks between trials. */
@@ -608,6 +648,7 @@ int main(void)
         cmocka_unit_test(what_could_be_done_for_a_trunk_in_a_bed),
         cmocka_unit_test(no_more_than_can_be_worn),
         cmocka_unit_test(covers_are_tried_later_too),
+        cmocka_unit_test(water_and_warmth_are_tried),
         cmocka_unit_test(what_could_be_given),
         cmocka_unit_test(minutes_of_an_act),
         cmocka_unit_test(waiting_costs_by_the_hour),
