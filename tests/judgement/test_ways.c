@@ -513,6 +513,46 @@ static void of_too_many_the_best_are_kept(void **state)
     assert_int_equal(s.way[OW_WAYS - 1].act.place, HOUSE);
 }
 
+/* What it gives adds to what is lost anyway, and counts as sure; it harms where more is passed than
+ * with nothing done. */
+static void a_give_costs_what_it_adds(void **state)
+{
+    (void)state;
+    ow_course well = calm_course(), harmed = harmed_course();
+    for (int p = 0; p < OW_PARTS; p++) {
+        well.lowest_c[p] = harmed.lowest_c[p] = well.limit_c[p] + 1.5;
+    }
+    const struct {
+        const ow_course *course, *kept;
+        double expected;
+        bool harms;
+    } cases[] = {{&well, &well, 1.5, false},
+                 {&harmed, &well, 2.5, true},
+                 {&harmed, &harmed, 1.5, false},
+                 {&well, &harmed, 1.5, false}};
+    ow_outlook o = outlook_of(72);
+    ow_actor a = actor_of(BUSH, DECK);
+    ow_survey s = {.share = 0.5, .leave = {3.0, 1.5}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        s.thaw = i == 0;
+        ow_survey_note_give(&s, &(ow_trial){.place = -1, .sheds = true, .shed = (int)i},
+                            cases[i].course, cases[i].kept, &a, garden, &o);
+        assert_int_equal(s.gives, i + 1);
+        const ow_give *g = &s.give[i];
+        assert_int_equal(g->act.shed, i);
+        assert_int_equal(g->harms, cases[i].harms);
+        check_close("expected", g->loss.expected, cases[i].expected, 1e-12, 0.0);
+        check_close("wait", g->wait, i == 0 ? 96.0 * OW_WAIT_PER_H : 0.0, 1e-12, 0.0);
+        check_close("spare", g->spare_k, 1.5, 1e-12, 0.0);
+    }
+    for (int i = 4; i < OW_GIVES + 2; i++) { /* the first are kept */
+        s.findings = 7;
+        ow_survey_note_give(&s, &(ow_trial){.shed = i}, &well, &well, &a, garden, &o);
+        assert_true(s.gives == (i < OW_GIVES ? i + 1 : OW_GIVES) && s.findings == 7);
+        assert_int_equal(s.give[s.gives - 1].act.shed, s.gives - 1);
+    }
+}
+
 /* ---- what is thinned out --------------------------------------------------------------------- */
 
 static ow_way way(double loss, int place, int one, int two)
@@ -658,6 +698,7 @@ int main(void)
         cmocka_unit_test(warm_rooms_are_hasty),
         cmocka_unit_test(an_act_is_noted_once),
         cmocka_unit_test(of_too_many_the_best_are_kept),
+        cmocka_unit_test(a_give_costs_what_it_adds),
         cmocka_unit_test(what_is_outdone_is_left_out),
         cmocka_unit_test(a_full_survey_is_thinned),
         cmocka_unit_test(room_for_all_is_a_thousand),
