@@ -574,6 +574,9 @@ static void it_begins_empty(void **state)
         assert_true(pick_of(&y, i)->way == -1 && pick_of(&y, i)->do_by_s == OW_NEVER);
         assert_false(y.schedule->stands[i]);
     }
+    for (int k = DECK; k <= SOIL; k++) { /* no house is warmed, each may be */
+        assert_true(y.schedule->warm_from_s[k] == OW_NEVER && y.schedule->may_warm[k]);
+    }
     ow_schedule_free(NULL);
     yard_close(&y);
 }
