@@ -445,6 +445,48 @@ static void each_setting_of_the_knobs_is_searched(void **state)
     assert_true(cut > 10);
 }
 
+/* The best plan is as good however covers, places and plants are numbered. */
+static void in_any_order_as_good(void **state)
+{
+    (void)state;
+    static draw d;
+    int choice[PLANTS];
+    ow_plan plan[2] = {{.choice = choice}, {.choice = choice}};
+    with_gives = true;
+    for (uint32_t seed = 501; seed < 561; seed += 2) {
+        int stock[COVERS], room[PLACES];
+        draw_garden(&d, seed, 13, WAYS, false);
+        assert_int_equal(ow_plan_solve(&d.task, OW_PLAN_NODES, &plan[0]), OW_OK);
+        for (int i = 0; i < 13; i++) {
+            for (int w = 0; w < d.plant[i].ways; w++) {
+                ow_plan_way *way = &d.way[i][w];
+                way->cover[0] = COVERS - 1 - way->cover[0];
+                way->cover[1] = COVERS - 1 - way->cover[1];
+                way->place = way->place < 0 ? -1 : PLACES - 1 - way->place;
+                way->given_cover = COVERS - 1 - way->given_cover;
+                way->given_place = PLACES - 1 - way->given_place;
+            }
+        }
+        for (int c = 0; c < COVERS; c++) {
+            stock[c] = d.stock[COVERS - 1 - c];
+        }
+        for (int p = 0; p < PLACES; p++) {
+            room[p] = d.room[PLACES - 1 - p];
+        }
+        for (int i = 0; i < 13 / 2; i++) {
+            ow_plan_plant swap = d.plant[i];
+            d.plant[i] = d.plant[12 - i];
+            d.plant[12 - i] = swap;
+        }
+        d.task.stock = stock;
+        d.task.room = room;
+        assert_int_equal(ow_plan_solve(&d.task, OW_PLAN_NODES, &plan[1]), OW_OK);
+        assert_true(plan[0].exact && plan[1].exact);
+        check_close("total", plan[1].total, plan[0].total, 1e-7, 0.0);
+    }
+    with_gives = false;
+}
+
 /* What no plant may give is not searched as if it could come: as quick as where nobody holds it. */
 static void what_may_not_be_given_is_not_hoped_for(void **state)
 {
@@ -743,6 +785,7 @@ int main(void)
         cmocka_unit_test(a_bound_is_one),
         cmocka_unit_test(prices_alone_bound_what_cannot_be_split),
         cmocka_unit_test(each_setting_of_the_knobs_is_searched),
+        cmocka_unit_test(in_any_order_as_good),
         cmocka_unit_test(what_may_not_be_given_is_not_hoped_for),
         cmocka_unit_test(a_hard_search_stays_short),
         cmocka_unit_test(without_a_search_each_in_turn_takes_the_best_left),
