@@ -169,10 +169,11 @@ static void the_spread_stays_beyond_the_horizon(void **state)
 
 #define WARMED                                                                                     \
     "'outputs':[{'id':'heater','kind':'heater','place':'two','topic':'p','on':'on','off':'off',"   \
-    "'watts':3000,'keep_air_above_c':3,'off_by_itself_s':600,'cautions_read':true}],"
+    "'watts':600,'keep_air_above_c':3,'off_by_itself_s':600,'cautions_read':true}],"
 
-/* The second house's heaters could keep it at 6 C (three more than they do): its air then goes on
- * from its own warmer air, in each member and with its panes; the first house has none. */
+/* The second house's heater would keep it at 6 C (three more than it does) and all but gets there:
+ * its air goes on from its own warmer air, in each member and with its panes; the first house has
+ * none. */
 static void a_heated_house_has_a_warmer_air_beside(void **state)
 {
     (void)state;
@@ -193,7 +194,7 @@ static void a_heated_house_has_a_warmer_air_beside(void **state)
             ow_scene_air_kept(l.e->lead, 2, &l.e->out[i], panes[m], 6.0, &want);
             before_c[m] = l.e->warm[2 * i + 1].air_c;
             check_close("warmed", before_c[m], want.air_c, 1e-12, 0.0);
-            assert_true(k == 0 || before_c[m] > l.e->house[2 * i + 1].air_c + 1.0);
+            assert_true(before_c[m] >= l.e->house[2 * i + 1].air_c + (m == 0 ? 1.0 : 0.0));
             assert_memory_equal(&l.e->warm[2 * i], &l.e->house[2 * i], sizeof l.e->warm[0]);
         }
     }
