@@ -9,7 +9,7 @@
 #include "garden/weight.h"
 #include "judgement/stage.h"
 
-enum { DECK, CELLAR, BARN, SOIL };
+enum { DECK, CELLAR, BARN, SOIL, SHED };
 enum { FLEECE, THICK };
 enum { ONE, TWO, THREE, PALM };
 
@@ -18,7 +18,8 @@ enum { ONE, TWO, THREE, PALM };
     "'covers':[{'id':'fleece','kind':'fleece','count':2,'on':'all'},"                              \
     "{'id':'thick','kind':'thick fleece','count':1,'on':'all'}],"                                  \
     "'places':[" YARD_PLAIN_DECK "," YARD_CELLAR ",{'id':'barn','kind':'indoors','air_c':9,"       \
-    "'room_for':5},{'id':'soil','kind':'open sky','film_w_m2k':12,'ground_c':-3}],"                \
+    "'room_for':5},{'id':'soil','kind':'open sky','film_w_m2k':12,'ground_c':-3},"                 \
+    "{'id':'shed','kind':'indoors','air_c':5}],"                                                   \
     "'plants':[" BUSH("one", "") "," BUSH("two", ",'value':'treasured'") "," BUSH(                 \
         "three", "") ",{'id':'palm'," YARD_LEAVES ",'place':'deck','bed':{},"                      \
                      "'trunk':{'diameter_mm':120,'height_mm':1800,'growing_point_mm':20}}]" people
@@ -666,6 +667,18 @@ static void who_wants_what_is_counted(void **state)
     ow_schedule_find_short(y.schedule, y.on.scene, left);
     assert_true(!y.schedule->cover_short[FLEECE] && !y.schedule->cover_short[THICK]);
     assert_true(y.schedule->room_short[CELLAR] && !y.schedule->room_short[BARN]);
+    for (int i = ONE; i <= TWO; i++) { /* what was found before counts no more */
+        y.schedule->survey[i].ways = 0;
+    }
+    *add(&y, TWO, fleece, 2.0, 20.0) = (ow_way){.act = {.place = -1, .covers = 1,
+                                                        .cover = {FLEECE, THICK}}};
+    ow_schedule_find_short(y.schedule, y.on.scene, (const int[]){0, 0});
+    assert_true(y.schedule->cover_short[FLEECE] && !y.schedule->cover_short[THICK]);
+    assert_false(y.schedule->room_short[CELLAR]);
+    y.on.garden->places[BARN].room_for = 0; /* of what nobody wants nothing is short */
+    add(&y, TWO, to_cellar, 2.0, 20.0);
+    ow_schedule_find_short(y.schedule, y.on.scene, (const int[]){0, 0});
+    assert_true(!y.schedule->room_short[BARN] && !y.schedule->cover_short[THICK]);
     yard_close(&y);
 }
 
@@ -723,6 +736,25 @@ static void each_house_is_warmed_for_its_own(void **state)
         assert_true(pick_of(&y, plant)->way == 0 && isinf(plan_way(&y, plant, 1)->hands_min));
         assert_true(y.schedule->warm_from_s[houses[plant]] == at(5.0));
     }
+    yard_close(&y);
+}
+
+/* Of more houses than the plan can turn up the first are those it may. */
+static void as_many_houses_as_the_plan_has_knobs(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    threaten(&y, ONE, 9.0);
+    for (int k = DECK; k <= SHED; k++) {
+        add(&y, ONE, (ow_trial){.place = k, .warm = true}, k == SHED ? 0.5 : 1.0, 20.0);
+    }
+    yard_plan(&y);
+    assert_int_equal(y.schedule->knobs, OW_PLAN_KNOBS);
+    for (int k = DECK; k <= SHED; k++) {
+        assert_int_equal(plan_way(&y, ONE, 1 + k)->knob, k < OW_PLAN_KNOBS ? k : -1);
+    }
+    assert_int_equal(pick_of(&y, ONE)->wanted, SHED);
+    assert_int_equal(pick_of(&y, ONE)->bar, OW_BAR_HEATER);
     yard_close(&y);
 }
 
@@ -792,6 +824,7 @@ int main(void)
         cmocka_unit_test(who_wants_what_is_counted),
         cmocka_unit_test(a_house_is_warmed_for_the_first),
         cmocka_unit_test(each_house_is_warmed_for_its_own),
+        cmocka_unit_test(as_many_houses_as_the_plan_has_knobs),
         cmocka_unit_test(what_is_settled_stands),
         cmocka_unit_test(it_begins_empty),
     };
