@@ -460,9 +460,11 @@ static void doing_nothing_among_members_is_the_member(void **state)
 
 /* ---- a house kept warmer, and beds that shut --------------------------------------------------- */
 
-#define HEATED                                                                                     \
-    "'places':[{'id':'deck','kind':'open sky'},"                                                   \
-    "{'id':'glass','kind':'glasshouse','floor_m2':6,'glazing_m2':18}],"                            \
+#define OPEN "{'id':'deck','kind':'open sky'}"
+#define GLASS "{'id':'glass','kind':'glasshouse','floor_m2':6,'glazing_m2':18}"
+#define HEATED HEATED_AMONG(OPEN "," GLASS)
+#define HEATED_AMONG(places)                                                                       \
+    "'places':[" places "],"                                                                       \
     "'outputs':[{'id':'fan-heater','kind':'heater','place':'glass','topic':'p','on':'on',"         \
     "'off':'off','watts':3000,'keep_air_above_c':2,'cautions_read':true,"                          \
     "'off_by_itself_s':600}],"                                                                     \
@@ -486,16 +488,19 @@ static double heat_j(double set_c)
 static void a_warmer_house_has_its_heat(void **state)
 {
     (void)state;
-    yard y = yard_open(HEATED, 2.0);
-    yard_steady(&y, -5.0, 24.0);
-    for (int again = 0; again < 2; again++) {
-        yard_look(&y);
-        double warm_c = y.outlook->warm_c[1];
-        assert_true(isnan(y.outlook->warm_c[0]) && warm_c > 2.0);
-        assert_true(y.outlook->warm_j[0] == 0.0);
-        check_close("heat, J", y.outlook->warm_j[1], heat_j(warm_c) - heat_j(2.0), 0.0, 0.2);
+    for (int house = 0; house < 2; house++) { /* the first place, the second */
+        yard y = yard_open(house == 0 ? HEATED_AMONG(GLASS "," OPEN) : HEATED, 2.0);
+        yard_steady(&y, -5.0, 24.0);
+        for (int again = 0; again < 2; again++) {
+            yard_look(&y);
+            double warm_c = y.outlook->warm_c[house];
+            assert_true(isnan(y.outlook->warm_c[1 - house]) && warm_c > 2.0);
+            assert_true(y.outlook->warm_j[1 - house] == 0.0);
+            check_close("heat, J", y.outlook->warm_j[house], heat_j(warm_c) - heat_j(2.0), 0.0,
+                        0.2);
+        }
+        yard_close(&y);
     }
-    yard_close(&y);
 }
 
 /* From its hour on, in its lane, and not in the others. */

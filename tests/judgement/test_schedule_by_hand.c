@@ -679,6 +679,11 @@ static void who_wants_what_is_counted(void **state)
     add(&y, TWO, to_cellar, 2.0, 20.0);
     ow_schedule_find_short(y.schedule, y.on.scene, (const int[]){0, 0});
     assert_true(!y.schedule->room_short[BARN] && !y.schedule->cover_short[THICK]);
+    yard_actor(&y, TWO)->place = BARN;
+    y.on.garden->places[DECK].room_for = 3; /* as many stand there */
+    add(&y, TWO, to_deck, 2.0, 20.0);
+    ow_schedule_find_short(y.schedule, y.on.scene, left);
+    assert_true(y.schedule->room_short[DECK] && y.schedule->room_short[CELLAR] == false);
     yard_close(&y);
 }
 
