@@ -381,7 +381,7 @@ static void make_pick(const planning *p, const ow_plan_task *task, int plant)
     pick->way = s->choice[plant] <= ways ? s->choice[plant] - 1 : -1;
     pick->give = s->choice[plant] <= ways ? -1 : s->choice[plant] - ways - 1;
     pick->wanted = wanted_by(s, plant);
-    if (pick->wanted >= 0 && pick->wanted != pick->way) {
+    if (pick->wanted >= 0) {
         pick->bar = ow_plan_why(task, &s->plan, plant, pick->wanted + 1, &pick->item, &pick->who);
     }
     if (pick->way >= 0) {

@@ -389,6 +389,9 @@ static void looks_may_grow_and_shrink(void **state)
         }
         assert_memory_equal(y.outlook->course, fresh.outlook->course,
                             PLANTS * sizeof *y.outlook->course);
+        for (int p = 0; p < PLANTS; p++) {
+            assert_int_equal(y.outlook->track[p].n, fresh.outlook->track[p].n);
+        }
         assert_true(y.outlook->lowest_air_s == fresh.outlook->lowest_air_s);
         assert_true(y.outlook->hard_frost_s == fresh.outlook->hard_frost_s);
         ow_outlook_free(fresh.outlook);
@@ -491,8 +494,11 @@ static void a_warmer_house_has_its_heat(void **state)
     for (int house = 0; house < 2; house++) { /* the first place, the second */
         yard y = yard_open(house == 0 ? HEATED_AMONG(GLASS "," OPEN) : HEATED, 2.0);
         yard_steady(&y, -5.0, 24.0);
+        double first_j = NAN;
         for (int again = 0; again < 2; again++) {
             yard_look(&y);
+            first_j = again ? first_j : y.outlook->warm_j[house];
+            assert_true(y.outlook->warm_j[house] == first_j); /* from now, not from the last look */
             double warm_c = y.outlook->warm_c[house];
             assert_true(isnan(y.outlook->warm_c[1 - house]) && warm_c > 2.0);
             assert_true(y.outlook->warm_j[1 - house] == 0.0);

@@ -612,6 +612,7 @@ static void a_giver_is_done_just_before_its_taker(void **state)
         assert_true(gives->give == 0 && gives->way == -1 && takes->way == 0);
         assert_true(gives->to == TWO && takes->from == ONE && takes->from_cover == THICK);
         assert_true(gives->from == -1 && takes->to == -1 && gives->people == 1);
+        assert_true(gives->bar == OW_BAR_NONE && takes->bar == OW_BAR_NONE);
         check_close("minutes", gives->minutes, 5.0, 0.0, 0.0);
         check_close("in all", y.schedule->minutes, 10.0, 0.0, 0.0);
         check_close("taken, h", (double)(takes->do_by_s - at(0.0)) / OW_HOUR_S, cases[i].take_h,
@@ -630,20 +631,46 @@ static void a_giver_is_done_just_before_its_taker(void **state)
     }
 }
 
-/* A room goes over like a cover does. */
+/* A room goes over like a cover does, of the first place too. */
 static void a_guest_leaves_its_room_to_another(void **state)
 {
     (void)state;
+    for (int first = 0; first < 2; first++) {
+        int room = first ? DECK : CELLAR, home = first ? CELLAR : DECK;
+        yard y = open_with(GARDEN(""));
+        yard_actor(&y, THREE)->place = room;
+        yard_actor(&y, TWO)->place = BARN;
+        y.on.garden->plants[THREE].place.at = home;
+        y.on.garden->places[room].room_for = ow_scene_crowd(y.on.scene, room);
+        give(&y, THREE, (ow_trial){.place = home, .home = true}, 0.5);
+        threaten(&y, TWO, 9.0);
+        add(&y, TWO, (ow_trial){.place = room}, 1.0, 20.0);
+        yard_plan(&y);
+        assert_true(pick_of(&y, THREE)->give == 0 && pick_of(&y, THREE)->to == TWO);
+        assert_true(pick_of(&y, TWO)->from == THREE && pick_of(&y, TWO)->from_cover == -1);
+        check_close("carried", pick_of(&y, THREE)->minutes, 10.0, 0.0, 0.0);
+        assert_true(pick_of(&y, THREE)->kg > 5.0);
+        yard_close(&y);
+    }
+}
+
+/* Whoever leaves a room in another's fleece gives, and is told of no giver of its own. */
+static void who_gives_may_take_for_that(void **state)
+{
+    (void)state;
     yard y = open_with(GARDEN(""));
-    yard_actor(&y, THREE)->place = CELLAR;
-    give(&y, THREE, (ow_trial){.place = DECK, .home = true}, 0.5);
+    y.on.garden->covers[FLEECE].count = 1;
+    assert_int_equal(ow_dress_add(&yard_actor(&y, THREE)->dress, y.on.garden, FLEECE), OW_OK);
+    yard_actor(&y, ONE)->place = CELLAR;
+    give(&y, ONE, (ow_trial){.place = DECK, .home = true}, 5.0);
+    give(&y, ONE, (ow_trial){.place = DECK, .home = true, .covers = 1, .cover = {FLEECE}}, 0.5);
+    give(&y, THREE, (ow_trial){.place = -1, .sheds = true, .shed = FLEECE}, 0.1);
     threaten(&y, TWO, 9.0);
     add(&y, TWO, to_cellar, 1.0, 20.0);
     yard_plan(&y);
-    assert_true(pick_of(&y, THREE)->give == 0 && pick_of(&y, THREE)->to == TWO);
-    assert_true(pick_of(&y, TWO)->from == THREE && pick_of(&y, TWO)->from_cover == -1);
-    check_close("carried", pick_of(&y, THREE)->minutes, 10.0, 0.0, 0.0);
-    assert_true(pick_of(&y, THREE)->kg > 5.0);
+    assert_true(pick_of(&y, ONE)->give == 1 && pick_of(&y, ONE)->to == TWO);
+    assert_true(pick_of(&y, ONE)->from == -1 && pick_of(&y, TWO)->from == ONE);
+    assert_true(pick_of(&y, THREE)->give == 0 && pick_of(&y, THREE)->to == -1);
     yard_close(&y);
 }
 
@@ -826,6 +853,7 @@ int main(void)
         cmocka_unit_test(a_give_is_put_in_numbers),
         cmocka_unit_test(a_giver_is_done_just_before_its_taker),
         cmocka_unit_test(a_guest_leaves_its_room_to_another),
+        cmocka_unit_test(who_gives_may_take_for_that),
         cmocka_unit_test(who_wants_what_is_counted),
         cmocka_unit_test(a_house_is_warmed_for_the_first),
         cmocka_unit_test(each_house_is_warmed_for_its_own),
