@@ -190,15 +190,12 @@ static ow_status trial_cast(ow_outlook *o, int plant)
 ow_status ow_question_begin(ow_question *q, ow_outlook *o, const ow_scene *now)
 {
     ow_status status = trial_cast(o, q->plant);
-    if (status != OW_OK) {
-        return status;
-    }
     ow_cast *cast = o->trial[q->plant];
     const ow_plant *plant = &o->garden->plants[q->plant];
     double normal[OW_MEMBERS][OW_UNKNOWNS];
     ow_variant variant;
     bool drawn = q->among && o->ensemble->spread.materials; /* member 0 draws nought */
-    if (drawn) {
+    if (status == OW_OK && drawn) {
         ow_draw_plant(plant->id, normal);
         status = ow_variant_of(plant, normal[q->member], &variant);
     }
