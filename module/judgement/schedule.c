@@ -487,7 +487,7 @@ static bool waits_for_room(const planning *p, int plant)
 static void rotate(const planning *p)
 {
     int n = p->s->garden->plant_count;
-    for (int round = 0; round < n; round++) {
+    for (;;) {
         int first = -1;
         for (int i = 0; i < n; i++) {
             bool sooner = first < 0 || p->s->survey[i].thaw_by_s < p->s->survey[first].thaw_by_s;

@@ -203,6 +203,9 @@ static void what_lies_ahead_is_noted(void **state)
         ow_inquiry_begin(q, &y.schedule->survey[1], y.outlook, y.on.scene, 1, &y.verdict[1], 0.0),
         OW_OK);
     assert_true(y.schedule->survey[1].rooted);
+    y.outlook->steps = 1; /* half an hour is foresight */
+    begin(0.0);
+    assert_int_equal(survey->runs, 1);
     y.outlook->steps = 0; /* nothing is foreseen */
     harm(course, 30.0);
     begin(0.0);

@@ -531,6 +531,15 @@ static void a_warmer_house_is_felt_in_its_lane(void **state)
     check_close("out of doors", answer[2].lowest_air_c, -5.0, 1e-9, 0.0);
     assert_memory_equal(&answer[2], &answer[3], sizeof answer[2]);
     check_close("only at the end", answer[4].lowest_air_c, answer[0].lowest_air_c, 1e-9, 0.0);
+    turn turns[] = {{0, 9}, {10, 9}, {14, -5}, {HOURS, -5}};
+    yard_forecast(&y, turns, 4);
+    yard_look(&y);
+    for (int by_h = 9; by_h <= 19; by_h += 10) { /* asked alone, before the cold comes and after */
+        ow_trial warm = {.place = -1, .warm = true, .at_s = now + by_h * OW_HOUR_S};
+        yard_ask(&y, UNDER_GLASS, &warm, 1, answer);
+        check_close("from its hour on", answer[0].lowest_air_c,
+                    by_h == 9 ? y.outlook->warm_c[1] : 2.0, 0.1, 0.0);
+    }
     yard_close(&y);
 }
 
