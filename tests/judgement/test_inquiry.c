@@ -309,7 +309,7 @@ static void shares_of_members(void **state)
         open_yard();
         ow_ensemble *e = members();
         e->risk[ROSE].damaged = kind == 0 ? 1 : 0;
-        e->steps = kind == 2 ? 0 : 144;
+        e->steps = kind == 2 ? 0 : kind == 1 ? 144 : 1;
         for (int m = 0; kind > 0 && m < OW_MEMBERS; m++) {
             e->course[ROSE * OW_MEMBERS + m] = calm_course();
             e->course[ROSE * OW_MEMBERS + m].suffers_s = at(50.0);

@@ -165,6 +165,18 @@ static ow_status solve(void *self)
     return status;
 }
 
+/* Refused, the picks stay as they were. */
+static ow_status plan_all(void *self)
+{
+    yard *y = self;
+    ow_schedule *s = y->schedule;
+    s->pick[0].saves = 7.0;
+    yard_count_covers(y);
+    ow_status status = ow_schedule_plan(s, y->on.scene, y->outlook, yard_local(), y->left);
+    assert_true((s->pick[0].saves == 7.0) == (status != OW_OK));
+    return status;
+}
+
 static ow_status lay_out(void *self)
 {
     yard *y = self;
@@ -188,7 +200,8 @@ static void what_is_refused_is_said(void **state)
         int least; /* allocations that it makes, at the least */
     } cases[] = {{make_outlook, 6}, {make_guide, 4}, {look, 1}, {ask, 3}, {advise, 5}, {freeze, 3},
                  {make_schedule, 10}, {make_ensemble, 10}, {look_many, 5}, {make_lags, 5},
-                 {doubt, 2}, {solve, 1}, {lay_out, 2}};
+                 {doubt, 2}, {solve, 1}, {plan_all, 1},
+                 {lay_out, 2}};
     if (!starve_works()) {
         skip();
     }
