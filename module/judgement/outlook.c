@@ -268,7 +268,6 @@ static void question_step(ow_question *q, ow_outlook *o, ow_cast *cast)
 bool ow_question_some(ow_question *q, ow_outlook *o, int steps)
 {
     ow_cast *cast = o->trial[q->plant];
-    int all = cast->actors;
     int last = q->among ? o->ensemble->steps : o->steps;
     cast->actors = q->n; /* idle lanes are stepped, but not looked at */
     for (; steps > 0 && q->step < last; steps--) {
@@ -278,6 +277,5 @@ bool ow_question_some(ow_question *q, ow_outlook *o, int steps)
     for (int i = 0; answered && i < q->n; i++) {
         ow_course_end(&q->answer[i], &cast->actor[i]);
     }
-    cast->actors = all;
     return answered;
 }
