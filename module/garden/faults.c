@@ -25,7 +25,7 @@ static void add(ow_faults *faults, size_t at, bool advice, const char *format, v
 
 static void add(ow_faults *faults, size_t at, bool advice, const char *format, va_list args)
 {
-    char message[400];
+    char message[700];
     int length = vsnprintf(message, sizeof message, format, args);
     size_t size = length < 0 ? 0 : strlen(message) + 1;
     ow_fault *fault = new_fault(faults);

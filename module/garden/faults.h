@@ -26,7 +26,7 @@ typedef struct ow_faults {
     bool no_memory; /* a fault could not be kept */
 } ow_faults;
 
-/* Keeps one fault, printf-style, at most 400 bytes. Never fails: see no_memory. */
+/* Keeps one fault, printf-style, at most 700 bytes. Never fails: see no_memory. */
 void ow_fault_add(ow_faults *faults, size_t at, const char *format, ...) OW_PRINTF(3, 4);
 
 /* Keeps one line of advice; it is told but is no error. */

@@ -4,18 +4,11 @@
 #include <stddef.h>
 #include <string.h>
 
-static int columns_of(const char *text, size_t size)
-{
-    int columns = 0;
-    for (size_t i = 0; i < size; i++) {
-        columns += ((unsigned char)text[i] & 0xC0) != 0x80 ? 1 : 0;
-    }
-    return columns;
-}
+#include "judgement/page.h"
 
 int ow_flow_columns(const char *text)
 {
-    return columns_of(text, strlen(text));
+    return ow_columns_of(text, strlen(text));
 }
 
 static void put(ow_flow *flow, const char *text, size_t size)
@@ -23,7 +16,7 @@ static void put(ow_flow *flow, const char *text, size_t size)
     for (size_t i = 0; i < size && flow->file != NULL; i++) {
         fputc((unsigned char)text[i] < 0x20 || text[i] == 0x7F ? ' ' : text[i], flow->file);
     }
-    flow->column += columns_of(text, size);
+    flow->column += ow_columns_of(text, size);
 }
 
 void ow_flow_put(ow_flow *flow, const char *text, int width)
@@ -46,10 +39,10 @@ void ow_flow_end(ow_flow *flow)
 /* A word longer than a line is broken where the line is full, never within a character. */
 static void put_hard(ow_flow *flow, const char *word, size_t size)
 {
-    while (flow->column + columns_of(word, size) > OW_FLOW_WIDTH) {
+    while (flow->column + ow_columns_of(word, size) > OW_FLOW_WIDTH) {
         size_t fits = 0;
         int room = OW_FLOW_WIDTH - flow->column;
-        while (columns_of(word, fits + 1) <= room) {
+        while (ow_columns_of(word, fits + 1) <= room) {
             fits++;
         }
         put(flow, word, fits);
@@ -64,7 +57,7 @@ static void put_hard(ow_flow *flow, const char *word, size_t size)
 static void put_word(ow_flow *flow, const char *word, size_t size)
 {
     int blank = flow->column > flow->indent ? 1 : 0;
-    if (blank && flow->column + 1 + columns_of(word, size) > OW_FLOW_WIDTH) {
+    if (blank && flow->column + 1 + ow_columns_of(word, size) > OW_FLOW_WIDTH) {
         ow_flow_end(flow);
         blank = 0;
     }

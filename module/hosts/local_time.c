@@ -102,11 +102,6 @@ int ow_local_offset_s(void *self, int64_t utc_s)
     return (int)(ow_time_of(&date) - utc_s);
 }
 
-/* Names of our own, since those of the C library follow the locale. */
-static const char *const day_names[] = {"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
-static const char *const month_names[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                          "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-
 static ow_utc_s local_s(int64_t utc_s)
 {
     return utc_s + ow_local_offset_s(NULL, utc_s);
@@ -115,7 +110,7 @@ static ow_utc_s local_s(int64_t utc_s)
 char *ow_local_short(int64_t utc_s, char text[OW_LOCAL_TEXT])
 {
     ow_date date = ow_date_of(local_s(utc_s));
-    snprintf(text, OW_LOCAL_TEXT, "%s %2d %02d:%02d", day_names[ow_weekday(local_s(utc_s))],
+    snprintf(text, OW_LOCAL_TEXT, "%s %2d %02d:%02d", ow_weekday_name(local_s(utc_s)),
              date.day, date.hour, date.minute);
     return text;
 }
@@ -123,14 +118,14 @@ char *ow_local_short(int64_t utc_s, char text[OW_LOCAL_TEXT])
 char *ow_local_long(int64_t utc_s, char text[OW_LOCAL_TEXT])
 {
     ow_date date = ow_date_of(local_s(utc_s));
-    snprintf(text, OW_LOCAL_TEXT, "%s %2d %s %04d %02d:%02d", day_names[ow_weekday(local_s(utc_s))],
-             date.day, month_names[date.month - 1], date.year, date.hour, date.minute);
+    snprintf(text, OW_LOCAL_TEXT, "%s %2d %s %04d %02d:%02d", ow_weekday_name(local_s(utc_s)),
+             date.day, ow_month_name(date.month), date.year, date.hour, date.minute);
     return text;
 }
 
 char *ow_local_day(int64_t utc_s, char text[OW_LOCAL_TEXT])
 {
     ow_date date = ow_date_of(local_s(utc_s));
-    snprintf(text, OW_LOCAL_TEXT, "%d %s", date.day, month_names[date.month - 1]);
+    snprintf(text, OW_LOCAL_TEXT, "%d %s", date.day, ow_month_name(date.month));
     return text;
 }

@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* The evening sheet as one file of HTML: black on white, made for a printer. */
 #include "hosts/printed_sheet.h"
+
 #include "hosts/local_time.h"
+#include "people/svg.h"
 
 static const char HEAD[] =
     "<!doctype html>\n<html lang=\"en\">\n<meta charset=\"utf-8\">\n"
@@ -24,32 +26,10 @@ static const char STYLE[] =
     ".plants li { padding: .1em 0; border-bottom: .3pt solid #888 }\n"
     "</style>\n";
 
-static void escaped(FILE *file, const char *text)
-{
-    for (; *text != '\0'; text++) {
-        switch (*text) {
-        case '&':
-            fputs("&amp;", file);
-            break;
-        case '<':
-            fputs("&lt;", file);
-            break;
-        case '>':
-            fputs("&gt;", file);
-            break;
-        case '"':
-            fputs("&quot;", file);
-            break;
-        default:
-            fputc((unsigned char)*text < 0x20 ? ' ' : *text, file);
-        }
-    }
-}
-
 static void element(FILE *file, const char *open, const char *text, const char *close)
 {
     fputs(open, file);
-    escaped(file, text);
+    ow_svg_text(file, text);
     fputs(close, file);
 }
 

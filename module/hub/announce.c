@@ -5,32 +5,68 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "garden/faults.h"
+#include "garden/position.h"
 #include "garden/template.h"
 
 enum { CHOICES = 900, NAME_TEXT = 300 };
 
-ow_status ow_announce_check(const ow_garden *g, const char *file_name, ow_report *report)
+static bool is_property(const char *id)
 {
-    char list[CHOICES] = "", shown[OW_SHOWN_SIZE];
-    ow_status status = OW_OK;
-    for (int i = 0; i < g->announcement_count; i++) {
-        const char *wanted = g->announcements[i].property;
-        bool known = wanted == NULL;
-        size_t used = 0;
-        for (int prop = 0; prop < OW_PROPS && !known; prop++) {
-            const char *id = ow_prop_id((ow_prop)prop);
-            known = strcmp(id, wanted) == 0;
-            used += (size_t)snprintf(list + used, used < CHOICES ? CHOICES - used : 0, "%s%s",
-                                     used > 0 ? ", " : "", id);
-            used = used < CHOICES ? used : CHOICES - 1;
-        }
-        if (!known) {
-            ow_error(report, "%s: announce[%d].property is \"%s\"; it must be one of %s", file_name,
-                     i, ow_shown(shown, wanted), list);
-            status = OW_BAD_INPUT;
+    for (int prop = 0; prop < OW_PROPS; prop++) {
+        if (strcmp(ow_prop_id((ow_prop)prop), id) == 0) {
+            return true;
         }
     }
+    return false;
+}
+
+static void list_properties(char *list, size_t size)
+{
+    size_t used = 0;
+    for (int prop = 0; prop < OW_PROPS && used < size; prop++) {
+        used += (size_t)snprintf(list + used, size - used, "%s%s", used > 0 ? ", " : "",
+                                 ow_prop_id((ow_prop)prop));
+    }
+}
+
+/* The file was read without a fault before, so every announcement has its node. */
+static void find_unknown(const ow_garden *g, const ow_positions *positions, ow_faults *faults)
+{
+    char list[CHOICES], shown[OW_SHOWN_SIZE];
+    const cJSON *node = cJSON_GetObjectItemCaseSensitive(positions->root, "announce");
+    list_properties(list, sizeof list);
+    node = node != NULL ? node->child : NULL;
+    for (int i = 0; i < g->announcement_count && node != NULL; i++, node = node->next) {
+        const char *wanted = g->announcements[i].property;
+        if (wanted != NULL && !is_property(wanted)) {
+            const cJSON *at = cJSON_GetObjectItemCaseSensitive(node, "property");
+            ow_fault_add(faults, ow_position_of(positions, at)->value_at,
+                         "announce[%d].property is \"%s\"; it must be one of %s", i,
+                         ow_shown(shown, wanted), list);
+        }
+    }
+}
+
+ow_status ow_announce_check(const ow_garden *g, const char *file_name, const char *text,
+                            size_t size, ow_report *report)
+{
+    ow_positions positions;
+    ow_faults faults = {0};
+    bool names = false;
+    for (int i = 0; i < g->announcement_count; i++) {
+        names |= g->announcements[i].property != NULL;
+    }
+    if (!names) {
+        return OW_OK;
+    }
+    ow_status status = ow_positions_read(text, size, &faults, &positions);
+    if (status == OW_OK) {
+        find_unknown(g, &positions, &faults);
+        status = faults.no_memory ? OW_NO_MEMORY : faults.errors > 0 ? OW_BAD_INPUT : OW_OK;
+        ow_faults_tell(&faults, file_name, text, size, report);
+        ow_positions_free(&positions);
+    }
+    ow_faults_free(&faults);
     return status;
 }
 

@@ -5,10 +5,10 @@
 
 #include "hub/tree.h"
 
-/* Are the properties known that announcements name? Those that are not are told with the choices:
- * OW_BAD_INPUT. */
+/* Are the properties known that announcements name? `text` is what the garden was read from. Those
+ * that are not are told with their place in it and the choices: OW_BAD_INPUT. OW_NO_MEMORY. */
 OW_CHECK ow_status ow_announce_check(const ow_garden *garden, const char *file_name,
-                                     ow_report *report);
+                                     const char *text, size_t size, ow_report *report);
 
 /* Says all, retained, from *done on (0 at first), as long as the host takes them. True: all are
  * said. */

@@ -64,7 +64,7 @@ static ow_status engine_open(const ow_host *host, const char *file_name, const c
                            ? ow_garden_read(file_name, text, size, report, &e->garden)
                            : OW_BAD_INPUT;
     if (status == OW_OK) {
-        status = ow_announce_check(e->garden, file_name, report);
+        status = ow_announce_check(e->garden, file_name, text, size, report);
     }
     if (status == OW_OK) {
         status = ow_garden_link_fill(e->garden, &e->link);

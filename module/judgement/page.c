@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-static int columns_of(const char *text, size_t size)
+int ow_columns_of(const char *text, size_t size)
 {
     int columns = 0;
     for (size_t i = 0; i < size; i++) {
@@ -18,7 +18,7 @@ static size_t fitting(const char *text, int columns)
     size_t fits = strcspn(text, " ");
     while (text[fits] != '\0') {
         size_t next = fits + 1 + strcspn(text + fits + 1, " ");
-        if (columns_of(text, next) > columns) {
+        if (ow_columns_of(text, next) > columns) {
             break;
         }
         fits = next;

@@ -39,23 +39,19 @@ static ow_date local_date(const ow_local *local, ow_utc_s utc_s)
     return ow_date_of(utc_s + local->utc_offset_s(local->self, utc_s));
 }
 
-static const char *const weekdays[] = {"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
-static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                     "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-
 char *ow_when(const ow_local *local, ow_utc_s utc_s, char text[OW_WHEN_TEXT])
 {
     ow_date d = local_date(local, utc_s);
-    int weekday = ow_weekday(utc_s + local->utc_offset_s(local->self, utc_s));
-    snprintf(text, OW_WHEN_TEXT, "%s %d %s %02d:%02d", weekdays[weekday % 7], d.day,
-             months[(d.month - 1) % 12], d.hour, d.minute);
+    const char *weekday = ow_weekday_name(utc_s + local->utc_offset_s(local->self, utc_s));
+    snprintf(text, OW_WHEN_TEXT, "%s %d %s %02d:%02d", weekday, d.day, ow_month_name(d.month),
+             d.hour, d.minute);
     return text;
 }
 
 static char *day_of(const ow_local *local, ow_utc_s utc_s, char text[OW_WHEN_TEXT])
 {
     ow_date d = local_date(local, utc_s);
-    snprintf(text, OW_WHEN_TEXT, "%d %s %d", d.day, months[(d.month - 1) % 12], d.year);
+    snprintf(text, OW_WHEN_TEXT, "%d %s %d", d.day, ow_month_name(d.month), d.year);
     return text;
 }
 

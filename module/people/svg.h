@@ -5,7 +5,7 @@
 
 #include <stdio.h>
 
-/* Writes text with what XML cannot hold escaped or, for control characters, replaced. */
+/* Writes text with what XML and HTML cannot hold escaped or, for control characters, replaced. */
 void ow_svg_text(FILE *file, const char *text);
 
 /* The same, at most `most` characters (code points of UTF-8), the last one an ellipsis if it is

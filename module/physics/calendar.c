@@ -76,6 +76,19 @@ int ow_weekday(ow_utc_s time_s)
     return (int)(days_since_monday - 7 * floor_div(days_since_monday, 7));
 }
 
+const char *ow_weekday_name(ow_utc_s time_s)
+{
+    static const char *const names[] = {"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
+    return names[ow_weekday(time_s)];
+}
+
+const char *ow_month_name(int month)
+{
+    static const char *const names[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                        "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+    return names[month - 1];
+}
+
 static bool is_digit(char c)
 {
     return c >= '0' && c <= '9';

@@ -33,6 +33,10 @@ int ow_day_of_year(ow_utc_s time_s);
 /* Day of the week, 0 = Monday .. 6 = Sunday. */
 int ow_weekday(ow_utc_s time_s);
 
+/* Short English names, Mon and Jan (the C library's follow the locale); month 1..12. */
+const char *ow_weekday_name(ow_utc_s time_s);
+const char *ow_month_name(int month);
+
 /*
  * Reads ISO 8601 / RFC 3339 in the forms 2024-01-31T05:00[:00[.f]](Z|+hh:mm|-hh:mm) and, with a
  * blank for the T, and a bare date (midnight). Without an offset UTC is meant. Fractions are cut.

@@ -268,8 +268,8 @@ static void templates_are_proved(void **state)
             "own tree");
     refused(ANNOUNCED("{\"topic\":\"{thing}/air\",\"text\":\"x\",\"property\":\"state\"}"),
             "may be that of a command");
-    refused(ANNOUNCED("{\"topic\":\"a/{thing}\",\"text\":\"x\",\"property\":\"stat\"}"),
-            "must be one of state, also");
+    refused(ANNOUNCED("\n{\"topic\":\"a/{thing}\",\"text\":\"x\",\n  \"property\":\"stat\"}"),
+            "g.json:3:14: announce[0].property is \"stat\"; it must be one of state, also");
 }
 
 int main(void)
