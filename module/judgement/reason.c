@@ -472,7 +472,7 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         }
         break;
     }
-    if (v->pick.give >= 0 && give != NULL) {
+    if (give != NULL) {
         say_give(v, s->garden, give, to);
     }
     say_blown(a, s->garden, to);

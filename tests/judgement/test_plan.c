@@ -692,6 +692,38 @@ static void whoever_has_it_first_is_told(void **state)
     }
 }
 
+/* What one gives to another leaves a third what was free before. */
+static void what_is_given_leaves_what_was_free(void **state)
+{
+    (void)state;
+    int one[1] = {1}, choice[3] = {1, 1, 0}, item, who;
+    for (int places = 0; places < 2; places++) {
+        ow_plan_way ways[3][2];
+        ow_plan_plant plants[3];
+        for (int i = 0; i < 3; i++) {
+            ways[i][0] = leave(1.0);
+            ways[i][1] = places ? carry(0.0, 0) : cover(0.0, 0);
+            plants[i] = (ow_plan_plant){ways[i], 2};
+        }
+        ways[0][1] = leave(1.5);
+        ways[0][1].gives_cover = !places;
+        ways[0][1].gives_room = places;
+        ow_plan_task task = {.plant = plants,
+                             .plants = 3,
+                             .stock = one,
+                             .covers = 1,
+                             .room = one,
+                             .places = 1};
+        ow_plan plan = {.choice = choice};
+        choice[0] = 1;
+        assert_int_equal(ow_plan_why(&task, &plan, 2, 1, &item, &who), OW_BAR_BETTER);
+        choice[0] = 0;
+        assert_int_equal(ow_plan_why(&task, &plan, 2, 1, &item, &who),
+                         places ? OW_BAR_ROOM : OW_BAR_STOCK);
+        assert_true(item == 0 && who == 1);
+    }
+}
+
 /* Ten minutes that are due before a plant's twenty fit into their own ten, but no more into its
  * twenty; whichever of the plants that is. */
 static void a_job_before_another_takes_its_time(void **state)
@@ -794,6 +826,7 @@ int main(void)
         cmocka_unit_test(equal_choices_do_not_flip),
         cmocka_unit_test(hands_run_out_in_order_of_time),
         cmocka_unit_test(whoever_has_it_first_is_told),
+        cmocka_unit_test(what_is_given_leaves_what_was_free),
         cmocka_unit_test(a_job_before_another_takes_its_time),
         cmocka_unit_test(heat_is_shared),
         cmocka_unit_test(wrong_tasks_are_refused),
