@@ -721,6 +721,13 @@ static void what_is_given_leaves_what_was_free(void **state)
         assert_int_equal(ow_plan_why(&task, &plan, 2, 1, &item, &who),
                          places ? OW_BAR_ROOM : OW_BAR_STOCK);
         assert_true(item == 0 && who == 1);
+        choice[0] = choice[2] = 1; /* the first that takes has the free one */
+        ow_handing handing[2];
+        int thing = places ? -1 : 0, place = places ? 0 : -1;
+        assert_int_equal(ow_plan_handings(&task, choice, thing, place, handing, 2), 1);
+        assert_true(handing[0].giver == 0 && handing[0].taker == 2);
+        assert_int_equal(ow_plan_handings(&task, choice, thing, place, handing, 0), 0);
+        choice[2] = 0;
     }
 }
 
