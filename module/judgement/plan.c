@@ -73,7 +73,7 @@ typedef struct search {
     long nodes, most_nodes;
     bool cut;
     bool giving; /* some way gives something back */
-    void *memory;
+    char *memory;
 } search;
 
 /* The first level that a way counts for, or would come before. */
@@ -446,11 +446,30 @@ static ow_status prove(const ow_plan_task *t, int *ways, int *most)
     return well ? OW_OK : OW_BAD_INPUT;
 }
 
-static void *cut_off(char **at, size_t n, size_t size)
+/* The next piece of the memory; while there is none it is only measured. */
+static void *cut_off(const search *s, size_t *used, size_t n, size_t size)
 {
-    void *piece = *at;
-    *at += (n * size + 15) / 16 * 16;
+    void *piece = s->memory != NULL ? s->memory + *used : NULL;
+    *used += (n * size + 15) / 16 * 16;
     return piece;
+}
+
+static size_t lay_out(search *s, size_t n, size_t all)
+{
+    size_t used = 0;
+    s->level = cut_off(s, &used, all, sizeof(double));
+    s->left = cut_off(s, &used, all, sizeof(double));
+    s->price = cut_off(s, &used, all, sizeof(double));
+    s->use = cut_off(s, &used, all, sizeof(double));
+    s->hope = cut_off(s, &used, all, sizeof(double));
+    s->priced = cut_off(s, &used, all, sizeof(bool));
+    s->best_from = cut_off(s, &used, n + 1, sizeof(double));
+    s->free_from = cut_off(s, &used, n + 1, sizeof(double));
+    s->order = cut_off(s, &used, n, sizeof(int));
+    s->now = cut_off(s, &used, n, sizeof(int));
+    s->best = cut_off(s, &used, n, sizeof(int));
+    s->sorted = cut_off(s, &used, n * (size_t)s->most, sizeof(int));
+    return used;
 }
 
 static ow_status search_new(const ow_plan_task *t, search *s)
@@ -462,24 +481,11 @@ static ow_status search_new(const ow_plan_task *t, search *s)
         return status;
     }
     size_t n = (size_t)t->plants, all = (size_t)(t->covers + t->places + ways);
-    size_t bytes = 5 * all * sizeof(double) + all * sizeof(bool) + 2 * (n + 1) * sizeof(double) +
-                   3 * n * sizeof(int) + n * (size_t)s->most * sizeof(int) + 17 * 16;
-    char *at = s->memory = calloc(1, bytes);
-    if (at == NULL) {
+    s->memory = calloc(1, lay_out(s, n, all));
+    if (s->memory == NULL) {
         return OW_NO_MEMORY;
     }
-    s->level = cut_off(&at, all, sizeof(double));
-    s->left = cut_off(&at, all, sizeof(double));
-    s->price = cut_off(&at, all, sizeof(double));
-    s->use = cut_off(&at, all, sizeof(double));
-    s->hope = cut_off(&at, all, sizeof(double));
-    s->priced = cut_off(&at, all, sizeof(bool));
-    s->best_from = cut_off(&at, n + 1, sizeof(double));
-    s->free_from = cut_off(&at, n + 1, sizeof(double));
-    s->order = cut_off(&at, n, sizeof(int));
-    s->now = cut_off(&at, n, sizeof(int));
-    s->best = cut_off(&at, n, sizeof(int));
-    s->sorted = cut_off(&at, n * (size_t)s->most, sizeof(int));
+    (void)lay_out(s, n, all);
     list_levels(s);
     s->things = t->covers + t->places + s->levels;
     for (int i = 0; i < t->plants; i++) {
