@@ -264,7 +264,7 @@ static void say_bar(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 static void say_answer(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
     names with = {.n = 0};
-    bool heats = !v->asks && v->pick.way >= 0 && v->act.warm;
+    bool heats = !v->asks && v->act.warm;
     if (v->pick.give >= 0) {
         say_bar(v, g, to);
         return;
@@ -465,7 +465,7 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         break;
     case OW_STATE_HOLD:
     case OW_STATES:
-        if (v->act.warm && !v->asks && v->threat.any) {
+        if (v->act.warm) {
             say_heat(v, s, plant, to);
         } else {
             say_hold(v, o, a, course, stands, to);
