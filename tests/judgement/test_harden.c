@@ -129,7 +129,8 @@ static void ten_days_and_home(void **state)
 }
 
 /* A third of the way round the Earth the light of one day lies in two of Greenwich's; it is asked
- * for whole. At 48.8 N the sun of 21 April (11.9 degrees) rises 104 degrees before noon, at 5:05. */
+ * for whole. At 48.8 N the sun of 21 April (11.9 degrees north) rises 104 degrees before noon, at
+ * 5:05, worked out by hand. */
 static void days_are_those_of_the_place(void **state)
 {
     (void)state;

@@ -290,7 +290,7 @@ static void without_a_spread_the_weather_is_the_forecasts(void **state)
     end(&l);
 }
 
-/* What a place has taught of its hours goes for every member: its air at the middle of each step. */
+/* What a place has taught of its hours goes for every member: its air at the middle of a step. */
 static void members_keep_the_hours_of_a_place(void **state)
 {
     (void)state;

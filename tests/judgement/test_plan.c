@@ -185,7 +185,7 @@ static double cost_by_hand(const ow_plan_task *t, const int *choice, unsigned kn
     return sum;
 }
 
-/* The least cost of all choices, one after the other; of each it is asked whether it can be done. */
+/* The least cost of all choices that can be done, one after the other. */
 static double best_of_all(const ow_plan_task *t)
 {
     int choice[PLANTS] = {0};

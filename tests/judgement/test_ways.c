@@ -54,8 +54,7 @@ static ow_actor actor_of(int plant, int place)
 
 /* ---- what could be done ---------------------------------------------------------------------- */
 
-/* "+fleece", "wall+fleece", "+straw round the point", "+water", "house, warm"... with blanks between
- * trials. */
+/* "+fleece", "wall+fleece", "+straw@point", "+water", "house,warm"... with blanks between trials. */
 static void check_trials(const ow_actor *a, int room, const char *want)
 {
     ow_trial trial[OW_TRIALS_MOST];
@@ -232,13 +231,12 @@ static void water_and_warmth_are_tried(void **state)
 }
 
 /* "home", "home+fleece", "-thick"... with blanks between trials. */
-static void check_gives(const ow_actor *a, const bool *cover_short, const bool *room_short, int room,
-                        const char *want)
+static void check_gives(const ow_actor *a, const bool *cover_short, const bool *room_short,
+                        int room, const char *want)
 {
     ow_trial trial[OW_TRIALS_MOST];
     char text[512] = "";
-    int n =
-        ow_trials_give(garden, a, STAGE_MIDWINTER, cover_short, room_short, trial, room);
+    int n = ow_trials_give(garden, a, STAGE_MIDWINTER, cover_short, room_short, trial, room);
     assert_in_range(n, 0, room);
     for (int i = 0; i < n; i++) {
         const ow_trial *t = &trial[i];
