@@ -488,8 +488,8 @@ static void a_give_has_its_words(void **state)
     }
 }
 
-/* Heat that eases a threat where it stands asks for nobody; who gives what it holds is told of no
- * help, since it has had it. */
+/* Heat that eases a threat where it stands asks for nobody; who gives what it holds is told why it
+ * has nothing better itself. */
 static void heat_and_gives_answer_a_threat(void **state)
 {
     (void)state;
@@ -500,9 +500,11 @@ static void heat_and_gives_answer_a_threat(void **state)
         v.eased_c = -5.2;
         v.pick.way = give ? -1 : 0;
         v.pick.give = give ? 0 : -1;
+        v.pick.bar = give ? OW_BAR_HEATER : OW_BAR_NONE;
         y.verdict[BUSH] = v;
         check_told(&y, give ? "The leaves will fall to -5.5 C by Mon 15 Jan 07:30; they are harmed"
-                              " from -5.0 C."
+                              " from -5.0 C. More heat would help, but the heater cannot be counted"
+                              " on."
                             : "The leaves will fall to -5.5 C by Mon 15 Jan 07:30; they are harmed"
                               " from -5.0 C. Nothing at hand prevents all of it; more heat does"
                               " most: -5.2 C.");
