@@ -345,7 +345,7 @@ static double bound_from(const search *s, int depth)
 static void hope_of(search *s, int plant, double sign)
 {
     const ow_plan_plant *p = &s->task->plant[plant];
-    for (int r = 0; r < s->task->covers + s->task->places; r++) {
+    for (int r = 0; s->giving && r < s->task->covers + s->task->places; r++) {
         for (int w = 0; w < p->ways; w++) {
             if (gives(s->task, &p->way[w], r) && is_open(&p->way[w], s->knobs)) {
                 s->hope[r] += sign;
@@ -400,13 +400,9 @@ static void branch(search *s, int depth, double cost)
         return;
     }
     s->nodes++;
-    if (s->giving) {
-        hope_of(s, s->order[depth], -1.0);
-    }
+    hope_of(s, s->order[depth], -1.0);
     try_ways(s, depth, cost);
-    if (s->giving) {
-        hope_of(s, s->order[depth], 1.0);
-    }
+    hope_of(s, s->order[depth], 1.0);
 }
 
 static void solve_with(search *s, unsigned knobs)
@@ -421,7 +417,7 @@ static void solve_with(search *s, unsigned knobs)
     find_prices(s, s->left);
     sum_bounds(s);
     fill_left(s, s->left);
-    for (int i = 0; s->giving && i < s->task->plants; i++) {
+    for (int i = 0; i < s->task->plants; i++) {
         hope_of(s, i, 1.0);
     }
     branch(s, 0, 0.0);
