@@ -56,13 +56,18 @@ static void weigh(ow_hands *h, const ow_garden *g)
     h->two_kg = fmax(h->one_kg, first + second);
 }
 
+/* Whole slots of a span, at most so many. */
+static int slots_between(ow_utc_s from_s, ow_utc_s until_s, int most)
+{
+    ow_utc_s slots = until_s > from_s ? (until_s - from_s) / OW_HANDS_SLOT_S : 0;
+    return slots < most ? (int)slots : most;
+}
+
 void ow_hands_look(ow_hands *h, const ow_garden *g, const ow_local *local, ow_utc_s now_s,
                    ow_utc_s until_s)
 {
-    ow_utc_s span_s = until_s > now_s ? until_s - now_s : 0;
-    ow_utc_s slots = (span_s + OW_HANDS_SLOT_S - 1) / OW_HANDS_SLOT_S;
     *h = (ow_hands){.limited = g->household_count > 0, .start_s = now_s};
-    h->slots = slots < OW_HANDS_SLOTS ? (int)slots : OW_HANDS_SLOTS;
+    h->slots = slots_between(now_s, until_s + OW_HANDS_SLOT_S - 1, OW_HANDS_SLOTS);
     weigh(h, g);
     for (int i = 0; h->limited && i < h->slots; i++) {
         ow_utc_s at = now_s + i * OW_HANDS_SLOT_S;
@@ -96,8 +101,7 @@ static bool serves(const ow_hands *h, int slot, int people, want w)
 
 static int slots_until(const ow_hands *h, ow_utc_s by_s)
 {
-    ow_utc_s slots = by_s > h->start_s ? (by_s - h->start_s) / OW_HANDS_SLOT_S : 0;
-    return slots < h->slots ? (int)slots : h->slots;
+    return slots_between(h->start_s, by_s, h->slots);
 }
 
 double ow_hands_minutes(const ow_hands *h, ow_utc_s by_s, int people, bool light)

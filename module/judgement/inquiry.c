@@ -250,7 +250,10 @@ static bool ask_starts(ow_inquiry *q, ow_status *status)
             q->seeking[seeking++] = i;
         }
     }
-    q->probes = seeking > 0 ? OW_LANES / seeking : 0;
+    if (seeking == 0) {
+        return false;
+    }
+    q->probes = OW_LANES / seeking;
     for (int i = 0; i < seeking; i++) {
         int way = q->seeking[i];
         ow_utc_s steps = steps_between(q, way);
@@ -261,10 +264,8 @@ static bool ask_starts(ow_inquiry *q, ow_status *status)
                 steps * k / (q->probes + 1) * ow_question_step_s(&q->question, q->outlook);
         }
     }
-    if (n > 0) {
-        *status = ask(q, STARTS, n);
-    }
-    return n > 0;
+    *status = ask(q, STARTS, n);
+    return true;
 }
 
 /* Narrows to the last start before it helps less. */

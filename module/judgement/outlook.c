@@ -190,15 +190,12 @@ static ow_status trial_cast(ow_outlook *o, int plant)
 ow_status ow_question_begin(ow_question *q, ow_outlook *o, const ow_scene *now)
 {
     ow_status status = trial_cast(o, q->plant);
-    if (status != OW_OK) {
-        return status;
-    }
     ow_cast *cast = o->trial[q->plant];
     const ow_plant *plant = &o->garden->plants[q->plant];
     double normal[OW_MEMBERS][OW_UNKNOWNS];
     ow_variant variant;
     bool drawn = q->among && o->ensemble->spread.materials; /* member 0 draws nought */
-    if (drawn) {
+    if (status == OW_OK && drawn) {
         ow_draw_plant(plant->id, normal);
         status = ow_variant_of(plant, normal[q->member], &variant);
     }
@@ -271,7 +268,6 @@ static void question_step(ow_question *q, ow_outlook *o, ow_cast *cast)
 bool ow_question_some(ow_question *q, ow_outlook *o, int steps)
 {
     ow_cast *cast = o->trial[q->plant];
-    int all = cast->actors;
     int last = q->among ? o->ensemble->steps : o->steps;
     cast->actors = q->n; /* idle lanes are stepped, but not looked at */
     for (; steps > 0 && q->step < last; steps--) {
@@ -281,6 +277,5 @@ bool ow_question_some(ow_question *q, ow_outlook *o, int steps)
     for (int i = 0; answered && i < q->n; i++) {
         ow_course_end(&q->answer[i], &cast->actor[i]);
     }
-    cast->actors = all;
     return answered;
 }

@@ -35,12 +35,9 @@ static const ow_plan_way *chosen(const ow_plan_task *t, const int *choice, int p
     return &t->plant[plant].way[choice[plant]];
 }
 
-double ow_plan_cost(const ow_plan_task *t, const int *choice, unsigned knobs)
+static double heat_cost(const ow_plan_task *t, unsigned knobs)
 {
     double sum = 0.0;
-    for (int i = 0; i < t->plants; i++) {
-        sum += cost_of(chosen(t, choice, i));
-    }
     for (int k = 0; k < t->knobs; k++) {
         sum += knobs >> k & 1u ? t->knob_cost[k] : 0.0;
     }
@@ -76,7 +73,7 @@ typedef struct search {
     long nodes, most_nodes;
     bool cut;
     bool giving; /* some way gives something back */
-    void *memory;
+    char *memory;
 } search;
 
 /* The first level that a way counts for, or would come before. */
@@ -178,12 +175,12 @@ static double priced(const search *s, const ow_plan_way *w)
     return cost;
 }
 
-/* The way that a plant would take at the prices. */
+/* The way that a plant would take at the prices; to leave it costs none. */
 static int cheapest(const search *s, int plant, double *cost)
 {
     int best = 0;
-    *cost = INFINITY;
-    for (int w = 0; w < s->task->plant[plant].ways; w++) {
+    *cost = cost_of(&s->task->plant[plant].way[0]);
+    for (int w = 1; w < s->task->plant[plant].ways; w++) {
         const ow_plan_way *way = &s->task->plant[plant].way[w];
         double c = is_open(way, s->knobs) ? priced(s, way) : INFINITY;
         if (c < *cost) {
@@ -348,7 +345,7 @@ static double bound_from(const search *s, int depth)
 static void hope_of(search *s, int plant, double sign)
 {
     const ow_plan_plant *p = &s->task->plant[plant];
-    for (int r = 0; r < s->task->covers + s->task->places; r++) {
+    for (int r = 0; s->giving && r < s->task->covers + s->task->places; r++) {
         for (int w = 0; w < p->ways; w++) {
             if (gives(s->task, &p->way[w], r) && is_open(&p->way[w], s->knobs)) {
                 s->hope[r] += sign;
@@ -403,13 +400,9 @@ static void branch(search *s, int depth, double cost)
         return;
     }
     s->nodes++;
-    if (s->giving) {
-        hope_of(s, s->order[depth], -1.0);
-    }
+    hope_of(s, s->order[depth], -1.0);
     try_ways(s, depth, cost);
-    if (s->giving) {
-        hope_of(s, s->order[depth], 1.0);
-    }
+    hope_of(s, s->order[depth], 1.0);
 }
 
 static void solve_with(search *s, unsigned knobs)
@@ -424,7 +417,7 @@ static void solve_with(search *s, unsigned knobs)
     find_prices(s, s->left);
     sum_bounds(s);
     fill_left(s, s->left);
-    for (int i = 0; s->giving && i < s->task->plants; i++) {
+    for (int i = 0; i < s->task->plants; i++) {
         hope_of(s, i, 1.0);
     }
     branch(s, 0, 0.0);
@@ -449,11 +442,30 @@ static ow_status prove(const ow_plan_task *t, int *ways, int *most)
     return well ? OW_OK : OW_BAD_INPUT;
 }
 
-static void *cut_off(char **at, size_t n, size_t size)
+/* The next piece of the memory; while there is none it is only measured. */
+static void *cut_off(const search *s, size_t *used, size_t n, size_t size)
 {
-    void *piece = *at;
-    *at += (n * size + 15) / 16 * 16;
+    void *piece = s->memory != NULL ? s->memory + *used : NULL;
+    *used += (n * size + 15) / 16 * 16;
     return piece;
+}
+
+static size_t lay_out(search *s, size_t n, size_t all)
+{
+    size_t used = 0;
+    s->level = cut_off(s, &used, all, sizeof(double));
+    s->left = cut_off(s, &used, all, sizeof(double));
+    s->price = cut_off(s, &used, all, sizeof(double));
+    s->use = cut_off(s, &used, all, sizeof(double));
+    s->hope = cut_off(s, &used, all, sizeof(double));
+    s->priced = cut_off(s, &used, all, sizeof(bool));
+    s->best_from = cut_off(s, &used, n + 1, sizeof(double));
+    s->free_from = cut_off(s, &used, n + 1, sizeof(double));
+    s->order = cut_off(s, &used, n, sizeof(int));
+    s->now = cut_off(s, &used, n, sizeof(int));
+    s->best = cut_off(s, &used, n, sizeof(int));
+    s->sorted = cut_off(s, &used, n * (size_t)s->most, sizeof(int));
+    return used;
 }
 
 static ow_status search_new(const ow_plan_task *t, search *s)
@@ -465,24 +477,11 @@ static ow_status search_new(const ow_plan_task *t, search *s)
         return status;
     }
     size_t n = (size_t)t->plants, all = (size_t)(t->covers + t->places + ways);
-    size_t bytes = 5 * all * sizeof(double) + all * sizeof(bool) + 2 * (n + 1) * sizeof(double) +
-                   3 * n * sizeof(int) + n * (size_t)s->most * sizeof(int) + 17 * 16;
-    char *at = s->memory = calloc(1, bytes);
-    if (at == NULL) {
+    s->memory = calloc(1, lay_out(s, n, all));
+    if (s->memory == NULL) {
         return OW_NO_MEMORY;
     }
-    s->level = cut_off(&at, all, sizeof(double));
-    s->left = cut_off(&at, all, sizeof(double));
-    s->price = cut_off(&at, all, sizeof(double));
-    s->use = cut_off(&at, all, sizeof(double));
-    s->hope = cut_off(&at, all, sizeof(double));
-    s->priced = cut_off(&at, all, sizeof(bool));
-    s->best_from = cut_off(&at, n + 1, sizeof(double));
-    s->free_from = cut_off(&at, n + 1, sizeof(double));
-    s->order = cut_off(&at, n, sizeof(int));
-    s->now = cut_off(&at, n, sizeof(int));
-    s->best = cut_off(&at, n, sizeof(int));
-    s->sorted = cut_off(&at, n * (size_t)s->most, sizeof(int));
+    (void)lay_out(s, n, all);
     list_levels(s);
     s->things = t->covers + t->places + s->levels;
     for (int i = 0; i < t->plants; i++) {
@@ -504,10 +503,7 @@ ow_status ow_plan_solve(const ow_plan_task *t, long most_nodes, ow_plan *plan)
     double total = INFINITY, bound = INFINITY;
     plan->exact = true;
     for (unsigned knobs = 0; knobs < 1u << t->knobs; knobs++) {
-        double heat = 0.0;
-        for (int k = 0; k < t->knobs; k++) {
-            heat += knobs >> k & 1u ? t->knob_cost[k] : 0.0;
-        }
+        double heat = heat_cost(t, knobs);
         s.most_nodes = s.nodes + most_nodes / (1 << t->knobs);
         solve_with(&s, knobs);
         plan->exact = plan->exact && !s.cut;
@@ -628,18 +624,6 @@ int ow_plan_handings(const ow_plan_task *t, const int *choice, int cover, int pl
         }
     }
     return n;
-}
-
-bool ow_plan_fits(const ow_plan_task *t, const int *choice, unsigned knobs)
-{
-    int item, who;
-    for (int i = 0; i < t->plants; i++) {
-        const ow_plan_way *w = chosen(t, choice, i);
-        if (!is_open(w, knobs) || lacks(t, choice, i, w, &item, &who) != OW_BAR_NONE) {
-            return false;
-        }
-    }
-    return true;
 }
 
 ow_bar ow_plan_why(const ow_plan_task *t, const ow_plan *plan, int plant, int way, int *item,

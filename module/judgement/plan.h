@@ -94,12 +94,6 @@ typedef struct ow_plan {
  */
 OW_CHECK ow_status ow_plan_solve(const ow_plan_task *task, long most_nodes, ow_plan *plan);
 
-/* Whether a choice keeps within all limits. */
-bool ow_plan_fits(const ow_plan_task *task, const int *choice, unsigned knobs);
-
-/* Loss and effort of a choice, as ow_plan.total. */
-double ow_plan_cost(const ow_plan_task *task, const int *choice, unsigned knobs);
-
 /* A plant that takes what was not free, and the one that gives it. */
 typedef struct ow_handing {
     int taker, giver;

@@ -56,7 +56,7 @@ static void say_more(const ow_verdict *v, const ow_garden *g, ow_speech *to)
     if (v->act.warm) {
         OW_SPEAK(to, OW_SAY_KEPT_AT, ow_blank_c(ow_guide_most_c(g, v->act.place)));
     }
-    if (v->pick.way >= 0 && v->pick.from >= 0 && v->pick.from_cover < 0) {
+    if (v->pick.from >= 0 && v->pick.from_cover < 0) {
         OW_SPEAK(to, OW_SAY_IN_PLACE_OF, ow_blank_name(g->plants[v->pick.from].name));
     }
 }
@@ -64,7 +64,7 @@ static void say_more(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 static void say_place(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
     bool thaws = v->state == OW_STATE_THAW_NEEDED;
-    bool for_another = v->pick.give >= 0 && v->pick.to >= 0;
+    bool for_another = v->pick.to >= 0;
     char text[OW_ACTION_TEXT], code[OW_ACTION_CODE];
     ow_speech more = ow_speech_begin(to->local, "", text, sizeof text, code, sizeof code);
     say_more(v, g, &more);
@@ -97,9 +97,8 @@ static void say_shed(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 static void say_covers(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
     names covers = {.n = 0};
-    bool from = v->pick.way >= 0 && v->pick.from >= 0 && v->pick.from_cover >= 0;
     name_covers(&v->act, g, &covers);
-    if (from) {
+    if (v->pick.from_cover >= 0) {
         OW_SPEAK(to, v->act.point ? OW_SAY_WRAP_POINT_FROM : OW_SAY_COVER_FROM, blank_of(&covers),
                  ow_blank_name(g->plants[v->pick.from].name));
     } else {
@@ -265,7 +264,7 @@ static void say_bar(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 static void say_answer(const ow_verdict *v, const ow_garden *g, ow_speech *to)
 {
     names with = {.n = 0};
-    bool heats = !v->asks && v->pick.way >= 0 && v->act.warm;
+    bool heats = !v->asks && v->act.warm;
     if (v->pick.give >= 0) {
         say_bar(v, g, to);
         return;
@@ -466,14 +465,14 @@ void ow_reason(const ow_verdict *v, const ow_outlook *o, const ow_scene *s, int 
         break;
     case OW_STATE_HOLD:
     case OW_STATES:
-        if (v->act.warm && !v->asks && v->threat.any) {
+        if (v->act.warm) {
             say_heat(v, s, plant, to);
         } else {
             say_hold(v, o, a, course, stands, to);
         }
         break;
     }
-    if (v->pick.give >= 0 && give != NULL) {
+    if (give != NULL) {
         say_give(v, s->garden, give, to);
     }
     say_blown(a, s->garden, to);

@@ -381,7 +381,7 @@ static void make_pick(const planning *p, const ow_plan_task *task, int plant)
     pick->way = s->choice[plant] <= ways ? s->choice[plant] - 1 : -1;
     pick->give = s->choice[plant] <= ways ? -1 : s->choice[plant] - ways - 1;
     pick->wanted = wanted_by(s, plant);
-    if (pick->wanted >= 0 && pick->wanted != pick->way) {
+    if (pick->wanted >= 0) {
         pick->bar = ow_plan_why(task, &s->plan, plant, pick->wanted + 1, &pick->item, &pick->who);
     }
     if (pick->way >= 0) {
@@ -394,21 +394,19 @@ static void make_pick(const planning *p, const ow_plan_task *task, int plant)
 
 /* ---- from one plant to another --------------------------------------------------------------- */
 
+/* A giver gives one thing: a cover off, or its room. */
 static void hand_over(const planning *p, const ow_handing *h, int cover)
 {
     ow_pick *taker = &p->s->pick[h->taker], *giver = &p->s->pick[h->giver];
     if (taker->way < 0) {
         return; /* it gives something itself, and takes this to do so */
     }
-    bool sooner = giver->to < 0 || taker->do_by_s < p->s->pick[giver->to].do_by_s;
+    bool timed = taker->do_by_s != OW_NEVER && taker->do_by_s > p->scene->now_s;
     taker->from = h->giver;
     taker->from_cover = cover;
-    if (sooner) {
-        bool timed = taker->do_by_s != OW_NEVER && taker->do_by_s > p->scene->now_s;
-        giver->to = h->taker;
-        giver->do_by_s = taker->do_by_s - (timed ? OW_HANDS_SLOT_S : 0);
-        giver->give_by_s = p->s->survey[h->taker].way[taker->way].latest_s;
-    }
+    giver->to = h->taker;
+    giver->do_by_s = taker->do_by_s - (timed ? OW_HANDS_SLOT_S : 0);
+    giver->give_by_s = p->s->survey[h->taker].way[taker->way].latest_s;
 }
 
 /* A giver's job comes just before the taker's. */
@@ -489,7 +487,7 @@ static bool waits_for_room(const planning *p, int plant)
 static void rotate(const planning *p)
 {
     int n = p->s->garden->plant_count;
-    for (int round = 0; round < n; round++) {
+    for (;;) {
         int first = -1;
         for (int i = 0; i < n; i++) {
             bool sooner = first < 0 || p->s->survey[i].thaw_by_s < p->s->survey[first].thaw_by_s;

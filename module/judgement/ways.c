@@ -234,20 +234,29 @@ static bool helps(const ow_survey *s, const ow_way *w)
             gained > 0.0);
 }
 
+/* Of equals the last. */
+static int dearest(const ow_survey *s)
+{
+    int worst = 0;
+    for (int i = 1; i < s->ways; i++) {
+        worst = cost_of(&s->way[i]) >= cost_of(&s->way[worst]) ? i : worst;
+    }
+    return worst;
+}
+
 /* Where a way is kept: over the same act, at the end, or over the worst; -1: nowhere. */
 static int slot_for(const ow_survey *s, const ow_way *w)
 {
-    int worst = 0;
     for (int i = 0; i < s->ways; i++) {
         if (ow_trial_same(&s->way[i].act, &w->act)) {
             bool better = w->loss.expected < s->way[i].loss.expected - SAME;
             return better ? i : -1;
         }
-        worst = cost_of(&s->way[i]) > cost_of(&s->way[worst]) ? i : worst;
     }
     if (s->ways < OW_WAYS) {
         return s->ways;
     }
+    int worst = dearest(s);
     return cost_of(w) < cost_of(&s->way[worst]) - SAME ? worst : -1;
 }
 
@@ -352,10 +361,6 @@ void ow_survey_thin(ow_survey *s, const ow_garden *g, int most)
         }
     }
     while (s->ways > most) {
-        int worst = 0;
-        for (int i = 1; i < s->ways; i++) {
-            worst = cost_of(&s->way[i]) >= cost_of(&s->way[worst]) ? i : worst;
-        }
-        drop(s, worst);
+        drop(s, dearest(s));
     }
 }

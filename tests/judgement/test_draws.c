@@ -117,6 +117,9 @@ static void a_plant_draws_by_its_id(void **state)
         {"", 0xcbf29ce484222325u}, {"a", 0xaf63dc4c8601ec8cu}, {"foobar", 0x85944171f73967e8u}};
     for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
         double normal[OW_MEMBERS][OW_UNKNOWNS], one[OW_MEMBERS];
+        for (int u = 0; u < OW_UNKNOWNS; u++) {
+            normal[0][u] = NAN;
+        }
         ow_draw_plant(table[i].id, normal);
         ow_draw_glazing(table[i].id, one); /* the panes of a house of that id */
         for (int m = 0; m < OW_MEMBERS; m++) {
@@ -201,6 +204,32 @@ static void a_drifting_error_is_smooth(void **state)
     check_between("change", changes / (STEPS - 1) / (OW_MEMBERS - 1), 0.007, 0.014);
 }
 
+/* From its first step on a drift has the spread and the pace that it has ever after: 1 both, and
+ * they hang together by 1/sqrt(1 + keeps^2) (Yule-Walker's equations, by hand). */
+static void a_drift_has_its_pace_from_the_beginning(void **state)
+{
+    (void)state;
+    enum { SEEDS = 600, STEPS = 3 };
+    const double keeps = 0.8, alike = 1.0 / sqrt(1.0 + keeps * keeps);
+    double at[STEPS] = {0.0}, pace[STEPS] = {0.0}, both[STEPS] = {0.0};
+    for (uint64_t seed = 0; seed < SEEDS; seed++) {
+        ow_drift now;
+        for (int k = 0; k < STEPS; k++) {
+            ow_draw_drift(1000 * seed, k, keeps, &now);
+            for (int m = 1; m < OW_MEMBERS; m++) {
+                at[k] += now.at[m] * now.at[m] / SEEDS / DRAWN;
+                pace[k] += now.pace[m] * now.pace[m] / SEEDS / DRAWN;
+                both[k] += now.at[m] * now.pace[m] / SEEDS / DRAWN;
+            }
+        }
+    }
+    for (int k = 0; k < STEPS; k++) {
+        check_close("spread", at[k], 1.0, 0.02, 0.0);
+        check_close("pace", pace[k], 1.0, 0.02, 0.0);
+        check_close("together", both[k], alike, 0.02, 0.0);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -212,6 +241,7 @@ int main(void)
         cmocka_unit_test(a_wandering_error_keeps_its_spread_and_forgets),
         cmocka_unit_test(a_step_is_what_is_kept_and_what_is_fresh),
         cmocka_unit_test(a_drifting_error_is_smooth),
+        cmocka_unit_test(a_drift_has_its_pace_from_the_beginning),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -203,6 +203,9 @@ static void what_lies_ahead_is_noted(void **state)
         ow_inquiry_begin(q, &y.schedule->survey[1], y.outlook, y.on.scene, 1, &y.verdict[1], 0.0),
         OW_OK);
     assert_true(y.schedule->survey[1].rooted);
+    y.outlook->steps = 1; /* half an hour is foresight */
+    begin(0.0);
+    assert_int_equal(survey->runs, 1);
     y.outlook->steps = 0; /* nothing is foreseen */
     harm(course, 30.0);
     begin(0.0);
@@ -306,7 +309,7 @@ static void shares_of_members(void **state)
         open_yard();
         ow_ensemble *e = members();
         e->risk[ROSE].damaged = kind == 0 ? 1 : 0;
-        e->steps = kind == 2 ? 0 : 144;
+        e->steps = kind == 2 ? 0 : kind == 1 ? 144 : 1;
         for (int m = 0; kind > 0 && m < OW_MEMBERS; m++) {
             e->course[ROSE * OW_MEMBERS + m] = calm_course();
             e->course[ROSE * OW_MEMBERS + m].suffers_s = at(50.0);
@@ -350,6 +353,58 @@ static void a_thaw_alone_is_asked_of_the_expected_hours(void **state)
         ow_ensemble_free(e);
         yard_close(&y);
     }
+}
+
+/* ---- what others want ------------------------------------------------------------------------ */
+
+static void ask_to_give(bool fleece_short)
+{
+    bool covers[] = {fleece_short, false}, rooms[] = {false, false, false};
+    assert_int_equal(ow_inquiry_give(q, survey, y.outlook, y.on.scene, ROSE, covers, rooms), OW_OK);
+}
+
+/* What is short is asked of whoever holds it, each time anew, as far as anything is foreseen. */
+static void what_others_want_is_asked_of_its_holder(void **state)
+{
+    (void)state;
+    open_yard();
+    assert_int_equal(ow_dress_add(&yard_actor(&y, ROSE)->dress, y.on.garden, FLEECE), OW_OK);
+    begin_rose();
+    ask_to_give(false);
+    assert_true(!q->asking && survey->gives == 0);
+    for (int again = 0; again < 2; again++) {
+        ask_to_give(true);
+        assert_true(q->asking && q->question.plant == ROSE && q->question.n == 1);
+        assert_true(q->question.trial[0].sheds && q->question.trial[0].shed == FLEECE);
+        q->question.answer[0] = calm_course();
+        harm(&q->question.answer[0], 20.0);
+        assert_int_equal(ow_inquiry_answer(q), OW_OK);
+        assert_true(!q->asking && survey->gives == 1 && survey->give[0].harms);
+        assert_int_equal(ow_inquiry_answer(q), OW_BAD_INPUT); /* it was the only question */
+    }
+    y.outlook->steps = 0;
+    ask_to_give(true);
+    assert_true(!q->asking && survey->gives == 0);
+    yard_close(&y);
+}
+
+/* Of a member what it gives is held against what the member loses anyway. */
+static void a_give_is_held_against_its_member(void **state)
+{
+    (void)state;
+    open_yard();
+    ow_ensemble *e = members();
+    assert_int_equal(ow_dress_add(&yard_actor(&y, ROSE)->dress, y.on.garden, FLEECE), OW_OK);
+    begin_rose();
+    ask_to_give(true);
+    assert_true(q->asking && q->question.among && q->question.member == 24);
+    q->question.answer[0] = calm_course();
+    harm(&q->question.answer[0], 20.0);
+    assert_int_equal(ow_inquiry_answer(q), OW_OK);
+    assert_true(survey->gives == 1 && !survey->give[0].harms); /* it is harmed either way */
+    y.outlook->ensemble = NULL;
+    ow_ensemble_free(e);
+    yard_close(&y);
 }
 
 /* ---- the latest start ------------------------------------------------------------------------ */
@@ -653,6 +708,8 @@ int main(void)
         cmocka_unit_test(the_member_at_the_risk_stands_for_the_hours),
         cmocka_unit_test(shares_of_members),
         cmocka_unit_test(a_thaw_alone_is_asked_of_the_expected_hours),
+        cmocka_unit_test(what_others_want_is_asked_of_its_holder),
+        cmocka_unit_test(a_give_is_held_against_its_member),
         cmocka_unit_test(the_latest_start_is_found_to_a_step),
         cmocka_unit_test(a_thaw_has_no_latest_start),
         cmocka_unit_test(many_acts_are_asked_after_in_turn),

@@ -82,14 +82,22 @@ static void each_member_is_off_by_its_errors(void **state)
         w.cloud_pct = told ? 80.0 : NAN;
         look l = begin(&w, 4.0, (ow_spread){.weather = true});
         errors off;
-        double mean_wind_ms = told ? 3.0 : 2.0;
+        double mean_wind_ms = told ? 3.0 : 2.0, wall_c[OW_MEMBERS];
         bool shut = false;
         for (int k = 0; k < 4; k++) {
             wander(&off, k);
             assert_false(ow_ensemble_some(l.e, &l.y.ahead, 1));
             double sd_k = ow_forecast_error_sd_k(NULL, k + 0.5);
+            assert_memory_equal(&l.e->out[k * OW_MEMBERS], &l.e->lead->outdoors,
+                                sizeof l.e->out[0]); /* the first is the forecast's own */
             for (int m = 0; m < OW_MEMBERS; m++) {
                 const ow_weather *got = &l.e->out[k * OW_MEMBERS + m].weather;
+                double before_c = k > 0 ? wall_c[m] : l.y.on.scene->outdoors.wall_c;
+                wall_c[m] = l.e->out[k * OW_MEMBERS + m].wall_c;
+                check_close("wall", wall_c[m],
+                            m > 0 ? ow_scene_wall_c(l.e->lead, before_c, got->air_c)
+                                  : l.e->lead->outdoors.wall_c,
+                            1e-12, 0.0);
                 double off_k = sd_k * off.air.at[m];
                 check_close("air", got->air_c, -2.0 + off_k, 1e-9, 0.0);
                 check_close("sky", got->longwave_wm2,
@@ -159,18 +167,54 @@ static void the_spread_stays_beyond_the_horizon(void **state)
     end(&l);
 }
 
-/* The air of each house goes on from its own of the step before, in each member; floors and the
- * ground are those of the run that leads. */
-static void houses_go_on_from_their_own_air(void **state)
+#define WARMED                                                                                     \
+    "'outputs':[{'id':'heater','kind':'heater','place':'two','topic':'p','on':'on','off':'off',"   \
+    "'watts':600,'keep_air_above_c':3,'off_by_itself_s':600,'cautions_read':true}],"
+
+/* The second house's heater would keep it at 6 C (three more than it does) and all but gets there:
+ * its air goes on from its own warmer air, in each member and with its panes; the first house has
+ * none. */
+static void a_heated_house_has_a_warmer_air_beside(void **state)
 {
     (void)state;
     static const int houses[] = {0, 2};
     ow_weather w = stage_dull(-6.0, 3.0);
-    look l = begin_in(TWO_HOUSES, &w, 4.0, (ow_spread){.weather = true});
-    double before_c[OW_MEMBERS][2], panes[OW_MEMBERS];
+    look l = begin_in(WARMED TWO_HOUSES, &w, 4.0, (ow_spread){.weather = true, .materials = true});
+    double before_c[OW_MEMBERS], panes[OW_MEMBERS];
+    ow_draw_glazing("two", panes);
+    for (int m = 0; m < OW_MEMBERS; m++) {
+        before_c[m] = l.y.on.scene->glass[2].air_c;
+    }
+    for (int k = 0; k < 4; k++) {
+        assert_false(ow_ensemble_some(l.e, &l.y.ahead, 1));
+        for (int m = 0; m < OW_MEMBERS; m++) {
+            int i = k * OW_MEMBERS + m;
+            ow_glasshouse_out want = l.e->house[2 * i + 1];
+            want.air_c = before_c[m];
+            ow_scene_air_kept(l.e->lead, 2, &l.e->out[i], panes[m], 6.0, &want);
+            before_c[m] = l.e->warm[2 * i + 1].air_c;
+            check_close("warmed", before_c[m], want.air_c, 1e-12, 0.0);
+            assert_true(before_c[m] >= l.e->house[2 * i + 1].air_c + (m == 0 ? 1.0 : 0.0));
+            assert_memory_equal(&l.e->warm[2 * i], &l.e->house[2 * i], sizeof l.e->warm[0]);
+        }
+    }
+    for (int i = 0; i < 4 * OW_MEMBERS; i++) {
+        for (int h = 0; h < 2; h++) {
+            ow_spot warm = ow_ensemble_warm_spot(l.e, i % OW_MEMBERS, i / OW_MEMBERS, houses[h]);
+            check_close("spot", warm.sky.air_c, l.e->warm[2 * i + h].air_c, 0.0, 0.0);
+        }
+    }
+    end(&l);
+}
+
+static void check_houses(ow_spread spread)
+{
+    static const int houses[] = {0, 2};
+    ow_weather w = stage_dull(-6.0, 3.0);
+    look l = begin_in(TWO_HOUSES, &w, 4.0, spread);
+    double before_c[OW_MEMBERS][2], panes[2][OW_MEMBERS];
     for (int h = 0; h < 2; h++) { /* panes are drawn by their house's id */
-        ow_draw_glazing(h == 0 ? "one" : "two", panes);
-        assert_memory_equal(l.e->glazing + h * OW_MEMBERS, panes, sizeof panes);
+        ow_draw_glazing(h == 0 ? "one" : "two", panes[h]);
     }
     for (int m = 0; m < OW_MEMBERS; m++) {
         for (int h = 0; h < 2; h++) {
@@ -185,8 +229,8 @@ static void houses_go_on_from_their_own_air(void **state)
                 ow_glasshouse_out want = l.e->lead->glass[place];
                 if (m > 0) {
                     want.air_c = before_c[m][h];
-                    ow_scene_air_beside(l.e->lead, place, &l.e->out[k * OW_MEMBERS + m], 0.0,
-                                        &want);
+                    ow_scene_air_beside(l.e->lead, place, &l.e->out[k * OW_MEMBERS + m],
+                                        spread.materials ? panes[h][m] : 0.0, &want);
                 }
                 double got_c = l.e->house[(k * OW_MEMBERS + m) * 2 + h].air_c;
                 check_close("air", got_c, want.air_c, 1e-12, 0.0);
@@ -219,15 +263,58 @@ static void houses_go_on_from_their_own_air(void **state)
     end(&l);
 }
 
+/* The air of each house goes on from its own of the step before, in each member and under its own
+ * panes; floors and the ground are those of the run that leads. */
+static void houses_go_on_from_their_own_air(void **state)
+{
+    (void)state;
+    check_houses((ow_spread){.weather = true});
+    check_houses((ow_spread){.materials = true});
+    check_houses((ow_spread){.weather = true, .materials = true});
+}
+
+/* Whatever was looked at before. */
 static void without_a_spread_the_weather_is_the_forecasts(void **state)
 {
     (void)state;
     ow_weather w = stage_dull(-2.0, 3.0);
-    look l = begin(&w, 2.0, (ow_spread){.materials = true});
+    look l = begin(&w, 2.0, (ow_spread){.weather = true});
+    assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
+    assert_int_equal(
+        ow_ensemble_begin(l.e, l.y.on.scene, &l.y.ahead, 2.0, (ow_spread){.materials = true}),
+        OW_OK);
     assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
     assert_int_equal(l.e->steps, 2);
     for (int i = 0; i < 2 * OW_MEMBERS; i++) {
         check_close("air", l.e->out[i].weather.air_c, -2.0, 0.0, 0.0);
+    }
+    end(&l);
+}
+
+/* What a place has taught of its hours goes for every member: its air at the middle of a step. */
+static void members_keep_the_hours_of_a_place(void **state)
+{
+    (void)state;
+    ow_weather w = stage_dull(-2.0, 3.0);
+    ow_bias learned[2];
+    look l = begin(&w, 9.0, (ow_spread){.weather = true});
+    for (int p = 0; p < 2; p++) {
+        ow_bias_init(&learned[p]);
+    }
+    for (int hour = 0; hour < OW_BIAS_HOURS; hour++) {
+        learned[0].k[0][hour] = learned[0].k[1][hour] = 0.5 * hour;
+    }
+    l.e->lead->place_bias = learned;
+    assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
+    for (int i = 0; i < 9 * OW_MEMBERS; i++) {
+        ow_spot spot[2];
+        int k = i / OW_MEMBERS;
+        double air_c = l.e->out[i].weather.air_c;
+        ow_ensemble_spots(l.e, i % OW_MEMBERS, k, spot);
+        double by_k = ow_bias_k(&learned[0], &l.y.on.garden->site,
+                                l.y.on.scene->now_s + k * OW_HOUR_S + 1800, 50.0);
+        check_close("learned", spot[0].sky.air_c, air_c + by_k, 1e-9, 0.0);
+        check_close("not learned", spot[1].sky.air_c, air_c, 1e-9, 0.0);
     }
     end(&l);
 }
@@ -419,6 +506,32 @@ static void bands_do_not_hang_on_the_hours_after(void **state)
     assert_true(first[0].low_c != first[1].low_c);
 }
 
+#define ROOTED(id, body) "{'id':'" id "'," ROOTS ",'place':'deck'," body "}"
+#define TRUNK ",'trunk':{'diameter_mm':150,'height_mm':900}"
+#define EACH_SHAPE                                                                                 \
+    "'places':[" YARD_PLAIN_DECK "],'plants':[" ROOTED("pot", YARD_POT) ","                        \
+    ROOTED("potted", YARD_POT TRUNK) "," ROOTED("small", YARD_SMALL_POT) ","                       \
+    ROOTED("slim", YARD_SMALL_POT TRUNK) "," ROOTED("bed", "'bed':{}") ","                         \
+    ROOTED("tree", "'bed':{}" TRUNK) "]"
+
+/* A pot, a small pot and a bed, with a trunk and without: each goes as in the outlook. */
+static void each_shape_of_body_has_its_members(void **state)
+{
+    (void)state;
+    ow_weather w = stage_dull(-9.0, 3.0);
+    look l = begin_in(EACH_SHAPE, &w, 3.0, (ow_spread){.materials = true});
+    assert_true(ow_ensemble_some(l.e, &l.y.ahead, INT_MAX));
+    yard_look(&l.y);
+    for (int plant = 0; plant < 6; plant++) {
+        double want_c = l.y.outlook->course[plant].lowest_c[OW_ROOTS];
+        ow_band b = ow_ensemble_band(l.e, plant, 2, OW_BAND_ROOT_MEAN);
+        check_close("coldest roots", l.e->course[plant * OW_MEMBERS].lowest_c[OW_ROOTS], want_c,
+                    0.1, 0.0);
+        assert_true(b.low_c < b.median_c && b.median_c < b.high_c);
+    }
+    end(&l);
+}
+
 /* A look begins where the living scene is by then, however old the ensemble. */
 static void a_look_begins_now(void **state)
 {
@@ -497,8 +610,10 @@ int main(void)
         cmocka_unit_test(each_member_is_off_by_its_errors),
         cmocka_unit_test(a_sky_that_is_not_told_is_guessed),
         cmocka_unit_test(the_spread_stays_beyond_the_horizon),
+        cmocka_unit_test(a_heated_house_has_a_warmer_air_beside),
         cmocka_unit_test(houses_go_on_from_their_own_air),
         cmocka_unit_test(without_a_spread_the_weather_is_the_forecasts),
+        cmocka_unit_test(members_keep_the_hours_of_a_place),
         cmocka_unit_test(long_steps_are_not_doubled),
         cmocka_unit_test(times_of_harm_are_those_in_order),
         cmocka_unit_test(members_are_in_order_of_what_they_lose),
@@ -506,6 +621,7 @@ int main(void)
         cmocka_unit_test(the_member_at_a_share_is_the_last_to_be_harmed),
         cmocka_unit_test(bands_lie_between_members),
         cmocka_unit_test(bands_do_not_hang_on_the_hours_after),
+        cmocka_unit_test(each_shape_of_body_has_its_members),
         cmocka_unit_test(a_look_begins_now),
         cmocka_unit_test(portions_are_counted),
         cmocka_unit_test(an_act_begins_in_its_step),

@@ -120,7 +120,7 @@ static ow_status make_ensemble(void *self)
     return status;
 }
 
-/* As with the outlook: refused, it has no steps. */
+/* As with the outlook: refused, it has no steps; with memory again it looks as ever. */
 static ow_status look_many(void *self)
 {
     yard *y = self;
@@ -131,6 +131,11 @@ static ow_status look_many(void *self)
     ow_status status = ow_ensemble_begin(e, y->on.scene, &y->ahead, 2.0, (ow_spread){.weather = true});
     assert_true(ow_ensemble_some(e, &y->ahead, status == OW_OK ? INT_MAX : 0));
     assert_int_equal(e->steps > 0, status == OW_OK);
+    starve_counts = false;
+    assert_int_equal(
+        ow_ensemble_begin(e, y->on.scene, &y->ahead, 1.0, (ow_spread){.weather = true}), OW_OK);
+    assert_true(ow_ensemble_some(e, &y->ahead, INT_MAX));
+    assert_int_equal(e->steps, 1);
     ow_ensemble_free(e);
     return status;
 }
@@ -170,6 +175,18 @@ static ow_status solve(void *self)
     return status;
 }
 
+/* Refused, the picks stay as they were. */
+static ow_status plan_all(void *self)
+{
+    yard *y = self;
+    ow_schedule *s = y->schedule;
+    s->pick[0].saves = 7.0;
+    yard_count_covers(y);
+    ow_status status = ow_schedule_plan(s, y->on.scene, y->outlook, yard_local(), y->left);
+    assert_true((s->pick[0].saves == 7.0) == (status != OW_OK));
+    return status;
+}
+
 static ow_status lay_out(void *self)
 {
     yard *y = self;
@@ -193,7 +210,8 @@ static void what_is_refused_is_said(void **state)
         int least; /* allocations that it makes, at the least */
     } cases[] = {{make_outlook, 6}, {make_guide, 4}, {look, 1}, {ask, 3}, {advise, 5}, {freeze, 3},
                  {make_schedule, 10}, {make_ensemble, 10}, {look_many, 5}, {make_lags, 5},
-                 {doubt, 2}, {solve, 1}, {lay_out, 2}};
+                 {doubt, 2}, {solve, 1}, {plan_all, 1},
+                 {lay_out, 2}};
     if (!starve_works()) {
         skip();
     }

@@ -389,6 +389,9 @@ static void looks_may_grow_and_shrink(void **state)
         }
         assert_memory_equal(y.outlook->course, fresh.outlook->course,
                             PLANTS * sizeof *y.outlook->course);
+        for (int p = 0; p < PLANTS; p++) {
+            assert_int_equal(y.outlook->track[p].n, fresh.outlook->track[p].n);
+        }
         assert_true(y.outlook->lowest_air_s == fresh.outlook->lowest_air_s);
         assert_true(y.outlook->hard_frost_s == fresh.outlook->hard_frost_s);
         ow_outlook_free(fresh.outlook);
@@ -460,9 +463,11 @@ static void doing_nothing_among_members_is_the_member(void **state)
 
 /* ---- a house kept warmer, and beds that shut --------------------------------------------------- */
 
-#define HEATED                                                                                     \
-    "'places':[{'id':'deck','kind':'open sky'},"                                                   \
-    "{'id':'glass','kind':'glasshouse','floor_m2':6,'glazing_m2':18}],"                            \
+#define OPEN "{'id':'deck','kind':'open sky'}"
+#define GLASS "{'id':'glass','kind':'glasshouse','floor_m2':6,'glazing_m2':18}"
+#define HEATED HEATED_AMONG(OPEN "," GLASS)
+#define HEATED_AMONG(places)                                                                       \
+    "'places':[" places "],"                                                                       \
     "'outputs':[{'id':'fan-heater','kind':'heater','place':'glass','topic':'p','on':'on',"         \
     "'off':'off','watts':3000,'keep_air_above_c':2,'cautions_read':true,"                          \
     "'off_by_itself_s':600}],"                                                                     \
@@ -486,16 +491,22 @@ static double heat_j(double set_c)
 static void a_warmer_house_has_its_heat(void **state)
 {
     (void)state;
-    yard y = yard_open(HEATED, 2.0);
-    yard_steady(&y, -5.0, 24.0);
-    for (int again = 0; again < 2; again++) {
-        yard_look(&y);
-        double warm_c = y.outlook->warm_c[1];
-        assert_true(isnan(y.outlook->warm_c[0]) && warm_c > 2.0);
-        assert_true(y.outlook->warm_j[0] == 0.0);
-        check_close("heat, J", y.outlook->warm_j[1], heat_j(warm_c) - heat_j(2.0), 0.0, 0.2);
+    for (int house = 0; house < 2; house++) { /* the first place, the second */
+        yard y = yard_open(house == 0 ? HEATED_AMONG(GLASS "," OPEN) : HEATED, 2.0);
+        yard_steady(&y, -5.0, 24.0);
+        double first_j = NAN;
+        for (int again = 0; again < 2; again++) {
+            yard_look(&y);
+            first_j = again ? first_j : y.outlook->warm_j[house];
+            assert_true(y.outlook->warm_j[house] == first_j); /* from now, not from the last look */
+            double warm_c = y.outlook->warm_c[house];
+            assert_true(isnan(y.outlook->warm_c[1 - house]) && warm_c > 2.0);
+            assert_true(y.outlook->warm_j[1 - house] == 0.0);
+            check_close("heat, J", y.outlook->warm_j[house], heat_j(warm_c) - heat_j(2.0), 0.0,
+                        0.2);
+        }
+        yard_close(&y);
     }
-    yard_close(&y);
 }
 
 /* From its hour on, in its lane, and not in the others. */
@@ -520,6 +531,15 @@ static void a_warmer_house_is_felt_in_its_lane(void **state)
     check_close("out of doors", answer[2].lowest_air_c, -5.0, 1e-9, 0.0);
     assert_memory_equal(&answer[2], &answer[3], sizeof answer[2]);
     check_close("only at the end", answer[4].lowest_air_c, answer[0].lowest_air_c, 1e-9, 0.0);
+    turn turns[] = {{0, 9}, {10, 9}, {14, -5}, {HOURS, -5}};
+    yard_forecast(&y, turns, 4);
+    yard_look(&y);
+    for (int by_h = 9; by_h <= 19; by_h += 10) { /* asked alone, before the cold comes and after */
+        ow_trial warm = {.place = -1, .warm = true, .at_s = now + by_h * OW_HOUR_S};
+        yard_ask(&y, UNDER_GLASS, &warm, 1, answer);
+        check_close("from its hour on", answer[0].lowest_air_c,
+                    by_h == 9 ? y.outlook->warm_c[1] : 2.0, 0.1, 0.0);
+    }
     yard_close(&y);
 }
 

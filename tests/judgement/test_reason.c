@@ -452,6 +452,66 @@ static ow_verdict threat_of(const yard *y, ow_part part)
 
 #define NO_HELP " No cover and no place in this garden prevents it."
 
+/* Why it gives what it holds, and what that leaves it. */
+static void a_give_has_its_words(void **state)
+{
+    (void)state;
+    static const struct {
+        int to;
+        bool sheds, harms;
+        double spare_k;
+        const char *text;
+    } cases[] = {
+        {BUSH, true, true, 2.54,
+         " Its film saves more on bush. It may be harmed for that, which weighs less."},
+        {BUSH, true, false, 2.54, " Its film saves more on bush. It has 2.5 K to spare without."},
+        {BUSH, false, false, INFINITY, " Its room saves more for bush."},
+        {-1, true, false, 2.54, ""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char want[OW_REASON_TEXT];
+        yard y = told_yard();
+        ow_survey *s = &y.schedule->survey[BUSH];
+        s->gives = 1;
+        s->give[0] = (ow_give){.act = {.place = -1, .sheds = cases[i].sheds, .shed = FILM},
+                               .harms = cases[i].harms,
+                               .spare_k = cases[i].spare_k};
+        ow_verdict_start(&y.verdict[BUSH]);
+        y.verdict[BUSH].pick.give = 0;
+        y.verdict[BUSH].pick.to = cases[i].to;
+        snprintf(want, sizeof want, "%s%s",
+                 "Nothing to do: the coldest ahead is foliage at 3.0 C by Mon 15 Jan 02:00, 8.0 K"
+                 " to spare.",
+                 cases[i].text);
+        check_told(&y, want);
+        yard_close(&y);
+    }
+}
+
+/* Heat that eases a threat where it stands asks for nobody; who gives what it holds is told why it
+ * has nothing better itself. */
+static void heat_and_gives_answer_a_threat(void **state)
+{
+    (void)state;
+    for (int give = 0; give < 2; give++) {
+        yard y = told_yard();
+        ow_verdict v = threat_of(&y, OW_FOLIAGE);
+        v.act = (ow_trial){.place = -1, .warm = !give};
+        v.eased_c = -5.2;
+        v.pick.way = give ? -1 : 0;
+        v.pick.give = give ? 0 : -1;
+        v.pick.bar = give ? OW_BAR_HEATER : OW_BAR_NONE;
+        y.verdict[BUSH] = v;
+        check_told(&y, give ? "The leaves will fall to -5.5 C by Mon 15 Jan 07:30; they are harmed"
+                              " from -5.0 C. More heat would help, but the heater cannot be counted"
+                              " on."
+                            : "The leaves will fall to -5.5 C by Mon 15 Jan 07:30; they are harmed"
+                              " from -5.0 C. Nothing at hand prevents all of it; more heat does"
+                              " most: -5.2 C.");
+        yard_close(&y);
+    }
+}
+
 static void a_threat_says_how_sure_it_is(void **state)
 {
     (void)state;
@@ -990,6 +1050,8 @@ int main(void)
         cmocka_unit_test(tenths_are_rounded_to_the_nearest),
         cmocka_unit_test(each_act_has_its_words),
         cmocka_unit_test(what_is_shared_has_its_words),
+        cmocka_unit_test(a_give_has_its_words),
+        cmocka_unit_test(heat_and_gives_answer_a_threat),
         cmocka_unit_test(a_threat_says_how_sure_it_is),
         cmocka_unit_test(a_threat_names_each_part),
         cmocka_unit_test(a_soft_limit_says_why),

@@ -9,7 +9,7 @@
 #include "garden/weight.h"
 #include "judgement/stage.h"
 
-enum { DECK, CELLAR, BARN, SOIL };
+enum { DECK, CELLAR, BARN, SOIL, SHED };
 enum { FLEECE, THICK };
 enum { ONE, TWO, THREE, PALM };
 
@@ -18,7 +18,8 @@ enum { ONE, TWO, THREE, PALM };
     "'covers':[{'id':'fleece','kind':'fleece','count':2,'on':'all'},"                              \
     "{'id':'thick','kind':'thick fleece','count':1,'on':'all'}],"                                  \
     "'places':[" YARD_PLAIN_DECK "," YARD_CELLAR ",{'id':'barn','kind':'indoors','air_c':9,"       \
-    "'room_for':5},{'id':'soil','kind':'open sky','film_w_m2k':12,'ground_c':-3}],"                \
+    "'room_for':5},{'id':'soil','kind':'open sky','film_w_m2k':12,'ground_c':-3},"                 \
+    "{'id':'shed','kind':'indoors','air_c':5}],"                                                   \
     "'plants':[" BUSH("one", "") "," BUSH("two", ",'value':'treasured'") "," BUSH(                 \
         "three", "") ",{'id':'palm'," YARD_LEAVES ",'place':'deck','bed':{},"                      \
                      "'trunk':{'diameter_mm':120,'height_mm':1800,'growing_point_mm':20}}]" people
@@ -541,6 +542,258 @@ static void whoever_goes_elsewhere_waits_for_nothing(void **state)
     yard_close(&y);
 }
 
+/* ---- what goes from one to another ----------------------------------------------------------- */
+
+static void give(yard *y, int plant, ow_trial act, double loss)
+{
+    ow_survey *s = &y->schedule->survey[plant];
+    s->give[s->gives++] = (ow_give){.act = act, .loss = {loss, loss}};
+}
+
+/* One wears the only thick fleece, two would have it. */
+static yard one_gives_two(const char *people, double latest_h)
+{
+    yard y = open_with(people);
+    assert_int_equal(ow_dress_add(&yard_actor(&y, ONE)->dress, y.on.garden, THICK), OW_OK);
+    give(&y, ONE, (ow_trial){.place = -1, .sheds = true, .shed = THICK}, 0.5);
+    threaten(&y, TWO, 9.0);
+    add(&y, TWO, thick, 1.0, latest_h);
+    yard_plan(&y);
+    return y;
+}
+
+/* Giving costs its work and a quarter of a harmed leaf. */
+static void a_give_is_put_in_numbers(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(ADA));
+    yard_actor(&y, ONE)->place = CELLAR;
+    give(&y, ONE, (ow_trial){.place = DECK, .home = true}, 0.5);
+    give(&y, ONE, (ow_trial){.place = -1, .sheds = true, .shed = THICK}, 0.25);
+    y.schedule->survey[ONE].give[1].wait = 0.125;
+    threaten(&y, ONE, 0.75); /* its own ways come first */
+    add(&y, ONE, fleece, 0.5, 20.0);
+    yard_plan(&y);
+    assert_int_equal(y.schedule->plant[ONE].ways, 4);
+    assert_int_equal(plan_way(&y, ONE, 1)->cover[0], FLEECE);
+    const ow_plan_way *home = plan_way(&y, ONE, 2), *off = plan_way(&y, ONE, 3);
+    assert_true(home->gives_room && home->given_place == CELLAR && !home->gives_cover);
+    assert_true(off->gives_cover && off->given_cover == THICK && !off->gives_room);
+    check_close("loss", home->loss, 0.5, 1e-12, 0.0);
+    check_close("loss and wait", off->loss, 0.375, 1e-12, 0.0);
+    check_close("ten minutes", home->effort, 0.25 + 10.0 * OW_MINUTE_COSTS, 1e-12, 0.0);
+    check_close("five minutes", off->effort, 0.25 + 5.0 * OW_MINUTE_COSTS, 1e-12, 0.0);
+    check_close("all evenings to come", off->hands_min, 3.0 * 270.0, 1e-9, 0.0);
+    assert_true(pick_of(&y, ONE)->give == -1 && pick_of(&y, ONE)->way == 0);
+    threaten(&y, TWO, 9.0);
+    add(&y, TWO, to_cellar, 1.0, 20.0);
+    yard_plan(&y);
+    assert_true(pick_of(&y, ONE)->give == 0 && pick_of(&y, ONE)->way == -1);
+    assert_true(pick_of(&y, ONE)->wanted == 0 && pick_of(&y, ONE)->bar == OW_BAR_BETTER);
+    yard_close(&y);
+}
+
+/* What is taken off comes ten minutes before it is laid; at once where that is late. */
+static void a_giver_is_done_just_before_its_taker(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *garden;
+        double latest_h, take_h, give_h;
+    } cases[] = {
+        {GARDEN(""), 20.0, 20.0, 20.0 - 1.0 / 6.0},
+        {GARDEN(""), 0.0, 0.0, 0.0},
+        {GARDEN(ADA), 20.0, 17.0 + 1.0 / 6.0, 17.0}, /* by the last light: dusk is at 17:02 */
+        {GARDEN(ADA), 0.0, 15.5, 15.5 - 1.0 / 6.0},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        yard y = one_gives_two(cases[i].garden, cases[i].latest_h);
+        const ow_pick *gives = pick_of(&y, ONE), *takes = pick_of(&y, TWO);
+        assert_true(gives->give == 0 && gives->way == -1 && takes->way == 0);
+        assert_true(gives->to == TWO && takes->from == ONE && takes->from_cover == THICK);
+        assert_true(gives->from == -1 && takes->to == -1 && gives->people == 1);
+        assert_true(gives->bar == OW_BAR_NONE && takes->bar == OW_BAR_NONE);
+        check_close("minutes", gives->minutes, 5.0, 0.0, 0.0);
+        check_close("in all", y.schedule->minutes, 10.0, 0.0, 0.0);
+        check_close("taken, h", (double)(takes->do_by_s - at(0.0)) / OW_HOUR_S, cases[i].take_h,
+                    1e-6, 0.0);
+        check_close("given, h", (double)(gives->do_by_s - at(0.0)) / OW_HOUR_S, cases[i].give_h,
+                    1e-6, 0.0);
+        assert_true(gives->give_by_s == at(cases[i].latest_h));
+        ow_schedule_settle(y.schedule, ONE, &y.verdict[ONE], y.on.scene->now_s);
+        const ow_give *told = ow_schedule_give(y.schedule, ONE, &y.verdict[ONE]);
+        assert_ptr_equal(told, &y.schedule->survey[ONE].give[0]);
+        assert_null(ow_schedule_give(y.schedule, TWO, &y.verdict[TWO]));
+        assert_true(y.schedule->stands[ONE] && y.schedule->standing[ONE].sheds);
+        y.schedule->survey[ONE].gives = 0; /* looked at anew, it has nothing to give */
+        assert_null(ow_schedule_give(y.schedule, ONE, &y.verdict[ONE]));
+        yard_close(&y);
+    }
+}
+
+/* A room goes over like a cover does, of the first place too. */
+static void a_guest_leaves_its_room_to_another(void **state)
+{
+    (void)state;
+    for (int first = 0; first < 2; first++) {
+        int room = first ? DECK : CELLAR, home = first ? CELLAR : DECK;
+        yard y = open_with(GARDEN(""));
+        yard_actor(&y, THREE)->place = room;
+        yard_actor(&y, TWO)->place = BARN;
+        y.on.garden->plants[THREE].place.at = home;
+        y.on.garden->places[room].room_for = ow_scene_crowd(y.on.scene, room);
+        give(&y, THREE, (ow_trial){.place = home, .home = true}, 0.5);
+        threaten(&y, TWO, 9.0);
+        add(&y, TWO, (ow_trial){.place = room}, 1.0, 20.0);
+        yard_plan(&y);
+        assert_true(pick_of(&y, THREE)->give == 0 && pick_of(&y, THREE)->to == TWO);
+        assert_true(pick_of(&y, TWO)->from == THREE && pick_of(&y, TWO)->from_cover == -1);
+        check_close("carried", pick_of(&y, THREE)->minutes, 10.0, 0.0, 0.0);
+        assert_true(pick_of(&y, THREE)->kg > 5.0);
+        yard_close(&y);
+    }
+}
+
+/* Whoever leaves a room in another's fleece gives, and is told of no giver of its own. */
+static void who_gives_may_take_for_that(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    y.on.garden->covers[FLEECE].count = 1;
+    assert_int_equal(ow_dress_add(&yard_actor(&y, THREE)->dress, y.on.garden, FLEECE), OW_OK);
+    yard_actor(&y, ONE)->place = CELLAR;
+    give(&y, ONE, (ow_trial){.place = DECK, .home = true}, 5.0);
+    give(&y, ONE, (ow_trial){.place = DECK, .home = true, .covers = 1, .cover = {FLEECE}}, 0.5);
+    give(&y, THREE, (ow_trial){.place = -1, .sheds = true, .shed = FLEECE}, 0.1);
+    threaten(&y, TWO, 9.0);
+    add(&y, TWO, to_cellar, 1.0, 20.0);
+    yard_plan(&y);
+    assert_true(pick_of(&y, ONE)->give == 1 && pick_of(&y, ONE)->to == TWO);
+    assert_true(pick_of(&y, ONE)->from == -1 && pick_of(&y, TWO)->from == ONE);
+    assert_true(pick_of(&y, THREE)->give == 0 && pick_of(&y, THREE)->to == -1);
+    yard_close(&y);
+}
+
+/* Worn already it is not wanted; of two that want one, one is short of it. */
+static void who_wants_what_is_counted(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    int left[] = {1, 1};
+    threaten(&y, ONE, 5.0);
+    threaten(&y, TWO, 5.0);
+    add(&y, ONE, both, 2.0, 20.0);
+    add(&y, ONE, to_cellar, 2.0, 20.0);
+    add(&y, TWO, thick, 2.0, 20.0);
+    add(&y, TWO, to_barn, 2.0, 20.0);
+    ow_schedule_find_short(y.schedule, y.on.scene, left);
+    assert_true(!y.schedule->cover_short[FLEECE] && y.schedule->cover_short[THICK]);
+    assert_true(!y.schedule->room_short[CELLAR] && !y.schedule->room_short[BARN]);
+    add(&y, TWO, to_cellar, 2.0, 20.0);
+    assert_int_equal(ow_dress_add(&yard_actor(&y, ONE)->dress, y.on.garden, THICK), OW_OK);
+    ow_schedule_find_short(y.schedule, y.on.scene, left);
+    assert_true(!y.schedule->cover_short[FLEECE] && !y.schedule->cover_short[THICK]);
+    assert_true(y.schedule->room_short[CELLAR] && !y.schedule->room_short[BARN]);
+    for (int i = ONE; i <= TWO; i++) { /* what was found before counts no more */
+        y.schedule->survey[i].ways = 0;
+    }
+    *add(&y, TWO, fleece, 2.0, 20.0) = (ow_way){.act = {.place = -1, .covers = 1,
+                                                        .cover = {FLEECE, THICK}}};
+    y.on.garden->places[BARN].room_for = 0; /* of what nobody wants nothing is short */
+    for (int fleeces = 0; fleeces < 2; fleeces++) {
+        int few[] = {fleeces, 0};
+        ow_schedule_find_short(y.schedule, y.on.scene, few);
+        assert_int_equal(y.schedule->cover_short[FLEECE], fleeces == 0);
+        assert_false(y.schedule->cover_short[THICK] || y.schedule->room_short[CELLAR] ||
+                     y.schedule->room_short[BARN]);
+    }
+    add(&y, TWO, to_cellar, 2.0, 20.0);
+    ow_schedule_find_short(y.schedule, y.on.scene, (const int[]){0, 0});
+    assert_true(!y.schedule->room_short[BARN] && !y.schedule->cover_short[THICK]);
+    yard_actor(&y, TWO)->place = BARN;
+    y.on.garden->places[DECK].room_for = 3; /* as many stand there */
+    add(&y, TWO, to_deck, 2.0, 20.0);
+    ow_schedule_find_short(y.schedule, y.on.scene, left);
+    assert_true(y.schedule->room_short[DECK] && y.schedule->room_short[CELLAR] == false);
+    yard_close(&y);
+}
+
+/* ---- heat ------------------------------------------------------------------------------------ */
+
+/* A house is warmed from when the first of those for whom it is must have it, wherever it is named;
+ * one that may not be is none. */
+static void a_house_is_warmed_for_the_first(void **state)
+{
+    (void)state;
+    static const int houses[] = {DECK, BARN, -1}; /* -1: where they stand */
+    for (int i = 0; i < 6; i++) {
+        yard y = open_with(GARDEN(""));
+        int place = houses[i / 2], house = place < 0 ? CELLAR : place;
+        bool may = i % 2 == 0;
+        for (int plant = ONE; plant <= TWO; plant++) {
+            threaten(&y, plant, 9.0);
+            yard_actor(&y, plant)->place = CELLAR;
+            add(&y, plant, (ow_trial){.place = place, .warm = true}, 1.0,
+                plant == ONE ? 20.0 : 12.0);
+        }
+        y.schedule->may_warm[house] = may;
+        yard_plan(&y);
+        assert_int_equal(y.schedule->knobs, may); /* once for both */
+        for (int k = DECK; k <= SOIL; k++) {
+            assert_true(y.schedule->warm_from_s[k] == (may && k == house ? at(12.0) : OW_NEVER));
+        }
+        assert_int_equal(plan_way(&y, ONE, 1)->bar, may ? OW_BAR_NONE : OW_BAR_HEATER);
+        y.schedule->survey[ONE].ways = y.schedule->survey[TWO].ways = 0;
+        yard_plan(&y); /* and not a day longer */
+        assert_true(y.schedule->warm_from_s[house] == OW_NEVER);
+        yard_close(&y);
+    }
+}
+
+/* Each house has its own heat; where it stands that asks for nobody's hands. */
+static void each_house_is_warmed_for_its_own(void **state)
+{
+    (void)state;
+    static const int houses[] = {CELLAR, BARN, SOIL};
+    yard y = open_with(GARDEN(ADA));
+    for (int plant = ONE; plant <= THREE; plant++) {
+        threaten(&y, plant, 9.0);
+        yard_actor(&y, plant)->place = houses[plant];
+        add(&y, plant, (ow_trial){.place = -1, .warm = true}, 1.0, 5.0);
+    }
+    y.schedule->may_warm[SOIL] = false;
+    yard_plan(&y);
+    assert_true(y.schedule->knobs == 2 && y.schedule->plan.knobs == 3u);
+    assert_int_equal(plan_way(&y, ONE, 1)->knob, 0);
+    assert_int_equal(plan_way(&y, TWO, 1)->knob, 1);
+    assert_int_equal(plan_way(&y, THREE, 1)->knob, -1);
+    assert_int_equal(pick_of(&y, THREE)->bar, OW_BAR_HEATER);
+    for (int plant = ONE; plant <= TWO; plant++) {
+        assert_true(pick_of(&y, plant)->way == 0 && isinf(plan_way(&y, plant, 1)->hands_min));
+        assert_true(y.schedule->warm_from_s[houses[plant]] == at(5.0));
+    }
+    yard_close(&y);
+}
+
+/* Of more houses than the plan can turn up the first are those it may. */
+static void as_many_houses_as_the_plan_has_knobs(void **state)
+{
+    (void)state;
+    yard y = open_with(GARDEN(""));
+    threaten(&y, ONE, 9.0);
+    for (int k = DECK; k <= SHED; k++) {
+        add(&y, ONE, (ow_trial){.place = k, .warm = true}, k == SHED ? 0.5 : 1.0, 20.0);
+    }
+    yard_plan(&y);
+    assert_int_equal(y.schedule->knobs, OW_PLAN_KNOBS);
+    for (int k = DECK; k <= SHED; k++) {
+        assert_int_equal(plan_way(&y, ONE, 1 + k)->knob, k < OW_PLAN_KNOBS ? k : -1);
+    }
+    assert_int_equal(pick_of(&y, ONE)->wanted, SHED);
+    assert_int_equal(pick_of(&y, ONE)->bar, OW_BAR_HEATER);
+    yard_close(&y);
+}
+
 /* ---- settling -------------------------------------------------------------------------------- */
 
 static void what_is_settled_stands(void **state)
@@ -574,6 +827,9 @@ static void it_begins_empty(void **state)
         assert_true(pick_of(&y, i)->way == -1 && pick_of(&y, i)->do_by_s == OW_NEVER);
         assert_false(y.schedule->stands[i]);
     }
+    for (int k = DECK; k <= SOIL; k++) { /* no house is warmed, each may be */
+        assert_true(y.schedule->warm_from_s[k] == OW_NEVER && y.schedule->may_warm[k]);
+    }
     ow_schedule_free(NULL);
     yard_close(&y);
 }
@@ -598,6 +854,14 @@ int main(void)
         cmocka_unit_test(each_that_leaves_is_followed_once),
         cmocka_unit_test(only_a_thaw_in_that_room_frees_it),
         cmocka_unit_test(whoever_goes_elsewhere_waits_for_nothing),
+        cmocka_unit_test(a_give_is_put_in_numbers),
+        cmocka_unit_test(a_giver_is_done_just_before_its_taker),
+        cmocka_unit_test(a_guest_leaves_its_room_to_another),
+        cmocka_unit_test(who_gives_may_take_for_that),
+        cmocka_unit_test(who_wants_what_is_counted),
+        cmocka_unit_test(a_house_is_warmed_for_the_first),
+        cmocka_unit_test(each_house_is_warmed_for_its_own),
+        cmocka_unit_test(as_many_houses_as_the_plan_has_knobs),
         cmocka_unit_test(what_is_settled_stands),
         cmocka_unit_test(it_begins_empty),
     };

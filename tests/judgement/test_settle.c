@@ -190,6 +190,64 @@ static void a_thaw_elsewhere_and_the_threat_at_home(void **state)
     }
 }
 
+/* What it holds goes to another by then, whether anything threatens or not; that is no news. */
+static void what_is_given_is_asked(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 4; i++) {
+        bool threat = i % 2 == 1, second = i / 2 == 1;
+        ow_survey s = threat ? threatened() : quiet();
+        ow_pick pick = picks(NO_WAY);
+        s.gives = 2;
+        s.give[0].act = (ow_trial){.place = -1, .sheds = true, .shed = 4};
+        s.give[1].act = (ow_trial){.place = 2, .home = true};
+        pick.give = second;
+        pick.give_by_s = NOW + 3 * HOUR;
+        assert_true(ow_pick_asks(&pick));
+        ow_verdict v = settled(&s, &pick);
+        check_word(v.state, threat ? OW_STATE_CARRY_IN : OW_STATE_HOLD);
+        assert_true(v.asks && !v.prevents && v.act_by_s == NOW + 3 * HOUR && isnan(v.eased_c));
+        assert_true(ow_trial_same(&v.act, &s.give[second].act) && v.act.home == second);
+        assert_int_equal(v.also, 0);
+    }
+    ow_pick none = ow_pick_none();
+    assert_false(ow_pick_asks(&none));
+}
+
+/* Heat where it stands asks for nobody: held when it prevents all; with a carrying it is one. */
+static void heat_sees_to_it(void **state)
+{
+    (void)state;
+    static const struct {
+        int place;
+        bool warm, prevents;
+        ow_state state;
+        bool asks;
+    } cases[] = {
+        {-1, true, true, OW_STATE_HOLD, false},
+        {-1, true, false, OW_STATE_CARRY_IN, false},
+        {0, true, true, OW_STATE_CARRY_IN, true},
+        {0, false, true, OW_STATE_CARRY_IN, true},
+        {-1, false, true, OW_STATE_COVER_SOON, true},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        ow_survey s = threatened();
+        s.way[CARRIES].act = (ow_trial){.place = cases[i].place, .warm = cases[i].warm};
+        s.way[CARRIES].prevents = cases[i].prevents;
+        ow_verdict v = settled_way(&s, CARRIES);
+        check_word(v.state, cases[i].state);
+        assert_int_equal(v.asks, cases[i].asks);
+        assert_true(v.act.warm == cases[i].warm && v.act_by_s == NOW + 5 * HOUR);
+        assert_true(v.prevents == cases[i].prevents && v.eased_c == -2.0);
+    }
+    ow_survey s = threatened(); /* what is found besides stands before what heat sees to */
+    s.way[CARRIES].act = (ow_trial){.place = -1, .warm = true};
+    s.found[s.findings++] = (ow_finding){.state = OW_STATE_WAIT_AND_SEE, .act_by_s = OW_NEVER};
+    ow_verdict v = settled_way(&s, CARRIES);
+    check_word(v.state, OW_STATE_WAIT_AND_SEE);
+    assert_int_equal(v.also, 0);
+}
+
 static void the_act_is_that_of_the_way(void **state)
 {
     (void)state;
@@ -469,6 +527,8 @@ int main(void)
         cmocka_unit_test(runs_ahead_become_a_risk),
         cmocka_unit_test(covered_or_carried),
         cmocka_unit_test(a_thaw_elsewhere_and_the_threat_at_home),
+        cmocka_unit_test(what_is_given_is_asked),
+        cmocka_unit_test(heat_sees_to_it),
         cmocka_unit_test(the_act_is_that_of_the_way),
         cmocka_unit_test(a_thaw_has_its_time),
         cmocka_unit_test(it_is_late_after_its_time),

@@ -242,6 +242,12 @@ static void the_heater_is_turned_up(void **state)
         assert_true(v->eased_c > 4.0 && v->threat.lowest_c < 4.0);
         check_says(yard_reason(&y, i, text), "the heater keeps house at 6.0 C for it from");
         check_wording(text);
+        char eased[32];
+        snprintf(eased, sizeof eased, ", so %.1f C.", v->eased_c);
+        check_says(text, eased);
+        y.verdict[i].eased_c = NAN; /* not known */
+        assert_null(strstr(yard_reason(&y, i, text), ", so"));
+        check_wording(text);
     }
     assert_true(y.schedule->plan.knobs == 1u && y.schedule->plan.exact);
     assert_true(y.schedule->warm_from_s[0] > y.on.scene->now_s);

@@ -93,13 +93,16 @@ static void the_same_act_at_any_hour(void **state)
 {
     (void)state;
     const ow_trial act = {.place = CELLAR, .covers = 2, .cover = {FILM, FLEECE}, .at_s = 7};
-    ow_trial other[] = {act, act, act, act, act, act};
+    ow_trial other[] = {act, act, act, act, act, act, act, act, act};
     other[0].place = DECK;
     other[1].covers = 1;
     other[2].cover[0] = STRAW;
     other[3].cover[1] = STRAW;
     other[4].bare = true;
     other[5].point = true;
+    other[6].wet = true;
+    other[7].warm = true;
+    other[8].sheds = true;
     for (size_t i = 0; i < sizeof other / sizeof other[0]; i++) {
         assert_false(ow_trial_same(&act, &other[i]));
     }
@@ -110,6 +113,25 @@ static void the_same_act_at_any_hour(void **state)
     ow_trial alike = {
         .place = -1, .covers = 1, .cover = {FILM, STRAW}}; /* the second is not read */
     assert_true(ow_trial_same(&one, &alike));
+    one.shed = STRAW; /* nor what would come off */
+    assert_true(ow_trial_same(&one, &alike));
+    one.sheds = alike.sheds = true;
+    assert_false(ow_trial_same(&one, &alike));
+    alike.shed = STRAW;
+    assert_true(ow_trial_same(&one, &alike));
+}
+
+/* Only what is to be watered is, and its pot is moist from then on. */
+static void it_waters(void **state)
+{
+    (void)state;
+    yard y = yard_open(GARDEN, 3.0);
+    y.on.garden->plants[0].pot.soil.moisture = OW_MOISTURE_DRY;
+    for (int wet = 0; wet < 2; wet++) {
+        ow_trial_play(&(ow_trial){.place = -1, .wet = wet}, y.on.scene->cast, 0);
+        assert_int_equal(yard_actor(&y, 0)->watered, wet);
+    }
+    yard_close(&y);
 }
 
 int main(void)
@@ -118,6 +140,7 @@ int main(void)
         cmocka_unit_test(it_moves_and_dresses),
         cmocka_unit_test(what_is_worn_is_laid_again),
         cmocka_unit_test(what_no_longer_fits_on_is_left_away),
+        cmocka_unit_test(it_waters),
         cmocka_unit_test(the_same_act_at_any_hour),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -26,6 +26,10 @@ enum { FLEECE, THICK, SPARE, STRAW };
     "'trunk':{'diameter_mm':120,'height_mm':900,'growing_point_mm':20}}]"
 enum { BUSH, FERN };
 
+#define HEATED                                                                                     \
+    "'outputs':[{'id':'heater','kind':'heater','place':'house','topic':'p','on':'on','off':'off'," \
+    "'watts':3000,'keep_air_above_c':3,'off_by_itself_s':600,'cautions_read':true}],"
+
 static ow_garden *garden;
 
 static int open_garden(void **state)
@@ -50,7 +54,7 @@ static ow_actor actor_of(int plant, int place)
 
 /* ---- what could be done ---------------------------------------------------------------------- */
 
-/* "+fleece", "wall+fleece", "+straw round the point"... with blanks between trials. */
+/* "+fleece", "wall+fleece", "+straw@point", "+water", "house,warm"... with blanks between trials. */
 static void check_trials(const ow_actor *a, int room, const char *want)
 {
     ow_trial trial[OW_TRIALS_MOST];
@@ -66,6 +70,8 @@ static void check_trials(const ow_actor *a, int room, const char *want)
             snprintf(text + strlen(text), sizeof text - strlen(text), "+%s%s",
                      garden->covers[t->cover[k]].id, t->point ? "@point" : "");
         }
+        snprintf(text + strlen(text), sizeof text - strlen(text), "%s%s", t->wet ? "+water" : "",
+                 t->warm ? ",warm" : "");
     }
     assert_string_equal(text, want);
 }
@@ -191,6 +197,91 @@ static void covers_are_tried_later_too(void **state)
     }
 }
 
+/* A dry pot is watered while it is thawed, for leaves that drink in winter; a heated house can be
+ * kept warmer, for what stands there and for what is carried there. */
+static void water_and_warmth_are_tried(void **state)
+{
+    (void)state;
+    char text[YARD_TEXT];
+    ow_garden *before = garden;
+    garden = stage_garden(yard_text(HEATED GARDEN, text));
+    ow_plant *bush = &garden->plants[BUSH];
+    bush->covers.count = 1;
+    bush->pot.soil.moisture = OW_MOISTURE_DRY;
+    bush->tolerance.leaves = OW_LEAVES_EVERGREEN;
+    garden->places[WALL].room_for = garden->places[BARN].room_for = 0;
+    ow_actor a = actor_of(BUSH, DECK);
+    a.sense.root.ice_share = 0.009;
+    check_trials(&a, 9, "+fleece +water house house,warm cellar house+fleece");
+    a.place = HOUSE;
+    check_trials(&a, 9, ",warm +fleece +water cellar");
+    a.sense.root.ice_share = 0.011;
+    check_trials(&a, 9, ",warm +fleece cellar");
+    a.sense.root.ice_share = 0.0;
+    a.watered = true;
+    check_trials(&a, 9, ",warm +fleece cellar");
+    a.watered = false;
+    bush->tolerance.traits = OW_TRAIT_RESTS_DRY;
+    check_trials(&a, 9, ",warm +fleece cellar");
+    bush->tolerance.traits = 0;
+    bush->tolerance.leaves = OW_LEAVES_NONE;
+    check_trials(&a, 9, ",warm +fleece cellar");
+    ow_garden_free(garden);
+    garden = before;
+}
+
+/* "home", "home+fleece", "-thick"... with blanks between trials. */
+static void check_gives(const ow_actor *a, const bool *cover_short, const bool *room_short,
+                        int room, const char *want)
+{
+    ow_trial trial[OW_TRIALS_MOST];
+    char text[512] = "";
+    int n = ow_trials_give(garden, a, STAGE_MIDWINTER, cover_short, room_short, trial, room);
+    assert_in_range(n, 0, room);
+    for (int i = 0; i < n; i++) {
+        const ow_trial *t = &trial[i];
+        bool home = t->home && t->place == DECK && !t->sheds;
+        bool sheds = t->sheds && t->place == -1 && t->covers == 0 && !t->home;
+        assert_true(t->at_s == STAGE_MIDWINTER && (home || sheds));
+        snprintf(text + strlen(text), sizeof text - strlen(text), "%s%s%s%s%s", i > 0 ? " " : "",
+                 home ? "home" : "-", home ? "" : garden->covers[t->shed].id,
+                 t->covers > 0 ? "+" : "", t->covers > 0 ? garden->covers[t->cover[0]].id : "");
+        assert_in_range(t->covers, 0, 1);
+    }
+    assert_string_equal(text, want);
+}
+
+/* A guest leaves a room that is short, as it is or in a cover that it can wear at home; a cover
+ * that is short is taken off, unless the wind has. Who lives there stays. */
+static void what_could_be_given(void **state)
+{
+    (void)state;
+    bool none[5] = {false}, cellar[5] = {[CELLAR] = true}, deck[5] = {[DECK] = true};
+    bool spare[4] = {[SPARE] = true}, all[4] = {true, true, true, true};
+    ow_actor guest = actor_of(BUSH, CELLAR), home = actor_of(BUSH, DECK);
+    check_gives(&guest, none, none, 9, "");
+    check_gives(&guest, all, deck, 9, "");
+    check_gives(&guest, none, cellar, 9, "home home+fleece home+thick home+spare");
+    check_gives(&guest, none, cellar, 3, "home home+fleece home+thick");
+    check_gives(&home, none, deck, 9, "");
+    assert_int_equal(ow_dress_add(&guest.dress, garden, THICK), OW_OK);
+    check_gives(&guest, none, cellar, 9, "home home+fleece home+spare");
+    check_gives(&guest, all, cellar, 9, "home home+fleece home+spare -thick");
+    while (guest.dress.n < OW_WORN_MAX - 1) {
+        assert_int_equal(ow_dress_add(&guest.dress, garden, STRAW), OW_OK);
+    }
+    check_gives(&guest, none, cellar, 9, "home home+fleece home+spare");
+    assert_int_equal(ow_dress_add(&guest.dress, garden, STRAW), OW_OK);
+    check_gives(&guest, none, cellar, 9, "home");
+    assert_int_equal(ow_dress_add(&home.dress, garden, FLEECE), OW_OK);
+    assert_int_equal(ow_dress_add(&home.dress, garden, SPARE), OW_OK);
+    check_gives(&home, spare, none, 9, "-spare");
+    check_gives(&home, all, deck, 9, "-fleece -spare");
+    check_gives(&home, all, none, 1, "-fleece");
+    home.dress.cover[0].state.blown_off = true;
+    check_gives(&home, all, none, 9, "-spare");
+}
+
 /* ---- what it costs (common practice, no source) ---------------------------------------------- */
 
 static void minutes_of_an_act(void **state)
@@ -207,6 +298,9 @@ static void minutes_of_an_act(void **state)
         {{.place = -1, .bare = true}, 5.0},
         {{.place = DECK}, 10.0},
         {{.place = CELLAR, .covers = 1, .bare = true}, 20.0},
+        {{.place = -1, .wet = true}, 3.0},
+        {{.place = WALL, .covers = 1, .wet = true}, 18.0},
+        {{.place = -1, .sheds = true}, 5.0},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         check_close("minutes", ow_act_minutes(&cases[i].act), cases[i].minutes, 0.0, 0.0);
@@ -417,6 +511,46 @@ static void of_too_many_the_best_are_kept(void **state)
     assert_int_equal(s.way[OW_WAYS - 1].act.place, HOUSE);
 }
 
+/* What it gives adds to what is lost anyway, and counts as sure; it harms where more is passed than
+ * with nothing done. */
+static void a_give_costs_what_it_adds(void **state)
+{
+    (void)state;
+    ow_course well = calm_course(), harmed = harmed_course();
+    for (int p = 0; p < OW_PARTS; p++) {
+        well.lowest_c[p] = harmed.lowest_c[p] = well.limit_c[p] + 1.5;
+    }
+    const struct {
+        const ow_course *course, *kept;
+        double expected;
+        bool harms;
+    } cases[] = {{&well, &well, 1.5, false},
+                 {&harmed, &well, 2.5, true},
+                 {&harmed, &harmed, 1.5, false},
+                 {&well, &harmed, 1.5, false}};
+    ow_outlook o = outlook_of(72);
+    ow_actor a = actor_of(BUSH, DECK);
+    ow_survey s = {.share = 0.5, .leave = {3.0, 1.5}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        s.thaw = i == 0;
+        ow_survey_note_give(&s, &(ow_trial){.place = -1, .sheds = true, .shed = (int)i},
+                            cases[i].course, cases[i].kept, &a, garden, &o);
+        assert_int_equal(s.gives, i + 1);
+        const ow_give *g = &s.give[i];
+        assert_int_equal(g->act.shed, i);
+        assert_int_equal(g->harms, cases[i].harms);
+        check_close("expected", g->loss.expected, cases[i].expected, 1e-12, 0.0);
+        check_close("wait", g->wait, i == 0 ? 96.0 * OW_WAIT_PER_H : 0.0, 1e-12, 0.0);
+        check_close("spare", g->spare_k, 1.5, 1e-12, 0.0);
+    }
+    for (int i = 4; i < OW_GIVES + 2; i++) { /* the first are kept */
+        s.findings = 7;
+        ow_survey_note_give(&s, &(ow_trial){.shed = i}, &well, &well, &a, garden, &o);
+        assert_true(s.gives == (i < OW_GIVES ? i + 1 : OW_GIVES) && s.findings == 7);
+        assert_int_equal(s.give[s.gives - 1].act.shed, s.gives - 1);
+    }
+}
+
 /* ---- what is thinned out --------------------------------------------------------------------- */
 
 static ow_way way(double loss, int place, int one, int two)
@@ -490,6 +624,11 @@ static void what_is_outdone_is_left_out(void **state)
          3,
          1,
          "c"},
+        {"the dearest, and then the next",
+         {way(2, NO, FLEECE, NO), way(1, NO, THICK, NO), way(3, NO, SPARE, NO)},
+         3,
+         1,
+         "b"},
         {"of equals the last",
          {way(1, NO, FLEECE, NO), way(1, NO, THICK, NO), way(1, NO, SPARE, NO)},
          3,
@@ -552,6 +691,8 @@ int main(void)
         cmocka_unit_test(what_could_be_done_for_a_trunk_in_a_bed),
         cmocka_unit_test(no_more_than_can_be_worn),
         cmocka_unit_test(covers_are_tried_later_too),
+        cmocka_unit_test(water_and_warmth_are_tried),
+        cmocka_unit_test(what_could_be_given),
         cmocka_unit_test(minutes_of_an_act),
         cmocka_unit_test(waiting_costs_by_the_hour),
         cmocka_unit_test(a_way_that_helps_is_noted_whole),
@@ -560,6 +701,7 @@ int main(void)
         cmocka_unit_test(warm_rooms_are_hasty),
         cmocka_unit_test(an_act_is_noted_once),
         cmocka_unit_test(of_too_many_the_best_are_kept),
+        cmocka_unit_test(a_give_costs_what_it_adds),
         cmocka_unit_test(what_is_outdone_is_left_out),
         cmocka_unit_test(a_full_survey_is_thinned),
         cmocka_unit_test(room_for_all_is_a_thousand),
