@@ -483,6 +483,40 @@ typedef struct slopes {
     int stride;
 } slopes;
 
+/* Cell i of the elimination below. Which ends it lies at is plain where this is called, so that no
+ * more is worked out than it has neighbours for. */
+OW_INLINE void eliminate(const line *ln, slopes slope, int i, bool first, bool last,
+                         const ow_real *edge_d, const ow_real *edge_r, ow_real per_dt,
+                         const line_work *w)
+{
+    int up = first ? i : i - 1, down = last ? i : i + 1;
+    const ow_real *h = ln->h_j_m3[i * ln->stride], *u = ln->u[i * ln->stride];
+    const ow_real *old_h = w->old_h[i], *capacity = ln->capacity[i];
+    const ow_real *s = slope.at[i * slope.stride], *up_s = slope.at[up * slope.stride];
+    const ow_real *down_s = slope.at[down * slope.stride];
+    const ow_real *up_u = ln->u[up * ln->stride], *down_u = ln->u[down * ln->stride];
+    const ow_real *up_g = ln->conductance[up], *down_g = ln->conductance[i];
+    const ow_real *up_p = w->p[up], *up_dh = w->dh[up];
+    ow_real *p = w->p[i], *dh = w->dh[i];
+    FOR_LANES(l)
+    {
+        ow_real a = capacity[l] * per_dt;
+        ow_real g_up = first ? 0 : up_g[l], g_down = last ? 0 : down_g[l];
+        ow_real lower = g_up * up_s[l]; /* both off-diagonals are minus these */
+        ow_real diagonal = a + (g_up + g_down) * s[l];
+        ow_real right = a * (old_h[l] - h[l]);
+        right += first ? 0 : g_up * (up_u[l] - u[l]);
+        right -= last ? 0 : g_down * (u[l] - down_u[l]);
+        diagonal += first || last ? edge_d[l] : 0;
+        right += first || last ? edge_r[l] : 0;
+        diagonal -= first ? 0 : lower * up_p[l];
+        right += first ? 0 : lower * up_dh[l];
+        ow_real inverse = 1 / diagonal;
+        p[l] = last ? 0 : g_down * down_s[l] * inverse;
+        dh[l] = right * inverse;
+    }
+}
+
 /*
  * Thomas elimination for the change of enthalpy dh around the current one; the matrix is column
  * dominant, so no pivoting. `p` gets the upper factors, `dh` the right sides and then the answer.
@@ -491,42 +525,23 @@ OW_INLINE void line_change(const line *ln, slopes slope, const edge_state *near,
                            const edge_state *far, ow_real per_dt, const line_work *w)
 {
     int n = ln->n;
-    ow_row near_d, near_r, far_d, far_r, both_d, both_r;
+    ow_row near_d, near_r, far_d, far_r;
     FOR_LANES(l)
     {
-        near_d[l] = near->g[l] * near->slope[l];
         far_d[l] = far->g[l] * far->slope[l];
-        near_r[l] = edge_pull(&ln->near, near, l);
         far_r[l] = edge_pull(&ln->far, far, l);
-        both_d[l] = near_d[l] + far_d[l];
-        both_r[l] = near_r[l] + far_r[l];
+        near_d[l] = near->g[l] * near->slope[l] + (n == 1 ? far_d[l] : 0);
+        near_r[l] = edge_pull(&ln->near, near, l) + (n == 1 ? far_r[l] : 0);
     }
-    for (int i = 0; i < n; i++) {
-        bool first = i == 0, last = i == n - 1;
-        int up = first ? i : i - 1, down = last ? i : i + 1;
-        const ow_real *h = ln->h_j_m3[i * ln->stride], *u = ln->u[i * ln->stride];
-        const ow_real *old_h = w->old_h[i], *capacity = ln->capacity[i];
-        const ow_real *s = slope.at[i * slope.stride], *up_s = slope.at[up * slope.stride];
-        const ow_real *down_s = slope.at[down * slope.stride];
-        const ow_real *up_u = ln->u[up * ln->stride], *down_u = ln->u[down * ln->stride];
-        const ow_real *g_up = first ? NONE : ln->conductance[up];
-        const ow_real *g_down = last ? NONE : ln->conductance[i];
-        const ow_real *p_up = first ? NONE : w->p[up], *dh_up = first ? NONE : w->dh[up];
-        const ow_real *edge_d = first ? (last ? both_d : near_d) : last ? far_d : NONE;
-        const ow_real *edge_r = first ? (last ? both_r : near_r) : last ? far_r : NONE;
-        ow_real *p = w->p[i], *dh = w->dh[i];
-        FOR_LANES(l)
-        {
-            ow_real a = capacity[l] * per_dt;
-            ow_real diagonal = a + (g_up[l] + g_down[l]) * s[l] + edge_d[l];
-            ow_real right = a * (old_h[l] - h[l]) + g_up[l] * (up_u[l] - u[l]) -
-                            g_down[l] * (u[l] - down_u[l]) + edge_r[l];
-            ow_real lower = g_up[l] * up_s[l]; /* both off-diagonals are minus these */
-            ow_real inverse = 1 / (diagonal - lower * p_up[l]);
-            p[l] = g_down[l] * down_s[l] * inverse;
-            dh[l] = (right + lower * dh_up[l]) * inverse;
-        }
+    if (n == 1) {
+        eliminate(ln, slope, 0, true, true, near_d, near_r, per_dt, w);
+        return;
     }
+    eliminate(ln, slope, 0, true, false, near_d, near_r, per_dt, w);
+    for (int i = 1; i < n - 1; i++) {
+        eliminate(ln, slope, i, false, false, NONE, NONE, per_dt, w);
+    }
+    eliminate(ln, slope, n - 1, false, true, far_d, far_r, per_dt, w);
     for (int i = n - 2; i >= 0; i--) {
         const ow_real *p = w->p[i], *dh_down = w->dh[i + 1];
         ow_real *dh = w->dh[i];
@@ -562,7 +577,7 @@ OW_INLINE bool line_update(const ow_block *b, const line *ln, slopes slope, edge
         bool last = i == n - 1;
         int down = last ? i : i + 1;
         ow_real *h = ln->h_j_m3[i * ln->stride], *u = ln->u[i * ln->stride];
-        ow_real *s = ln->slope[i * ln->stride], *steep = w->steep[i];
+        ow_real *s = ln->slope[i * ln->stride];
         const ow_real *old_h = w->old_h[i], *share = w->share[i], *down_dh = w->dh[down];
         const ow_real *down_u = ln->u[down * ln->stride], *down_s = slope.at[down * slope.stride];
         const ow_real *g_down = last ? NONE : ln->conductance[i], *end_q = last ? far_q : NONE;
@@ -581,7 +596,6 @@ OW_INLINE bool line_update(const ow_block *b, const line *ln, slopes slope, edge
             ow_real miss = u[l] - linear_u[l];
             miss = miss < 0 ? -miss : miss;
             again[l] |= miss > MISS_K * b->least_k[l] ? 1 : 0;
-            steep[l] = steep[l] > s[l] ? steep[l] : s[l];
             h[l] = h_new[l];
             linear_u[l] = down_linear[l];
         }
@@ -607,6 +621,19 @@ OW_INLINE void move_edge(const ow_block *b, const edge *e, const ow_real *h, boo
     FOR_LANES(l)
     {
         s->slope[l] = keep_steep && s->slope[l] > slope[l] ? s->slope[l] : slope[l];
+    }
+}
+
+/* The steepest slopes that a line has met, for its repeats. */
+OW_INLINE void note_steepest(const line *ln, const line_work *w)
+{
+    for (int i = 0; i < ln->n; i++) {
+        const ow_real *s = ln->slope[i * ln->stride];
+        ow_real *steep = w->steep[i];
+        FOR_LANES(l)
+        {
+            steep[l] = steep[l] > s[l] ? steep[l] : s[l];
+        }
     }
 }
 
@@ -645,6 +672,7 @@ OW_INLINE void solve_line(ow_block *b, const line *ln, const line_work *w, ow_re
             break;
         }
         b->repeats++;
+        note_steepest(ln, w);
         move_edge(b, &ln->near, ln->h_j_m3[0], repeat > 0, &near);
         move_edge(b, &ln->far, ln->h_j_m3[last], repeat > 0, &far);
     }
