@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "garden/faults.h"
+#include "garden/units.h"
 #include "physics/calendar.h"
 
 enum { COLUMNS = 2, MOST_FAULTS = 20 };
@@ -15,7 +16,7 @@ struct reader {
     ow_csv csv;
     ow_faults faults;
     int time_at, probe_at; /* columns; -1: not given */
-    char unit;             /* 'c', 'f' or 'k' */
+    ow_unit unit;
     ow_probe_file file;
     size_t room;
 };
@@ -29,7 +30,8 @@ static bool take_probe(struct reader *r, const char *text)
     if (length < 3 || text[length - 2] != '_' || strchr("cfk", text[length - 1]) == NULL) {
         return false;
     }
-    r->unit = text[length - 1];
+    char unit = text[length - 1];
+    r->unit = unit == 'f' ? OW_UNIT_F : unit == 'k' ? OW_UNIT_K : OW_UNIT_C;
     memcpy(r->file.plant, text, length - 2);
     r->file.plant[length - 2] = '\0';
     if (strcmp(r->file.plant, "probe") == 0) {
@@ -78,11 +80,6 @@ static bool read_header(struct reader *r)
 
 /* ---- rows ------------------------------------------------------------------------------------ */
 
-static double celsius(double value, char unit)
-{
-    return unit == 'f' ? (value - 32.0) / 1.8 : unit == 'k' ? value - 273.15 : value;
-}
-
 static double field_c(struct reader *r, const ow_csv_field *field)
 {
     char shown[OW_SHOWN_SIZE];
@@ -98,7 +95,7 @@ static double field_c(struct reader *r, const ow_csv_field *field)
                          : "; write it like -3.5, or leave the field empty");
         return NAN;
     }
-    double c = celsius(strtod(field->text, NULL), r->unit);
+    double c = ow_unit_convert(strtod(field->text, NULL), r->unit, OW_UNIT_C);
     if (!(c >= LEAST_C && c <= MOST_C)) {
         ow_fault_add(&r->faults, field->at,
                      "the probe reads %.1f C; a root ball is %.0f to %.0f C%s", c, LEAST_C, MOST_C,

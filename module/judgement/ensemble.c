@@ -430,17 +430,10 @@ void ow_many_risk(const ow_many *many, const ow_ensemble *e, ow_risk *risk)
     }
 }
 
-/* A few numbers that move little from step to step are sorted soonest like this. */
-static void sort(float *c, int n)
+static int rising(const void *a, const void *b)
 {
-    for (int i = 1; i < n; i++) {
-        float next = c[i];
-        int at = i;
-        for (; at > 0 && c[at - 1] > next; at--) {
-            c[at] = c[at - 1];
-        }
-        c[at] = next;
-    }
+    const float *x = a, *y = b;
+    return (*x > *y) - (*x < *y);
 }
 
 /* Between two members where it falls between them. */
@@ -463,7 +456,7 @@ static ow_band band_of(const ow_cast *cast, int which)
             return (ow_band){NAN, NAN, NAN};
         }
     }
-    sort(c, OW_MEMBERS);
+    qsort(c, OW_MEMBERS, sizeof c[0], rising);
     return (ow_band){quantile(c, OW_BAND_LOW_PCT / 100.0), quantile(c, 0.5),
                      quantile(c, OW_BAND_HIGH_PCT / 100.0)};
 }

@@ -75,18 +75,12 @@ ow_utc_s ow_outlook_end_s(const ow_outlook *o)
 
 static ow_status make_room(ow_outlook *o, int steps)
 {
-    size_t need = (size_t)steps * (size_t)o->garden->place_count;
-    if (need > o->room) {
-        ow_spot *grown = realloc(o->spot, need * sizeof *grown);
-        o->spot = grown != NULL ? grown : o->spot;
-        ow_spot *warm = realloc(o->warm_spot, need * sizeof *warm);
-        o->warm_spot = warm != NULL ? warm : o->warm_spot;
-        if (grown == NULL || warm == NULL) {
-            return OW_NO_MEMORY;
-        }
-        o->room = need;
-    }
-    return OW_OK;
+    size_t spots = (size_t)steps * (size_t)o->garden->place_count + 1; /* never none */
+    ow_spot *spot = realloc(o->spot, spots * sizeof *spot);
+    o->spot = spot != NULL ? spot : o->spot;
+    ow_spot *warm = realloc(o->warm_spot, spots * sizeof *warm);
+    o->warm_spot = warm != NULL ? warm : o->warm_spot;
+    return spot != NULL && warm != NULL ? OW_OK : OW_NO_MEMORY;
 }
 
 /* What heated houses would be with their heaters turned up. */

@@ -28,7 +28,6 @@ typedef struct ow_outlook {
     double *warm_c;          /* one a place: ow_guide_most_c */
     double *warm_j;          /* one a place: heat that its heaters give for it over the hours */
     ow_glasshouse_out *warm; /* one a place, of the last step */
-    size_t room;             /* spots allocated */
     int steps, step_s;       /* steps looked ahead; 0: no outlook */
     int wanted, looked;      /* steps of a look under way */
     ow_utc_s start_s;

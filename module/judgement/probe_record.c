@@ -5,6 +5,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "garden/units.h"
+
 /* ---- laying out ------------------------------------------------------------------------------ */
 
 static ow_utc_s hour_from(ow_utc_s utc_s)
@@ -208,7 +210,7 @@ static double span(const double *x, size_t n)
 
 static double celsius(double fahrenheit)
 {
-    return (fahrenheit - 32.0) / 1.8;
+    return ow_unit_convert(fahrenheit, OW_UNIT_F, OW_UNIT_C);
 }
 
 static bool other_unit(const ow_record_hours *h, double model_mean_c, char why[OW_RECORD_WORDS])
