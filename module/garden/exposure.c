@@ -212,7 +212,7 @@ static ow_boundary boundary_of(const ow_skin *skin, const ow_faces *films)
     if (skin->topsoil != NULL) {
         film = ow_topsoil_film(skin->topsoil, film, EMISSIVITY, skin->sky);
     }
-    film.h_w_m2k *= skin->round;
+    film = ow_film_round(film, 1.0, skin->round);
     if (skin->snowed_in) { /* snow cannot be warmer than 0 C: it melts instead */
         film.te_c = film.te_c < 0.0 ? film.te_c : 0.0;
     }

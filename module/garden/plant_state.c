@@ -198,6 +198,11 @@ static void put_condition(const ow_garden *g, const ow_plant_state *s, ow_actor 
     const ow_plant *plant = &g->plants[a->plant];
     ow_condition started = a->condition;
     a->condition = s->condition;
+    if (s->condition.hardening.south != started.hardening.south) {
+        ow_say(report, "store: the garden file lies on the other side of the equator now; how "
+                       "hardened %s is begins anew", plant->id);
+        a->condition.hardening = started.hardening;
+    }
     if (s->limits == limits_of(&plant->tolerance)) {
         return;
     }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Any text as a garden file: it is refused in words or opens, and an open one can be looked at. */
+/* Any text as a garden file: it is refused in words, or opens and can be closed. */
 #include "fuzz/fuzz.h"
 
 #include <stdlib.h>

@@ -36,6 +36,10 @@
 #define GARDEN(plants)                                                                             \
     STAGE_SITE PLACES COVERS "\"plants\":[" plants "]" OUTPUTS "}"
 
+#define AT_LATITUDE(deg)                                                                           \
+    "{\"garden\":\"stage\",\"site\":{\"latitude_deg\":" deg ",\"longitude_deg\":0,"                \
+    "\"elevation_m\":60}," PLACES "\"plants\":[" POT "]}"
+
 static const char whole_text[] = GARDEN(TUB "," PALM "," POT);
 
 /* Two days of rain and frost: something of every kind of state is under way. */
@@ -166,7 +170,7 @@ static void make_odd(ow_scene *s)
         odd += 10.0;
     }
     c->drought = (ow_drought){101, 102, 103, true, true, true};
-    c->hardening = (ow_hardening){0.625, 104, true, true};
+    c->hardening = (ow_hardening){0.625, 104, false, true}; /* the south has its own test */
     c->marks = (ow_marks){105, 106, 107, 108, 109};
     c->frozen_through_s = 110;
     s->cast->actor[0].dress.cover[1].state = (ow_cover_state){5, true, 111};
@@ -502,6 +506,32 @@ static void edited_limits_forget_what_was_passed(void **state)
     stage_close(&s);
 }
 
+/* A latitude with the wrong sign is mended in the file: the seasons are its from then on. */
+static void the_seasons_are_the_file_s(void **state)
+{
+    (void)state;
+    const char *const text[] = {AT_LATITUDE("48.8"), AT_LATITUDE("-48.8")};
+    const double latitude_deg[] = {48.8, -48.8};
+    for (int i = 0; i < 4; i++) {
+        int from = i / 2, to = i % 2;
+        unsigned char *bytes;
+        size_t size;
+        ow_restored result;
+        stage one = stage_open(text[from], 4.0);
+        one.scene->cast->actor[0].condition.hardening.hardened = 0.625;
+        save(&one, &bytes, &size);
+        stage two = restored(text[to], bytes, size, &lines, NULL, &result);
+        const ow_hardening *h = &stage_actor(&two, 0)->condition.hardening;
+        double anew = ow_hardening_allowed(STAGE_MIDWINTER, latitude_deg[to]);
+        assert_int_equal(h->south, to);
+        check_close("hardened", h->hardened, from == to ? 0.625 : anew, 0, 0);
+        assert_int_equal(strstr(lines.text, "other side of the equator") != NULL, from != to);
+        free(bytes);
+        stage_close(&one);
+        stage_close(&two);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -517,6 +547,7 @@ int main(void)
         cmocka_unit_test(another_medium_is_another_body),
         cmocka_unit_test(a_place_is_the_file_s_when_the_file_says_something_new),
         cmocka_unit_test(edited_limits_forget_what_was_passed),
+        cmocka_unit_test(the_seasons_are_the_file_s),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -10,8 +10,9 @@
 
 static inline ow_sky random_sky(uint64_t *seed)
 {
-    double air_c = random_in(seed, -30.0, 30.0);
-    ow_sky sky = ow_sky_within(air_c, random_in(seed, 20.0, 100.0), random_in(seed, 70.0, 102.0));
+    /* One after the other: in what order arguments are worked out is the compiler's choice. */
+    double air_c = random_in(seed, -30.0, 30.0), rh_pct = random_in(seed, 20.0, 100.0);
+    ow_sky sky = ow_sky_within(air_c, rh_pct, random_in(seed, 70.0, 102.0));
     bool day = random_in(seed, 0.0, 1.0) < 0.5;
     sky.wind_ms = random_in(seed, -1.0, 20.0); /* below 0: none */
     sky.wind_ms = sky.wind_ms < 0.0 ? 0.0 : sky.wind_ms;
