@@ -17,10 +17,10 @@ typedef struct ow_plate {
     double emissivity;
     double h_w_m2k;      /* convection of each side */
     double vapour_kpa;   /* of the air; NAN = no dew or rime */
-    double pressure_kpa; /* read only with vapour_kpa */
+    double pressure_kpa; /* counts only with vapour_kpa */
 } ow_plate;
 
-/* Temperature of the plate, C: root of its energy balance (safeguarded Newton, fixed count). */
+/* Temperature of the plate, C: root of its energy balance (safeguarded Newton, 60 rounds at most). */
 double ow_plate_c(const ow_plate *plate);
 
 /* The same of up to OW_PLATES_ABREAST plates at once: put each, settle all, then read plate_c at
