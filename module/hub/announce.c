@@ -52,11 +52,7 @@ ow_status ow_announce_check(const ow_garden *g, const char *file_name, const cha
 {
     ow_positions positions;
     ow_faults faults = {0};
-    bool names = false;
-    for (int i = 0; i < g->announcement_count; i++) {
-        names |= g->announcements[i].property != NULL;
-    }
-    if (!names) {
+    if (g->announcement_count == 0) {
         return OW_OK;
     }
     ow_status status = ow_positions_read(text, size, &faults, &positions);

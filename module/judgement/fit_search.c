@@ -151,13 +151,12 @@ static ow_status record_covariance(const ow_fit_work *w, const ow_normal *normal
 ow_status ow_fit_walk_out(ow_fit_work *w, const ow_normal *normal, double stretch[OW_FIT_PARTS],
                           bool *better)
 {
-    static const double end[WITH_ENDS] = {0.0, 1.0, -1.0, 1.0, -1.0, 1.0, -1.0};
     double theta[WITH_ENDS][OW_SOUGHT], c[OW_SOUGHT][OW_SOUGHT];
     ow_status status = record_covariance(w, normal, c);
     for (int v = 0; status == OW_OK && v < WITH_ENDS; v++) {
         int part = (v - 1) / 2;
-        double sd = sqrt(c[part][part]);
-        double reach = w->unknown[part].estimated ? end[v] * OW_FIT_NINE_IN_TEN / sd : 0.0;
+        double end = v == 0 ? 0.0 : v % 2 == 1 ? OW_FIT_NINE_IN_TEN : -OW_FIT_NINE_IN_TEN;
+        double reach = w->unknown[part].estimated ? end / sqrt(c[part][part]) : 0.0;
         for (int i = 0; i < OW_SOUGHT; i++) {
             theta[v][i] = fmin(fmax(w->at[i] + reach * c[i][part], w->low[i]), w->high[i]);
         }

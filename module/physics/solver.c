@@ -869,10 +869,7 @@ static double axis_c(const ow_block *b, int l, int iz)
 {
     const ow_law *law = &b->law[l];
     double t0 = ow_block_t(b, l, iz * b->grid.nr);
-    if (b->grid.nr < 2) {
-        return t0;
-    }
-    if (t0 < law->t_c[0]) {
+    if (b->grid.nr < 2 || t0 < law->t_c[0]) {
         return t0;
     }
     double t1 = ow_block_t(b, l, iz * b->grid.nr + 1);

@@ -65,8 +65,17 @@ static double mean_of_day_c(const record *r, ow_utc_s from_s)
     return mean.air_c;
 }
 
-/* What the tables miss when `k` of the hours that count are `off_k` beside them, and the others a
- * steady `steady_k`, which does not count. */
+/* A pot at the start, its record read to the last bit there. */
+static void live_in_a_pot(record *r, double before_h, double start_c)
+{
+    begin(r, POT, before_h);
+    live(r, 0, start_c);
+    check_close("starts there", r->probe[0].c, start_c, 1e-5, 0.0);
+    r->probe[0].c = start_c;
+}
+
+/* What the tables miss when `k` of the hours that count are `off_k` beside them, their mean left
+ * out. */
 static double spread_k(int counted, int k, double off_k)
 {
     double share = (double)k / counted;
@@ -81,10 +90,7 @@ static void a_pot_begins_where_the_probe_is(void **state)
     (void)state;
     static record r;
     for (int before_h = 0; before_h <= 50; before_h += 50) {
-        begin(&r, POT, before_h);
-        live(&r, 0, 7.5);
-        check_close("starts there", r.probe[0].c, 7.5, 1e-5, 0.0);
-        r.probe[0].c = 7.5;
+        live_in_a_pot(&r, before_h, 7.5);
         check_close("tables miss", record_fit(&r)->tables_k, 0.0, 1e-6, 0.0);
         record_drop(&r);
     }
@@ -120,9 +126,12 @@ static void hours_after_the_start_count(void **state)
         int settles_h = bed ? BED_SETTLES_H : POT_SETTLES_H;
         const int beside[] = {1, settles_h - 1, settles_h, HOURS - 1};
         for (int i = 0; i < 4; i++) {
-            begin(&r, bed ? BED : POT, 72.0);
-            live(&r, bed ? 72 : 0, bed ? mean_of_day_c(&r, FROM - 3 * OW_DAY_S) : 6.0);
-            r.probe[0].c = bed ? r.probe[0].c : 6.0;
+            if (bed) {
+                begin(&r, BED, 72.0);
+                live(&r, 72, mean_of_day_c(&r, FROM - 3 * OW_DAY_S));
+            } else {
+                live_in_a_pot(&r, 72.0, 6.0);
+            }
             r.probe[beside[i]].c += 0.5;
             double want_k = i < 2 ? 0.0 : spread_k(HOURS - settles_h, 1, 0.5);
             check_close("tables miss", record_fit(&r)->tables_k, want_k, 1e-6, 0.0);
@@ -137,9 +146,7 @@ static void a_steady_error_is_left_out(void **state)
     (void)state;
     static record r;
     for (int sign = -1; sign <= 1; sign += 2) {
-        begin(&r, POT, 0.0);
-        live(&r, 0, 6.0);
-        r.probe[0].c = 6.0;
+        live_in_a_pot(&r, 0.0, 6.0);
         for (int k = 1; k < HOURS; k++) {
             r.probe[k].c += sign * 1.0 + (k % 2 == 0 ? 0.05 : -0.05);
         }
@@ -158,9 +165,7 @@ static void a_great_steady_error_is_refused(void **state)
     (void)state;
     static record r;
     for (int sign = -1; sign <= 1; sign += 2) {
-        begin(&r, POT, 0.0);
-        live(&r, 0, 6.0);
-        r.probe[0].c = 6.0;
+        live_in_a_pot(&r, 0.0, 6.0);
         for (int k = 1; k < HOURS; k++) {
             r.probe[k].c += sign * 4.0;
         }

@@ -393,6 +393,16 @@ static void the_search_rests_where_the_truth_is(void **state)
     come_home(&t);
 }
 
+/* The probe reads, at full weight, just what that candidate lives through. */
+static void read_truly(trip *t, double made[1][OW_SOUGHT])
+{
+    assert_int_equal(ow_fit_live(&t->work, made, 1), OW_OK);
+    for (int h = 0; h <= LIVED_H; h++) {
+        t->probe_c[h] = t->model_c[h];
+        t->weight[h] = 1.0;
+    }
+}
+
 /* From far off, and whatever noise it is told first: under nearly none the truth itself is found,
  * under fifty kelvins the search rests at once where it is, finds that the noise there is small,
  * and goes on under that. Where it rests another search finds nothing to do. */
@@ -406,11 +416,7 @@ static void whatever_the_noise_it_comes_to_rest(void **state)
     double made[1][OW_SOUGHT] = {{0.2, -0.1, 0.0, 0.3, 0.0}};
     set_out(&t, POT, 0, 1800);
     t.work.unknown[WATER].estimated = false;
-    assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
-    for (int h = 0; h <= LIVED_H; h++) {
-        t.probe_c[h] = t.model_c[h];
-        t.weight[h] = 1.0;
-    }
+    read_truly(&t, made);
     for (int i = 0; i < 6; i++) {
         double at[OW_SOUGHT];
         memcpy(t.work.at, far[i / 2], sizeof t.work.at);
@@ -500,11 +506,7 @@ static void a_search_without_memory_says_so(void **state)
         skip();
     }
     set_out(&t, POT, 0, 1800);
-    assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
-    for (int h = 0; h <= LIVED_H; h++) {
-        t.probe_c[h] = t.model_c[h];
-        t.weight[h] = 1.0;
-    }
+    read_truly(&t, made);
     assert_in_range(starve(seek, &t), 20, 1000);
     assert_in_range(starve(look_round, &t), 5, 1000);
     assert_in_range(starve(walk_out, &t), 5, 1000);
@@ -556,11 +558,7 @@ static void a_search_takes_few_runs(void **state)
     }
     set_out(&t, POT, 0, 1800);
     t.work.unknown[WATER].estimated = false;
-    assert_int_equal(ow_fit_live(&t.work, made, 1), OW_OK);
-    for (int h = 0; h <= LIVED_H; h++) {
-        t.probe_c[h] = t.model_c[h];
-        t.weight[h] = 1.0;
-    }
+    read_truly(&t, made);
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         memcpy(t.work.at, made[0], sizeof t.work.at);
         t.work.at[SIDE] += cases[i].side;
